@@ -1,0 +1,42 @@
+/** The rooms of the library: a folder imports from those before it in this list, never from those after. */
+const rooms = ["acoustics", "survey", "venue", "field", "measurement", "decision", "study", "lesson"];
+/** Neither field nor measurement knows the other: they meet in the survey. */
+const strangers = [["measurement", "venue|field"]];
+/** These run in the browser as well, inside live panels. */
+const anywhere = ["acoustics", "survey", "venue", "field", "decision"];
+
+module.exports = {
+  forbidden: [
+    ...rooms.map((room, i) => ({
+      name: `${room}-imports-from-above-only`,
+      severity: "error",
+      from: { path: `^lib/${room}/` },
+      to: { path: `^lib/(${[...rooms.slice(i + 1), "index\\.ts"].join("|")})` },
+    })),
+    ...strangers.map(([room, others]) => ({
+      name: `${room}-and-the-model-are-strangers`,
+      severity: "error",
+      from: { path: `^lib/${room}/` },
+      to: { path: `^lib/(${others})/` },
+    })),
+    {
+      name: "free-of-node",
+      comment: "the same code runs in the kernel and in a live panel",
+      severity: "error",
+      from: { path: `^lib/(${anywhere.join("|")})/` },
+      to: { dependencyTypes: ["core"] },
+    },
+    {
+      name: "decision-and-measurement-are-strangers",
+      severity: "error",
+      from: { path: "^lib/decision/" },
+      to: { path: "^lib/measurement/" },
+    },
+    { name: "no-circles", severity: "error", from: {}, to: { circular: true } },
+  ],
+  options: {
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: "tsconfig.json" },
+    doNotFollow: { path: "node_modules" },
+  },
+};

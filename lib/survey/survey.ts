@@ -1,0 +1,35 @@
+/**
+ * The survey: where one listened, for how many people each place stands, and what mains and subs do there.
+ *
+ * A model and a measurement both end in a survey; whatever decides, draws, teaches or reports starts from one.
+ */
+import type { Point } from "../acoustics/point";
+import type { Response } from "../acoustics/response";
+
+/** A place where an ear or a microphone is. */
+export interface Position {
+  /** Name, unique within the survey, such as "stalls 7-12" or "row F". */
+  readonly id: string;
+  readonly point: Point;
+  /** The part of the audience, or of the venue, it belongs to, such as "stalls" or "front of house". */
+  readonly area: string;
+  /** How many people it stands for; 0 for a place where no audience is, such as the mix position. */
+  readonly people: number;
+}
+
+export interface Survey {
+  /** Where it came from, in words for captions: "model of …", "measured on …". */
+  readonly name: string;
+  /** "pressure": responses are pascals, rms in one third octave; "ratio": transfer functions, levels are relative. */
+  readonly quantity: "pressure" | "ratio";
+  /** The frequencies of every response, hertz, ascending. */
+  readonly frequency: Float64Array;
+  readonly positions: readonly Position[];
+  /** One response per position, in the order of `positions`. */
+  readonly mains: readonly Response[];
+  readonly subs: readonly Response[];
+  /** Front fills and delays, where they are kept apart from the mains; they sum with both. */
+  readonly fills?: readonly Response[];
+  /** Mains and subs together, where this was measured too. */
+  readonly both?: readonly Response[];
+}

@@ -1,0 +1,156 @@
+/**
+ * What stands where: the venue after its file was read, checked, brought to SI and its layouts expanded.
+ *
+ * Coordinates: x from the stage's front edge toward the back of the room, y across with house left positive (the left
+ * hand of someone facing the stage), z up from the floor of the first row. Nothing in the acoustics depends on
+ * these axes being left-handed.
+ *
+ * The field computes from these plain objects alone; how a person writes them down is the venue file's matter.
+ */
+import type { Point } from "../acoustics/point";
+
+export interface Venue {
+  readonly name: string;
+  /** What the venue is like and what it teaches, a sentence or two. */
+  readonly story: string;
+  readonly air: Air;
+  /** Everything that sounds. `group` says whether it belongs to the mains, the subs or the fills. */
+  readonly sources: readonly Source[];
+  readonly audience: readonly AudienceArea[];
+  readonly boundaries: readonly Boundary[];
+  readonly cavities: readonly Cavity[];
+  /** Where the mixer may stand. */
+  readonly frontOfHouse: Zone;
+  /** Where performers stand, for spill; absent where there is no stage. */
+  readonly stage?: Zone;
+  /** Volume and absorption for the diffuse field; absent outdoors. */
+  readonly room?: Room;
+  /** Named places: microphone positions, the mix position. */
+  readonly places: readonly Place[];
+}
+
+export interface Air {
+  /** °C */
+  readonly temperature: number;
+  /** percent, 0…100 */
+  readonly relativeHumidity: number;
+  /** kilopascals; 101.325 at sea level */
+  readonly pressure: number;
+}
+
+/** One radiating element: a cabinet, or one element of a hang. */
+export interface Source {
+  /** Path in the venue, for messages and figures, such as "mains left 3" or "sub 2". */
+  readonly id: string;
+  readonly group: "mains" | "subs" | "fills";
+  /** Acoustic centre, metres. */
+  readonly point: Point;
+  /** Unit vector along the axis. */
+  readonly axis: Point;
+  /** Unit vector square to `axis` along the cabinet's height; with `axis` it orients a rectangular pattern. */
+  readonly up: Point;
+  /** Sound pressure level at 1 m on axis in free field, dB re 20 µPa per third octave, over frequency. */
+  readonly level: LevelCurve;
+  /** Gain added in processing, dB. */
+  readonly gain: number;
+  /** Seconds, positive is later. */
+  readonly delay: number;
+  readonly polarity: 1 | -1;
+  readonly filters: readonly Filter[];
+  readonly pattern: Pattern;
+  /** Box the element fills, metres, for drawings; `depth` runs along the axis. */
+  readonly size: { readonly width: number; readonly height: number; readonly depth: number };
+}
+
+/** Level over frequency: straight lines between points on a logarithmic frequency axis, constant outside. */
+export interface LevelCurve {
+  /** hertz, ascending */
+  readonly frequency: readonly number[];
+  /** dB */
+  readonly level: readonly number[];
+}
+
+export type Filter =
+  | {
+      readonly kind: "butterworth" | "bessel";
+      readonly type: "lowpass" | "highpass";
+      readonly order: number;
+      readonly frequency: number;
+    }
+  | {
+      readonly kind: "linkwitz-riley";
+      readonly type: "lowpass" | "highpass";
+      readonly order: 2 | 4 | 8;
+      readonly frequency: number;
+    }
+  | {
+      readonly kind: "peak" | "low-shelf" | "high-shelf";
+      readonly frequency: number;
+      readonly gain: number;
+      readonly q: number;
+    }
+  | { readonly kind: "all-pass"; readonly order: 1 | 2; readonly frequency: number; readonly q?: number };
+
+/** How the level falls off axis. Every pattern is 1 on axis. */
+export type Pattern =
+  | { readonly kind: "omni" }
+  /** (1 − a) + a cos θ: a = 0 omni, 0.5 cardioid, 1 figure of eight. */
+  | { readonly kind: "first-order"; readonly a: number }
+  /** Rectangular piston in a baffle, sides in metres, with the rear half limited to `rear` dB below the axis. */
+  | { readonly kind: "piston"; readonly width: number; readonly height: number; readonly rear: number };
+
+export interface AudienceArea {
+  readonly name: string;
+  /** Floor corners, metres, in order around the area; planar (flat or raked). The first edge is the front one. */
+  readonly corners: readonly [Point, Point, Point, Point];
+  /** Ears above the floor, metres: about 1.2 seated, 1.6 standing. */
+  readonly earHeight: number;
+  /** People per square metre. */
+  readonly density: number;
+}
+
+/** A flat rectangle that reflects. */
+export interface Boundary {
+  readonly name: string;
+  /** Corners, metres, in order around the rectangle. */
+  readonly corners: readonly [Point, Point, Point, Point];
+  /** Energy absorption 0…1 by octave. */
+  readonly absorption: BandValues;
+}
+
+/** Values by octave band, hertz ascending. Interpolated over log frequency, constant outside. */
+export interface BandValues {
+  readonly frequency: readonly number[];
+  readonly value: readonly number[];
+}
+
+/** A cavity open at the front, such as the space under a stage: a line of this depth, closed at its end. */
+export interface Cavity {
+  readonly name: string;
+  /** Corners of the opening, metres, in order around the rectangle. */
+  readonly opening: readonly [Point, Point, Point, Point];
+  /** From the opening to the closed end, metres, without end correction. */
+  readonly depth: number;
+  /** Energy absorption of the closed end and losses in the cavity, by octave. */
+  readonly absorption: BandValues;
+}
+
+/** A flat area of floor where someone may stand. */
+export interface Zone {
+  readonly corners: readonly [Point, Point, Point, Point];
+  readonly earHeight: number;
+}
+
+export interface Room {
+  /** cubic metres */
+  readonly volume: number;
+  /** square metres of all surfaces together */
+  readonly surface: number;
+  /** Reverberation time, seconds, by octave. */
+  readonly reverberationTime: BandValues;
+}
+
+export interface Place {
+  readonly id: string;
+  readonly point: Point;
+}
