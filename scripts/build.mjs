@@ -1,0 +1,59 @@
+// @ts-check
+/**
+ * Builds the library into dist/: one CommonJS file for the kernel, its declarations, and what live panels load in
+ * the browser. A syntax error stops it; types are the business of `npm run types`.
+ */
+import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { build } from "esbuild";
+import { writeDeclarations } from "./build/declarations.mjs";
+import { dist, linkPackage, markBuilt, sourceHash } from "./build/state.mjs";
+import { inRoot } from "./setup/places.mjs";
+
+const hash = sourceHash();
+const entry = inRoot("lib", "index.ts");
+const panelRuntime = inRoot("lib", "lesson", "browser", "runtime.ts");
+
+/** Built aside and swapped in whole, so that a running course never meets half a library. */
+const fresh = `${dist}.${process.pid}`;
+process.on("exit", () => rmSync(fresh, { recursive: true, force: true }));
+mkdirSync(path.join(fresh, "assets"), { recursive: true });
+
+const forKernel = build({
+  entryPoints: [entry],
+  outfile: path.join(fresh, "index.js"),
+  bundle: true,
+  packages: "external",
+  platform: "node",
+  format: "cjs",
+  target: "node20",
+  logLevel: "error",
+});
+const forBrowser = existsSync(panelRuntime)
+  ? build({
+      entryPoints: [panelRuntime],
+      outfile: path.join(fresh, "assets", "runtime.js"),
+      bundle: true,
+      platform: "browser",
+      format: "iife",
+      target: "es2022",
+      minify: true,
+      logLevel: "error",
+    })
+  : undefined;
+
+writeDeclarations(entry, fresh);
+copyFileSync(inRoot("node_modules", "plotly.js-dist-min", "plotly.min.js"), path.join(fresh, "assets", "plotly.min.js"));
+writeFileSync(
+  path.join(fresh, "package.json"),
+  `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
+);
+try {
+  await Promise.all([forKernel, forBrowser]);
+} catch {
+  process.exit(1);
+}
+rmSync(dist, { recursive: true, force: true });
+renameSync(fresh, dist);
+linkPackage(inRoot("node_modules"));
+markBuilt(hash);
