@@ -1,0 +1,2 @@
+export * from "./frequencies";
+export * from "./model-survey";

@@ -1,0 +1,90 @@
+/**
+ * The hot loop: sums of phasors over paths, at every frequency of one place.
+ *
+ *     out[f] += Σ_p scale[p] · weight[row[p]][f] · e^{-j k[f] length[p]}
+ *
+ * Sine and cosine come from one table over a turn. The phase is split into the nearest table point and a rest δ of
+ * at most half a step; cos(a + δ) and sin(a + δ) follow from the table's values at a and from cos δ ≈ 1 − δ²/2 + δ⁴/24,
+ * sin δ ≈ δ − δ³/6, whose neglected terms are below 1e-16 at the table's step. What is left is rounding of the
+ * phase itself: about 1e-16 of it, 1e-12 rad for 100 m at 16 kHz.
+ *
+ * All arrays are made once; a caller fills `length`, `scale`, `row` and the weights, and nothing is allocated per
+ * place and frequency.
+ */
+export interface PhasorSum {
+  /** Distance from one row of weights to the next, in numbers; the frequencies rounded up to an even count. */
+  readonly stride: number;
+  /** Most paths in one call, and rows of weights. */
+  readonly capacity: number;
+  /** Complex weights, capacity × stride. */
+  readonly weightRe: Float64Array;
+  readonly weightIm: Float64Array;
+  /** Per path: metres, factor, and the row of weights it takes. */
+  readonly length: Float64Array;
+  readonly scale: Float64Array;
+  readonly row: Int32Array;
+  /** The sums, one per frequency. Each call adds to them. */
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+  /** Adds the first `paths` paths. */
+  run(paths: number): void;
+}
+
+/**
+ * The sum in plain TypeScript.
+ *
+ * @param waveNumber  k, radians per metre, one per frequency
+ * @param capacity  most paths in one call
+ */
+export function plainPhasorSum(waveNumber: Float64Array, capacity: number): PhasorSum {
+  const n = waveNumber.length;
+  const stride = n + (n & 1);
+  const k = waveNumber.map((x) => (x / (2 * Math.PI)) * POINTS);
+  const weightRe = new Float64Array(capacity * stride);
+  const weightIm = new Float64Array(capacity * stride);
+  const length = new Float64Array(capacity);
+  const scale = new Float64Array(capacity);
+  const row = new Int32Array(capacity);
+  const re = new Float64Array(stride);
+  const im = new Float64Array(stride);
+  const run = (paths: number): void => {
+    for (let p = 0; p < paths; p++)
+      addPath(n, k, length[p], scale[p], row[p] * stride, weightRe, weightIm, re, im);
+  };
+  return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
+}
+
+const POINTS = 2048;
+const STEP = (2 * Math.PI) / POINTS;
+const COSINE = Float64Array.from({ length: POINTS }, (_, i) => Math.cos(i * STEP));
+const SINE = Float64Array.from({ length: POINTS }, (_, i) => Math.sin(i * STEP));
+
+function addPath(
+  n: number,
+  k: Float64Array,
+  length: number,
+  scale: number,
+  row: number,
+  weightRe: Float64Array,
+  weightIm: Float64Array,
+  re: Float64Array,
+  im: Float64Array,
+): void {
+  for (let f = 0; f < n; f++) {
+    const phase = k[f] * length;
+    const nearest = (phase + 0.5) | 0;
+    const delta = (phase - nearest) * STEP;
+    const square = delta * delta;
+    const near = 1 - square * (0.5 - square * (1 / 24));
+    const cross = delta * (1 - square * (1 / 6));
+    const i = nearest & (POINTS - 1);
+    const c0 = COSINE[i];
+    const s0 = SINE[i];
+    const c = (c0 * near - s0 * cross) * scale;
+    const s = (s0 * near + c0 * cross) * scale;
+    const a = weightRe[row + f];
+    const b = weightIm[row + f];
+    re[f] += a * c + b * s;
+    im[f] += b * c - a * s;
+  }
+}
