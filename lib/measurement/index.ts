@@ -5,3 +5,6 @@ export * from "./trace-write";
 export * from "./wav-header";
 export * from "./wav-read";
 export * from "./wav-write";
+export * from "./delay";
+export * from "./microphones";
+export * from "./transfer-function";

@@ -1,0 +1,102 @@
+/**
+ * Arrivals in an impulse response of limited band, one after the other.
+ *
+ * The strongest is found, the shape that a single arrival has in this band is subtracted there, and the search goes
+ * on in what is left: so side lobes are not taken for arrivals, and two close together both show.
+ *
+ * @source Högbom, Aperture synthesis with a non-regular distribution of interferometer baselines, Astron. Astrophys.
+ * Suppl. 15 (1974): successive subtraction of the point response
+ */
+import { sampleAt } from "./interpolate-samples";
+
+/** Analytic impulse response: the response and its Hilbert transform. */
+export interface AnalyticResponse {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+export interface Arrival {
+  /** Index into the response, samples, not whole. */
+  readonly index: number;
+  readonly re: number;
+  readonly im: number;
+  /** Height of the envelope. */
+  readonly height: number;
+}
+
+/**
+ * Finds arrivals in order of height.
+ *
+ * @param response  analytic impulse response; changed: what stays is the part not explained
+ * @param shape  analytic response of a single arrival of height 1, its centre at `centre`
+ * @param centre  index of the shape's peak
+ * @param count  at most so many
+ * @param floor  stop below this height, as a share of the strongest
+ */
+export function findArrivals(
+  response: AnalyticResponse,
+  shape: AnalyticResponse,
+  centre: number,
+  count: number,
+  floor: number,
+): Arrival[] {
+  const found: Arrival[] = [];
+  while (found.length < count) {
+    const next = highest(response);
+    if (!(next.height > 0) || (found.length > 0 && next.height < floor * found[0].height)) break;
+    found.push(next);
+    subtract(response, shape, centre, next);
+  }
+  return found;
+}
+
+function highest({ re, im }: AnalyticResponse): Arrival {
+  let top = 0;
+  let best = -1;
+  for (let i = 0; i < re.length; i++) {
+    const square = re[i] * re[i] + im[i] * im[i];
+    if (square > best) {
+      best = square;
+      top = i;
+    }
+  }
+  return refine({ re, im }, top);
+}
+
+/** Golden-section search for the envelope's maximum between the neighbours of a sample. */
+function refine({ re, im }: AnalyticResponse, top: number): Arrival {
+  const at = (index: number): Arrival => {
+    const a = sampleAt(re, index);
+    const b = sampleAt(im, index);
+    return { index, re: a, im: b, height: Math.hypot(a, b) };
+  };
+  const golden = (Math.sqrt(5) - 1) / 2;
+  let low = top - 1;
+  let high = top + 1;
+  let a = at(high - golden * (high - low));
+  let b = at(low + golden * (high - low));
+  while (high - low > 1e-4) {
+    if (a.height > b.height) {
+      high = b.index;
+      b = a;
+      a = at(high - golden * (high - low));
+    } else {
+      low = a.index;
+      a = b;
+      b = at(low + golden * (high - low));
+    }
+  }
+  return at((low + high) / 2);
+}
+
+function subtract(response: AnalyticResponse, shape: AnalyticResponse, centre: number, at: Arrival): void {
+  const length = response.re.length;
+  for (let i = 0; i < length; i++) {
+    const index = i - at.index + centre;
+    if (index < 0 || index > shape.re.length - 1) continue;
+    const a = sampleAt(shape.re, index);
+    const b = sampleAt(shape.im, index);
+    response.re[i] -= at.re * a - at.im * b;
+    response.im[i] -= at.re * b + at.im * a;
+  }
+}
