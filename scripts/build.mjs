@@ -43,7 +43,7 @@ const forBrowser = existsSync(panelRuntime)
   : undefined;
 
 writeDeclarations(entry, fresh);
-copyFileSync(inRoot("node_modules", "plotly.js-cartesian-dist-min", "plotly-cartesian.min.js"), path.join(fresh, "assets", "plotly.min.js"));
+copyFileSync(inRoot("node_modules", "plotly.js-dist-min", "plotly.min.js"), path.join(fresh, "assets", "plotly.min.js"));
 writeFileSync(
   path.join(fresh, "package.json"),
   `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
