@@ -1,0 +1,76 @@
+/** What the page around a figure is like: light or dark, and the few rules of style that all pieces share. */
+import { colours, font, type Theme } from "../style";
+
+let printing = false;
+
+/** The page's theme: what the page says of itself, else what its reader prefers; always light on paper. */
+export function pageTheme(): Theme {
+  if (printing) return "light";
+  const said = document.documentElement.dataset.theme ?? document.body.dataset.theme;
+  if (said === "light" || said === "dark") return said;
+  const jupyter = document.body.dataset.jpThemeLight;
+  if (jupyter) return jupyter === "false" ? "dark" : "light";
+  return matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
+}
+
+/**
+ * Calls back when the page turns light or dark, also for printing.
+ *
+ * @param redraw  draws everything anew
+ */
+export function onThemeChange(redraw: () => void): void {
+  let theme = pageTheme();
+  const look = () => {
+    if (pageTheme() === theme) return;
+    theme = pageTheme();
+    redraw();
+  };
+  const watcher = new MutationObserver(look);
+  for (const element of [document.documentElement, document.body]) {
+    watcher.observe(element, { attributes: true, attributeFilter: ["data-theme", "data-jp-theme-light"] });
+  }
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", look);
+  for (const [event, value] of [
+    ["beforeprint", true],
+    ["afterprint", false],
+  ] as const) {
+    addEventListener(event, () => {
+      printing = value;
+      look();
+    });
+  }
+}
+
+/** Puts the shared rules into the page, once. */
+export function addRules(): void {
+  if (document.getElementById("evenground-rules")) return;
+  const style = document.createElement("style");
+  style.id = "evenground-rules";
+  style.textContent = rules;
+  document.head.appendChild(style);
+}
+
+const variables = (theme: Theme): string =>
+  Object.entries(colours[theme])
+    .map(([name, value]) => `--eg-${name}: ${value};`)
+    .join(" ");
+
+const rules = `
+figure.evenground { ${variables("light")} margin: 0.5em 0 1em; max-width: 960px; color: var(--eg-ink); font: ${font.size}px/1.45 ${font.family}; }
+figure.evenground[data-painted="dark"] { ${variables("dark")} }
+figure.evenground figcaption { font-weight: 600; font-size: 1.08em; margin: 0 0 0.3em; }
+figure.evenground .evenground-drawing { width: 100%; overflow: hidden; }
+figure.evenground details { color: var(--eg-faint); margin-top: 0.2em; }
+figure.evenground summary { cursor: pointer; padding: 0.2em 0; }
+figure.evenground details p { margin: 0.2em 0; }
+.evenground-sliders { display: grid; grid-template-columns: auto minmax(9em, 1fr) minmax(5.5em, auto); gap: 0.4em 0.9em; align-items: center; margin: 0.4em 0; }
+.evenground-sliders input { width: 100%; min-height: 28px; accent-color: var(--eg-mark); }
+.evenground-sliders output { font-variant-numeric: tabular-nums; font-weight: 600; text-align: right; }
+.evenground-words { margin: 0.4em 0; font-size: 1.08em; min-height: 2.9em; }
+@media (max-width: 600px) {
+  .evenground-sliders { grid-template-columns: 1fr auto; }
+  .evenground-sliders input { grid-column: 1 / -1; grid-row: auto; }
+  .evenground-sliders label { grid-column: 1; }
+}
+@media print { figure.evenground { break-inside: avoid; } .evenground-sliders input, figure.evenground summary { display: none; } }
+`;

@@ -1,0 +1,103 @@
+import type { Position } from "../../survey/survey";
+import { linearAxis } from "../axes";
+import type { Figure } from "../figure";
+import { inDecibels } from "../levels";
+import { plotText } from "../plotText";
+import { goodWithin } from "../style";
+
+/** One place with its balance, as `balance` returns it. */
+export interface PlaceBalance extends Pick<Position, "id" | "point" | "people"> {
+  readonly deviation_db: number;
+}
+
+/**
+ * Balance at each place over its distance from the stage: too much bass above the band, too little below.
+ *
+ * @param places  from `balance(survey).positions`
+ * @param options  title; `limit` in dB, the span to either side, default 12
+ * @throws RangeError when there is no place
+ */
+export function balanceOverDistanceFigure(
+  places: readonly PlaceBalance[],
+  options: { readonly title?: string; readonly limit?: number } = {},
+): Figure {
+  if (places.length === 0) throw new RangeError("there is no place to draw: the survey has no positions");
+  const { limit = 12, title = "Bass against the wanted balance, from front to back" } = options;
+  const x = places.map((p) => p.point.x);
+  const end = Math.ceil(Math.max(...x) / 5) * 5;
+  const start = Math.min(0, Math.floor(Math.min(...x)));
+  return {
+    title,
+    alt: inWords(places),
+    height: 340,
+    data: [
+      {
+        type: "scatter",
+        mode: "markers",
+        x,
+        y: places.map((p) => clamp(p.deviation_db, limit)),
+        marker: {
+          color: places.map((p) => p.deviation_db),
+          cmin: -9,
+          cmax: 9,
+          colorscale: "@balance",
+          line: { color: "@ink", width: 0.7 },
+          size: places.length > 60 ? 7 : 12,
+          symbol: places.map((p) =>
+            p.deviation_db > goodWithin
+              ? "triangle-up"
+              : p.deviation_db < -goodWithin
+                ? "triangle-down"
+                : "circle",
+          ),
+        },
+        hovertemplate: places.map(
+          (p) => `${plotText(p.id)}<br>${p.deviation_db.toFixed(1)} dB<extra></extra>`,
+        ),
+      },
+    ],
+    layout: {
+      xaxis: linearAxis("Distance from the stage edge (m)", start, end, { dtick: end > 40 ? 10 : 5 }),
+      yaxis: linearAxis("Bass against the wanted (dB)", -limit, limit, { dtick: 3, tickformat: "+d" }),
+      shapes: [
+        {
+          type: "rect",
+          xref: "paper",
+          x0: 0,
+          x1: 1,
+          y0: -goodWithin,
+          y1: goodWithin,
+          fillcolor: "@good",
+          line: { width: 0 },
+          layer: "below",
+        },
+      ],
+      annotations: [
+        label("too much bass", limit, "top"),
+        label(`within ${goodWithin} dB`, goodWithin, "top"),
+        label("too little bass", -limit, "bottom"),
+      ],
+    },
+  };
+}
+
+/** Beyond the span a mark stays at its edge; its number is in its hover text. */
+const clamp = (x: number, limit: number): number => Math.min(Math.max(x, -limit), limit);
+
+const label = (text: string, y: number, yanchor: string) => ({
+  text,
+  x: 1,
+  xref: "paper",
+  xanchor: "right",
+  y,
+  yanchor,
+  showarrow: false,
+  font: { color: "@faint" },
+});
+
+function inWords(places: readonly PlaceBalance[]): string {
+  const sorted = [...places].sort((a, b) => a.point.x - b.point.x);
+  const [front, back] = [sorted[0], sorted[sorted.length - 1]];
+  const good = places.filter((p) => Math.abs(p.deviation_db) <= goodWithin).length;
+  return `Bass against the wanted balance at ${places.length} places: ${inDecibels(front.deviation_db)} at ${front.id} in front, ${inDecibels(back.deviation_db)} at ${back.id} at the back; ${good} places are within ${goodWithin} dB.`;
+}

@@ -1,0 +1,169 @@
+import type { Response } from "../../acoustics/response";
+import type { Survey } from "../../survey/survey";
+import { decibelAxis, frequencyAxis, linearAxis } from "../axes";
+import { byDistance, type Placed } from "../byDistance";
+import type { Figure, Layout, Plain, Trace } from "../figure";
+import { inDecibels, levelOverFrequency, levelTitle } from "../levels";
+import { plotText } from "../plotText";
+import { spreadApart } from "../spread";
+
+export interface ResponsesOptions {
+  /** Which part of the survey. Default "subs". */
+  readonly group?: "mains" | "subs" | "fills" | "both";
+  /** hertz; default 20 to 200 for subs, else 20 to 16,000 */
+  readonly from?: number;
+  readonly to?: number;
+  /** Of an octave: 3 for thirds, 0 for none. Default 0. */
+  readonly smoothing?: number;
+  readonly title?: string;
+}
+
+/**
+ * Level over frequency at every position of a survey, from dark at the front to light at the back.
+ *
+ * Where the survey was measured, a strip below shows the coherence, and with up to four positions a band around each
+ * line shows one standard deviation of its random error.
+ *
+ * @param survey  measured or modelled
+ * @param options  which group and which frequencies
+ * @throws RangeError when the survey has no such responses
+ * @source random error of |H|: Bendat and Piersol, Random Data (4th edition), equation 9.90 (from memory)
+ */
+export function responsesFigure(survey: Survey, options: ResponsesOptions = {}): Figure {
+  const { group = "subs", smoothing = 0 } = options;
+  const responses = survey[group];
+  if (!responses || responses.length === 0) {
+    throw new RangeError(`the survey "${survey.name}" holds no responses of ${group}: it has mains and subs`);
+  }
+  const from = options.from ?? 20;
+  const to = options.to ?? (group === "subs" ? 200 : 16000);
+  const inside = indices(survey.frequency, from, to);
+  const placed = byDistance(survey.positions);
+  const lines = placed.map((place) => ({
+    place,
+    response: responses[place.index],
+    level: pick(levelOverFrequency(responses[place.index], survey.quantity, smoothing), inside),
+  }));
+  const x = pick(survey.frequency, inside);
+  const coherent = lines.every(({ response }) => response.coherence);
+  const yaxis = decibelAxis(
+    levelTitle(survey.quantity),
+    lines.flatMap(({ level }) => [...level]),
+    { span: 30 },
+  );
+  return {
+    title: options.title ?? `${capital(group === "both" ? "mains and subs" : group)} over frequency`,
+    alt: inWords(lines, x),
+    height: coherent ? 480 : 380,
+    data: [
+      ...(lines.length <= 4 && coherent
+        ? lines.map(({ place, response, level }) => errorBand(x, level, response, inside, place))
+        : []),
+      ...lines.map(({ place, level }) => line(x, level, place)),
+      ...(coherent
+        ? lines.map(({ place, response }) => coherenceLine(x, pick(response.coherence!, inside), place))
+        : []),
+    ],
+    layout: {
+      margin: { r: 50 },
+      xaxis: { ...frequencyAxis(from, to), anchor: coherent ? "y2" : "y" },
+      yaxis: { ...yaxis, domain: coherent ? [0.34, 1] : [0, 1] },
+      ...(coherent
+        ? {
+            yaxis2: {
+              ...linearAxis("Coherence (0 to 1)", 0, 1.02),
+              domain: [0, 0.26],
+              tickvals: [0, 0.5, 1],
+            },
+          }
+        : {}),
+      annotations: endLabels(lines, yaxis),
+    },
+  };
+}
+
+interface Line {
+  readonly place: Placed;
+  readonly response: Response;
+  readonly level: Float64Array;
+}
+
+const line = (x: Float64Array, y: Float64Array, { colour, position, distance }: Placed): Trace => ({
+  type: "scatter",
+  mode: "lines",
+  x,
+  y,
+  line: { color: colour, width: 2 },
+  hovertemplate: `${plotText(position.id)}, ${distance.toFixed(1)} m<br>%{x:.3~s}Hz: %{y:.1f} dB<extra></extra>`,
+});
+
+const coherenceLine = (x: Float64Array, y: Float64Array, { colour, position }: Placed): Trace => ({
+  type: "scatter",
+  mode: "lines",
+  x,
+  y,
+  yaxis: "y2",
+  line: { color: colour, width: 1.5 },
+  hovertemplate: `${plotText(position.id)}<br>%{x:.3~s}Hz: %{y:.2f}<extra></extra>`,
+});
+
+/** One standard deviation up and down, as a closed outline. */
+function errorBand(
+  x: Float64Array,
+  level: Float64Array,
+  response: Response,
+  inside: readonly number[],
+  { colour }: Placed,
+): Trace {
+  const deviation = inside.map((i) => {
+    const coherence = Math.max(response.coherence![i], 1e-3);
+    const averages = response.averages?.[i] ?? 1;
+    const share = Math.sqrt((1 - Math.min(coherence, 1)) / (2 * averages * coherence));
+    return Math.min(20 * Math.log10(1 + share), 12);
+  });
+  const back = [...inside.keys()].reverse();
+  return {
+    type: "scatter",
+    mode: "lines",
+    x: [...x, ...back.map((i) => x[i])],
+    y: [...deviation.map((d, i) => level[i] + d), ...back.map((i) => level[i] - deviation[i])],
+    fill: "toself",
+    line: { width: 0, color: colour },
+    opacity: 0.25,
+    hoverinfo: "skip",
+  };
+}
+
+/** Nearest, farthest and a few between named at the end of their line. */
+function endLabels(lines: readonly Line[], yaxis: Layout): Plain {
+  const [low, high] = yaxis.range as [number, number];
+  const shown = lines.filter((_, i) => lines.length <= 6 || i === 0 || i === lines.length - 1);
+  const ends = shown.map(({ level }) => Math.min(Math.max(level[level.length - 1], low), high));
+  const y = spreadApart(ends, (high - low) / 16);
+  return shown.map(({ place }, i) => ({
+    text: `${Math.round(place.distance)} m`,
+    x: 1,
+    xref: "paper",
+    xanchor: "left",
+    xshift: 4,
+    y: y[i],
+    yref: "y",
+    showarrow: false,
+  }));
+}
+
+function inWords(lines: readonly Line[], x: Float64Array): string {
+  const [near, far] = [lines[0], lines[lines.length - 1]];
+  const mean = ({ level }: Line) => level.reduce((sum, v) => sum + v, 0) / level.length;
+  const text = `Level over frequency from ${Math.round(x[0])} to ${Math.round(x[x.length - 1])} Hz at ${lines.length} positions.`;
+  if (lines.length === 1) return `${text} On average ${inDecibels(mean(near))} at ${near.place.position.id}.`;
+  return `${text} On average ${inDecibels(mean(near))} at ${near.place.distance.toFixed(1)} m and ${inDecibels(mean(far))} at ${far.place.distance.toFixed(1)} m: a drop of ${inDecibels(mean(near) - mean(far))}.`;
+}
+
+const indices = (frequency: Float64Array, from: number, to: number): number[] =>
+  [...frequency.keys()].filter((i) => frequency[i] >= from * 0.999 && frequency[i] <= to * 1.001);
+
+const pick = (values: Float64Array, inside: readonly number[]): Float64Array =>
+  Float64Array.from(inside, (i) => values[i]);
+
+const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);

@@ -1,0 +1,184 @@
+import type { Position } from "../../survey/survey";
+import type { Venue } from "../../venue/venue";
+import { linearAxis } from "../axes";
+import type { Figure, Layout, Plain, Trace } from "../figure";
+import { inDecibels, signedDecibels } from "../levels";
+import { plotText } from "../plotText";
+import { goodWithin } from "../style";
+import { extent, type Projection, plan, section, venueTraces } from "./drawing";
+
+export interface SeatsOptions {
+  /** "plan" from above, "section" from the side. Default "plan". */
+  readonly view?: "plan" | "section";
+  readonly title?: string;
+  /** What the values are, with their unit. Default "Bass against the wanted balance (dB)". */
+  readonly quantity?: string;
+  /**
+   * "deviation": around 0, too little to too much. "level": from low to high. Default "deviation".
+   */
+  readonly scale?: "deviation" | "level";
+  /** Largest value of the scale in either direction, dB. Default 9, or the span of the levels. */
+  readonly limit?: number;
+  /** Places to name in the drawing, such as microphones and the mix position. */
+  readonly marked?: readonly { readonly id: string; readonly point: Position["point"] }[];
+}
+
+/**
+ * The venue to scale with one coloured mark for each place.
+ *
+ * Marks differ in shape as well: a dot is within 3 dB of the wanted balance, a triangle points up where there is too
+ * much bass and down where there is too little.
+ *
+ * @param venue  what stands where
+ * @param positions  places, such as those of a survey
+ * @param values  one per place, dB
+ * @param options  view and scale
+ * @throws RangeError when the numbers of places and values differ
+ */
+export function seatsFigure(
+  venue: Venue,
+  positions: readonly Position[],
+  values: ArrayLike<number>,
+  options: SeatsOptions = {},
+): Figure {
+  if (positions.length !== values.length || positions.length === 0) {
+    throw new RangeError(
+      `${values.length} values for ${positions.length} places: give one value for each place`,
+    );
+  }
+  const { view = "plan", scale = "deviation", marked = [] } = options;
+  const project = view === "plan" ? plan : section;
+  const list = Array.from(values);
+  const span = extent(
+    venue,
+    positions.map((p) => p.point),
+    project,
+  );
+  const width = span.across[1] - span.across[0];
+  const depth = span.up[1] - span.up[0];
+  const height = Math.round(Math.min(Math.max((520 * depth) / width, view === "plan" ? 380 : 230), 560) + 90);
+  return {
+    title: options.title ?? (view === "plan" ? "The audience from above" : "The audience from the side"),
+    alt: inWords(positions, list, scale),
+    height,
+    data: [
+      ...venueTraces(venue, project),
+      marks(positions, list, project, options),
+      ...(marked.length > 0 ? [named(marked, project)] : []),
+    ],
+    layout: { ...axes(view, span), annotations: stageLabel(venue, view) },
+  };
+}
+
+function marks(
+  positions: readonly Position[],
+  values: readonly number[],
+  project: Projection,
+  { scale = "deviation", limit, quantity = "Bass against the wanted balance (dB)" }: SeatsOptions,
+): Trace {
+  const points = positions.map((p) => project(p.point));
+  const deviation = scale === "deviation";
+  const ends = deviation ? [-(limit ?? 9), limit ?? 9] : levelEnds(values);
+  return {
+    type: "scatter",
+    mode: "markers",
+    x: points.map((p) => p[0]),
+    y: points.map((p) => p[1]),
+    customdata: values,
+    marker: {
+      size: positions.length > 900 ? 5 : positions.length > 400 ? 6 : positions.length > 60 ? 8 : 12,
+      symbol: deviation ? values.map(shape) : "circle",
+      color: values,
+      cmin: ends[0],
+      cmax: ends[1],
+      colorscale: deviation ? "@balance" : "@distance",
+      reversescale: false,
+      line: { color: "@faint", width: 0.5 },
+      colorbar: {
+        orientation: "h",
+        title: { text: quantity, side: "top" },
+        thickness: 12,
+        len: 0.9,
+        y: -0.12,
+        yanchor: "top",
+        outlinewidth: 0,
+        tickformat: deviation ? "+d" : "d",
+        ...(deviation ? { dtick: 3 } : {}),
+      },
+    },
+    hovertemplate: positions.map(
+      (p, i) =>
+        `${plotText(p.id)}<br>${deviation ? signedDecibels(values[i]) : inDecibels(values[i])}<extra></extra>`,
+    ),
+  };
+}
+
+const shape = (deviation: number): string =>
+  deviation > goodWithin ? "triangle-up" : deviation < -goodWithin ? "triangle-down" : "circle";
+
+const levelEnds = (values: readonly number[]): [number, number] => {
+  const top = Math.ceil(Math.max(...values));
+  return [Math.min(top - 12, Math.floor(Math.min(...values))), top];
+};
+
+function named(marked: NonNullable<SeatsOptions["marked"]>, project: Projection): Trace {
+  const points = marked.map((m) => project(m.point));
+  return {
+    type: "scatter",
+    mode: "markers+text",
+    x: points.map((p) => p[0]),
+    y: points.map((p) => p[1]),
+    text: marked.map((m) => plotText(m.id)),
+    textposition: "top center",
+    textfont: { color: "@ink" },
+    marker: { symbol: "circle-open", size: 14, color: "@mark", line: { width: 2.5, color: "@mark" } },
+    hovertemplate: marked.map((m) => `${plotText(m.id)}<extra></extra>`),
+  };
+}
+
+function axes(view: "plan" | "section", span: ReturnType<typeof extent>): Layout {
+  const equal = { scaleanchor: "x", scaleratio: 1, constrain: "domain" };
+  if (view === "section") {
+    return {
+      xaxis: linearAxis("Distance from the stage edge (m)", ...span.across, {
+        constrain: "domain",
+        dtick: 5,
+      }),
+      yaxis: linearAxis("Height (m)", ...span.up, { ...equal, dtick: 2 }),
+    };
+  }
+  return {
+    xaxis: linearAxis("← house left    Across (m)    house right →", span.across[1], span.across[0], {
+      constrain: "domain",
+      dtick: 5,
+    }),
+    yaxis: linearAxis("Distance from the stage edge (m)", span.up[1], span.up[0], { ...equal, dtick: 5 }),
+  };
+}
+
+function stageLabel(venue: Venue, view: "plan" | "section"): Plain {
+  if (!venue.stage || view === "section") return [];
+  const xs = venue.stage.corners.map((p) => p.x);
+  return [
+    {
+      text: "stage",
+      x: 0,
+      y: (Math.min(...xs) + Math.max(...xs)) / 2,
+      showarrow: false,
+      font: { color: "@faint" },
+    },
+  ];
+}
+
+function inWords(
+  positions: readonly Position[],
+  values: readonly number[],
+  scale: "deviation" | "level",
+): string {
+  const lowest = values.indexOf(Math.min(...values));
+  const highest = values.indexOf(Math.max(...values));
+  const ends = `from ${inDecibels(values[lowest])} at ${positions[lowest].id} to ${inDecibels(values[highest])} at ${positions[highest].id}`;
+  if (scale === "level") return `Level at ${positions.length} places: ${ends}.`;
+  const good = values.filter((v) => Math.abs(v) <= goodWithin).length;
+  return `Bass against the wanted balance at ${positions.length} places: ${ends}; ${good} of them are within ${goodWithin} dB.`;
+}

@@ -1,0 +1,81 @@
+/**
+ * A figure made ready for Plotly: the house style's names turned into colours, and what all figures share added.
+ */
+import type { Figure, Plain } from "./figure";
+import { colour, colourScale, colours, font, type Theme } from "./style";
+
+/** What Plotly takes. */
+export interface Painted {
+  readonly data: readonly { [key: string]: unknown }[];
+  readonly layout: { [key: string]: unknown };
+}
+
+/** Below this many pixels a figure is drawn for a telephone: smaller letters and margins, fewer ticks. */
+export const narrow = 560;
+
+/**
+ * A figure for a page of this theme and width.
+ *
+ * @param figure  as the functions in `figures/` make them
+ * @param theme   of the page
+ * @param width   of the drawing, pixels
+ */
+export function paint(figure: Figure, theme: Theme, width: number): Painted {
+  const small = width < narrow;
+  const size = small ? font.size - 2 : font.size;
+  const ink = colours[theme].ink;
+  const layout = painted(figure.layout, theme) as { [key: string]: unknown };
+  return {
+    data: figure.data.map((trace) => painted(trace, theme) as { [key: string]: unknown }),
+    layout: {
+      width,
+      height: figure.height,
+      font: { family: font.family, size, color: ink },
+      paper_bgcolor: "rgba(0,0,0,0)",
+      plot_bgcolor: "rgba(0,0,0,0)",
+      showlegend: false,
+      hovermode: "closest",
+      hoverlabel: {
+        bgcolor: colours[theme].page,
+        bordercolor: colours[theme].faint,
+        font: { color: ink, size },
+      },
+      dragmode: false,
+      ...layout,
+      margin: {
+        ...(small ? { l: 44, r: 12, t: 16, b: 40 } : { l: 60, r: 20, t: 16, b: 48 }),
+        ...(layout.margin as object | undefined),
+      },
+      ...(small ? { ...fewerTicks(layout) } : {}),
+    },
+  };
+}
+
+/** Every second number along a crowded axis of named ticks is left out; its mark stays. */
+function fewerTicks(layout: { [key: string]: unknown }): { [key: string]: unknown } {
+  const axes = Object.entries(layout).filter(([key]) => /^xaxis\d*$/.test(key));
+  return Object.fromEntries(
+    axes.map(([key, axis]) => {
+      const { ticktext } = axis as { ticktext?: readonly string[] };
+      if (!ticktext || ticktext.length < 8) return [key, axis];
+      return [key, { ...(axis as object), ticktext: ticktext.map((text, i) => (i % 2 ? "" : text)) }];
+    }),
+  );
+}
+
+function painted(value: Plain, theme: Theme, key = ""): unknown {
+  if (typeof value === "string" && /color$/i.test(key)) return colour(value, theme);
+  if (/colorscale$/i.test(key) && (value === "@distance" || value === "@balance")) {
+    return colourScale(value === "@distance" ? "distance" : "balance", theme);
+  }
+  if (Array.isArray(value)) return value.map((inner) => painted(inner, theme, key));
+  if (typeof value === "object" && value !== null && !ArrayBuffer.isView(value)) {
+    return Object.fromEntries(
+      Object.entries(value as { [key: string]: Plain }).map(([name, inner]) => [
+        name,
+        painted(inner, theme, name),
+      ]),
+    );
+  }
+  return value;
+}

@@ -1,0 +1,28 @@
+/**
+ * Shows a figure, a panel or a table under the cell that made it.
+ */
+import type { Figure } from "./figure";
+import { figureHtml } from "./figureHtml";
+import { notebookDisplay } from "./kernel";
+
+/** Something that knows itself as HTML, such as a panel or a table. */
+export interface Showable {
+  readonly html: string;
+}
+
+/**
+ * Show something under this cell.
+ *
+ * @param things  figures, panels, tables, in the order in which they shall stand
+ * @throws RangeError when there is nothing to show, or outside a notebook
+ */
+export function show(...things: readonly (Figure | Showable)[]): void {
+  for (const thing of things) {
+    if (thing === undefined || thing === null) {
+      throw new RangeError(
+        "show() was given nothing to show: run the cell that makes the figure, then this one",
+      );
+    }
+    notebookDisplay().html("html" in thing ? thing.html : figureHtml(thing));
+  }
+}
