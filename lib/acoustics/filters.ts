@@ -1,0 +1,159 @@
+/**
+ * Filters of loudspeaker processing as analog complex responses.
+ *
+ * Each filter is its zeros, poles and gain; response, phase and group delay all follow from these.
+ */
+import { decibelToAmplitude } from "./decibel";
+import type { Complex, Filter } from "./filter";
+import { filterShape } from "./filter-shapes";
+
+/** Zeros and poles in radians per second, and the factor before their product; delay in seconds beside them. */
+export interface PolesAndZeros {
+  readonly zeros: readonly Complex[];
+  readonly poles: readonly Complex[];
+  readonly gain: number;
+  readonly delay: number;
+}
+
+/**
+ * Complex response of a filter, or of a chain of filters.
+ *
+ * @param filter  one filter, or several in series
+ * @param frequency  hertz, 0 or more
+ * @returns real and imaginary part at each frequency, ratio
+ * @throws RangeError when a filter's order, frequency or Q is out of its range
+ * @source see each kind in filter-shapes.ts; check: tests/acoustics/filters.test.ts
+ */
+export function filterResponse(
+  filter: Filter | readonly Filter[],
+  frequency: ArrayLike<number>,
+): { re: Float64Array; im: Float64Array } {
+  const re = new Float64Array(frequency.length).fill(1);
+  const im = new Float64Array(frequency.length);
+  for (const { zeros, poles, gain, frequency: corner, delay } of asList(filter).map(shapeOf)) {
+    for (let i = 0; i < re.length; i++) {
+      const w = frequency[i] / corner;
+      let a = re[i] * gain;
+      let b = im[i] * gain;
+      for (const zero of zeros) {
+        const y = w - zero.im;
+        [a, b] = [-a * zero.re - b * y, a * y - b * zero.re];
+      }
+      for (const pole of poles) {
+        const y = w - pole.im;
+        const square = pole.re * pole.re + y * y;
+        [a, b] = [(-a * pole.re + b * y) / square, (-a * y - b * pole.re) / square];
+      }
+      if (delay !== 0) {
+        const angle = -2 * Math.PI * ((frequency[i] * delay) % 1);
+        const c = Math.cos(angle);
+        const s = Math.sin(angle);
+        [a, b] = [a * c - b * s, a * s + b * c];
+      }
+      re[i] = a;
+      im[i] = b;
+    }
+  }
+  return { re, im };
+}
+
+/**
+ * Phase of a filter or a chain of filters, unwrapped: continuous over frequency.
+ *
+ * @param filter  one filter, or several in series
+ * @param frequency  hertz, 0 or more
+ * @returns radians at each frequency; a highpass starts at 90° per order, reversed polarity adds −180°
+ * @throws RangeError when a filter's order, frequency or Q is out of its range
+ * @source argument of each pole and zero; check: tests/acoustics/filters.test.ts
+ */
+export function filterPhase(filter: Filter | readonly Filter[], frequency: ArrayLike<number>): Float64Array {
+  const shapes = asList(filter).map(shapeOf);
+  return Float64Array.from(frequency, (f) => {
+    let phase = 0;
+    for (const shape of shapes) {
+      const w = f / shape.frequency;
+      for (const zero of shape.zeros) phase += argument(w, zero);
+      for (const pole of shape.poles) phase -= argument(w, pole);
+      phase -= 2 * Math.PI * f * shape.delay + (shape.gain < 0 ? Math.PI : 0);
+    }
+    return phase;
+  });
+}
+
+/**
+ * Group delay of a filter or a chain of filters: −dφ/dω.
+ *
+ * @param filter  one filter, or several in series
+ * @param frequency  hertz, 0 or more
+ * @returns seconds at each frequency
+ * @throws RangeError when a filter's order, frequency or Q is out of its range
+ * @source derivative of the argument of each pole and zero; check: tests/acoustics/filters.test.ts
+ */
+export function filterGroupDelay(
+  filter: Filter | readonly Filter[],
+  frequency: ArrayLike<number>,
+): Float64Array {
+  const shapes = asList(filter).map(shapeOf);
+  return Float64Array.from(frequency, (f) => {
+    let delay = 0;
+    for (const shape of shapes) {
+      const w = f / shape.frequency;
+      let turn = 0;
+      for (const zero of shape.zeros) turn += slope(w, zero);
+      for (const pole of shape.poles) turn -= slope(w, pole);
+      delay += shape.delay + turn / (2 * Math.PI * shape.frequency);
+    }
+    return delay;
+  });
+}
+
+/**
+ * Poles and zeros of a filter.
+ *
+ * @param filter  one filter
+ * @returns zeros and poles in radians per second; gain such that the response is gain · ∏(s − zero)/∏(s − pole)
+ * @throws RangeError when the filter's order, frequency or Q is out of its range
+ * @source see each kind in filter-shapes.ts; check: tests/acoustics/filters.test.ts
+ */
+export function polesAndZeros(filter: Filter): PolesAndZeros {
+  const { zeros, poles, gain, frequency, delay } = shapeOf(filter);
+  const omega = 2 * Math.PI * frequency;
+  const scaled = (z: Complex): Complex => ({ re: z.re * omega, im: z.im * omega });
+  return {
+    zeros: zeros.map(scaled),
+    poles: poles.map(scaled),
+    gain: gain * omega ** (poles.length - zeros.length),
+    delay,
+  };
+}
+
+function shapeOf(filter: Filter) {
+  const flat = { zeros: [], poles: [], gain: 1, frequency: 1, delay: 0 };
+  switch (filter.kind) {
+    case "delay":
+      return { ...flat, delay: filter.delay };
+    case "polarity":
+      return { ...flat, gain: filter.polarity };
+    case "gain":
+      return { ...flat, gain: decibelToAmplitude(filter.gain) };
+    default:
+      return { ...filterShape(filter), frequency: filter.frequency, delay: 0 };
+  }
+}
+
+/** Continuous argument of jw − root for w from 0 up; a root right of the axis counts from the negative real axis. */
+function argument(w: number, root: Complex): number {
+  if (root.re === 0 && root.im === 0) return Math.PI / 2;
+  const angle = Math.atan((w - root.im) / Math.abs(root.re));
+  return root.re <= 0 ? angle : Math.PI - angle;
+}
+
+/** Minus the derivative of the argument of jw − root. */
+function slope(w: number, root: Complex): number {
+  if (root.re === 0) return 0;
+  return root.re / (root.re * root.re + (w - root.im) ** 2);
+}
+
+function asList(filter: Filter | readonly Filter[]): readonly Filter[] {
+  return Array.isArray(filter) ? filter : [filter as Filter];
+}
