@@ -7,7 +7,13 @@
  *
  * The field computes from these plain objects alone; how a person writes them down is the venue file's matter.
  */
+import type { Air } from "../acoustics/air";
+import type { BandValues, LevelCurve } from "../acoustics/curve";
+import type { Filter } from "../acoustics/filter";
+import type { Pattern } from "../acoustics/pattern";
 import type { Point } from "../acoustics/point";
+
+export type { Air, BandValues, Filter, LevelCurve, Pattern };
 
 export interface Venue {
   readonly name: string;
@@ -27,19 +33,21 @@ export interface Venue {
   readonly room?: Room;
   /** Named places: microphone positions, the mix position. */
   readonly places: readonly Place[];
+  /** What the layouts say about their own limits, such as a spacing too wide for the frequencies used. */
+  readonly warnings?: readonly string[];
 }
 
-export interface Air {
-  /** °C */
-  readonly temperature: number;
-  /** percent, 0…100 */
-  readonly relativeHumidity: number;
-  /** kilopascals; 101.325 at sea level */
-  readonly pressure: number;
+/** What a loudspeaker does by itself, wherever it stands. */
+export interface Cabinet {
+  /** Sound pressure level at 1 m on axis in free field, dB re 20 µPa per third octave, over frequency. */
+  readonly level: LevelCurve;
+  readonly pattern: Pattern;
+  /** Box it fills, metres, for drawings and for stacking; `depth` runs along the axis. */
+  readonly size: { readonly width: number; readonly height: number; readonly depth: number };
 }
 
-/** One radiating element: a cabinet, or one element of a hang. */
-export interface Source {
+/** One radiating element where it stands: a cabinet, or one element of a hang. */
+export interface Source extends Cabinet {
   /** Path in the venue, for messages and figures, such as "mains left 3" or "sub 2". */
   readonly id: string;
   readonly group: "mains" | "subs" | "fills";
@@ -49,55 +57,13 @@ export interface Source {
   readonly axis: Point;
   /** Unit vector square to `axis` along the cabinet's height; with `axis` it orients a rectangular pattern. */
   readonly up: Point;
-  /** Sound pressure level at 1 m on axis in free field, dB re 20 µPa per third octave, over frequency. */
-  readonly level: LevelCurve;
   /** Gain added in processing, dB. */
   readonly gain: number;
   /** Seconds, positive is later. */
   readonly delay: number;
   readonly polarity: 1 | -1;
   readonly filters: readonly Filter[];
-  readonly pattern: Pattern;
-  /** Box the element fills, metres, for drawings; `depth` runs along the axis. */
-  readonly size: { readonly width: number; readonly height: number; readonly depth: number };
 }
-
-/** Level over frequency: straight lines between points on a logarithmic frequency axis, constant outside. */
-export interface LevelCurve {
-  /** hertz, ascending */
-  readonly frequency: readonly number[];
-  /** dB */
-  readonly level: readonly number[];
-}
-
-export type Filter =
-  | {
-      readonly kind: "butterworth" | "bessel";
-      readonly type: "lowpass" | "highpass";
-      readonly order: number;
-      readonly frequency: number;
-    }
-  | {
-      readonly kind: "linkwitz-riley";
-      readonly type: "lowpass" | "highpass";
-      readonly order: 2 | 4 | 8;
-      readonly frequency: number;
-    }
-  | {
-      readonly kind: "peak" | "low-shelf" | "high-shelf";
-      readonly frequency: number;
-      readonly gain: number;
-      readonly q: number;
-    }
-  | { readonly kind: "all-pass"; readonly order: 1 | 2; readonly frequency: number; readonly q?: number };
-
-/** How the level falls off axis. Every pattern is 1 on axis. */
-export type Pattern =
-  | { readonly kind: "omni" }
-  /** (1 − a) + a cos θ: a = 0 omni, 0.5 cardioid, 1 figure of eight. */
-  | { readonly kind: "first-order"; readonly a: number }
-  /** Rectangular piston in a baffle, sides in metres, with the rear half limited to `rear` dB below the axis. */
-  | { readonly kind: "piston"; readonly width: number; readonly height: number; readonly rear: number };
 
 export interface AudienceArea {
   readonly name: string;
@@ -116,12 +82,6 @@ export interface Boundary {
   readonly corners: readonly [Point, Point, Point, Point];
   /** Energy absorption 0…1 by octave. */
   readonly absorption: BandValues;
-}
-
-/** Values by octave band, hertz ascending. Interpolated over log frequency, constant outside. */
-export interface BandValues {
-  readonly frequency: readonly number[];
-  readonly value: readonly number[];
 }
 
 /** A cavity open at the front, such as the space under a stage: a line of this depth, closed at its end. */

@@ -1,0 +1,131 @@
+/** What a file can get wrong although every entry by itself is in order. */
+import type { Point } from "../acoustics/point";
+import type { VenueFile } from "./file";
+import type { Problem } from "./problems";
+import { writePath } from "./problems";
+import { floorFault, rectangleFault } from "./shape";
+import type { Venue } from "./venue";
+
+const MOST_SOURCES = 2000;
+
+type Path = readonly PropertyKey[];
+
+/** A problem where there is a fault, else none. */
+const at = (path: Path, fault: string | undefined): Problem[] =>
+  fault === undefined ? [] : [{ path: writePath(path), text: fault }];
+
+/**
+ * Consistency of a venue.
+ *
+ * @param venue  the venue
+ * @param file  the file it came from, in metres, for the paths in the messages
+ * @returns the problems found, none where all is well
+ */
+export function checkVenue(venue: Venue, file: VenueFile): Problem[] {
+  const total = venue.sources.length;
+  return [
+    ...sharedNames(file),
+    ...shapes(venue, file),
+    ...filterOrders(file),
+    ...outsideBox(venue, file),
+    ...belowFloor(file),
+    ...at([], total > MOST_SOURCES ? `has ${total} sources, expected at most ${MOST_SOURCES}` : undefined),
+  ];
+}
+
+/** Names must differ: figures, messages and shows refer to things by them. */
+function sharedNames(file: VenueFile): Problem[] {
+  const lists: [string, string, readonly string[]][] = [
+    ["mains", "name", file.mains.map((entry) => entry.name)],
+    ["subs", "name", file.subs.map((entry) => entry.name)],
+    ["fills", "name", file.fills.map((entry) => entry.name)],
+    ["audience", "name", file.audience.map((entry) => entry.name)],
+    ["boundaries", "name", file.boundaries.map((entry) => entry.name)],
+    ["cavities", "name", file.cavities.map((entry) => entry.name)],
+    ["places", "id", file.places.map((entry) => entry.id)],
+  ];
+  return lists.flatMap(([list, key, names]) =>
+    names.flatMap((name, i) => {
+      const first = names.indexOf(name);
+      if (first === i) return [];
+      return at([list, i, key], `is "${name}" like that of ${list}[${first}], expected another name`);
+    }),
+  );
+}
+
+function shapes(venue: Venue, file: VenueFile): Problem[] {
+  return [
+    ...venue.audience.flatMap(({ corners }, i) => at(["audience", i], floorFault(corners))),
+    ...at(["frontOfHouse"], floorFault(venue.frontOfHouse.corners)),
+    ...(venue.stage ? at(["stage"], floorFault(venue.stage.corners)) : []),
+    ...file.boundaries.flatMap(({ corners }, i) => at(["boundaries", i, "corners"], rectangleFault(corners))),
+    ...file.cavities.flatMap(({ opening }, i) => at(["cavities", i, "opening"], rectangleFault(opening))),
+  ];
+}
+
+/** Orders that the schema lets pass because another kind of filter has them. */
+function filterOrders(file: VenueFile): Problem[] {
+  return (["mains", "fills", "subs"] as const).flatMap((list) =>
+    file[list].flatMap(({ filters }, i) =>
+      filters.flatMap((filter, j) => {
+        const path = [list, i, "filters", j];
+        if (filter.kind === "bessel" && filter.order < 2) {
+          return at([...path, "order"], `is ${filter.order}, expected 2 to 8 for a Bessel filter`);
+        }
+        if (filter.kind === "all-pass" && filter.order === 1 && filter.q !== undefined) {
+          return at([...path, "q"], `is ${filter.q}, expected none for an all-pass of order 1`);
+        }
+        return [];
+      }),
+    ),
+  );
+}
+
+const AXES = ["x", "y", "z"] as const;
+
+/** Where there is a room, nothing plays or listens beyond its walls. */
+function outsideBox(venue: Venue, file: VenueFile): Problem[] {
+  if (!file.box) return [];
+  const { from, to } = file.box;
+  const turned = AXES.flatMap((key) =>
+    at(
+      ["box", "to", key],
+      to[key] > from[key]
+        ? undefined
+        : `is ${to[key]}, expected more than box.from.${key}, which is ${from[key]}`,
+    ),
+  );
+  if (turned.length) return turned;
+  const beyond = (path: Path, what: string, points: readonly Point[]): Problem[] => {
+    for (const point of points) {
+      const key = AXES.find((k) => point[k] < from[k] - SLACK || point[k] > to[k] + SLACK);
+      if (key) {
+        const found = Number(point[key].toFixed(3));
+        return at(
+          path,
+          `${what} at ${key} = ${found} m, expected ${from[key]} to ${to[key]} m, within the box`,
+        );
+      }
+    }
+    return [];
+  };
+  return [
+    ...venue.sources.flatMap(({ id, point }) => beyond([], `loudspeaker "${id}" is`, [point])),
+    ...venue.places.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
+    ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
+    ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
+    ...(venue.stage ? beyond(["stage"], "has a corner", venue.stage.corners) : []),
+  ];
+}
+
+const SLACK = 0.001;
+
+/** A place to listen lies above the floor of the first row, except where the audience itself is lower. */
+function belowFloor(file: VenueFile): Problem[] {
+  return file.mains.flatMap(({ top }, i) =>
+    at(
+      ["mains", i, "top", "z"],
+      top.z > 0 ? undefined : `is ${top.z}, expected more than 0, above the floor`,
+    ),
+  );
+}

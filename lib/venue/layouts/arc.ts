@@ -1,0 +1,54 @@
+/** A straight line of subwoofers that plays as wide as if it were bent. */
+import type { Layout } from "./layout";
+import {
+  DEFAULT_SPEED_OF_SOUND,
+  requirePositive,
+  shortestWavelength,
+  spacingWarning,
+  standing,
+} from "./layout";
+import type { LineOptions } from "./line";
+import { offsets } from "./line";
+
+export interface ArcOptions extends LineOptions {
+  /** Whole angle to be covered, radians, more than 0 and less than π. */
+  readonly openingAngle: number;
+}
+
+/**
+ * A delayed arc: each cabinet starts when a wave from one point behind the line would pass it.
+ *
+ * With the virtual point D behind the middle of a line of length L, tan(α/2) = (L/2) / D, and the cabinet at an
+ * offset y is delayed by (√(D² + y²) − D) / c. The wave front is a circle about that point, so the outermost cabinets send
+ * at half the opening angle. Steering by θ lowers the spacing at which a side lobe of full strength enters to
+ * λ / (1 + sin θ); the layout keeps to half the wavelength where that is smaller.
+ * Where the line is short against the wavelength no delay makes it wider than it is already.
+ *
+ * @param options  those of a line, and `openingAngle` in radians
+ * @returns the cabinets, and a warning where the spacing exceeds min(λ/2, λ/(1 + sin(α/2))) at `upTo`
+ * @throws RangeError when the angle is not between 0 and π, or the count or the spacing is not positive
+ * @source geometry of one virtual source; steered array: Balanis, Antenna Theory, chapter 6 (from memory);
+ *   check: tests/venue/layouts.test.ts
+ */
+export function arc(options: ArcOptions): Layout {
+  const { spacing, openingAngle, speedOfSound = DEFAULT_SPEED_OF_SOUND } = options;
+  requirePositive(spacing, "spacing");
+  if (!(openingAngle > 0 && openingAngle < Math.PI)) {
+    throw new RangeError(`openingAngle is ${openingAngle}, expected radians more than 0 and less than π`);
+  }
+  const places = offsets(options);
+  const behind = -places[0] / Math.tan(openingAngle / 2);
+  const wavelength = shortestWavelength(options);
+  return {
+    sources: standing(
+      options,
+      places.map((left) => ({ left, delay: (Math.hypot(behind, left) - behind) / speedOfSound })),
+    ),
+    warnings: spacingWarning(
+      options,
+      spacing,
+      Math.min(wavelength / 2, wavelength / (1 + Math.sin(openingAngle / 2))),
+      "strong side lobes appear beside the line",
+    ),
+  };
+}

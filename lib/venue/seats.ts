@@ -1,0 +1,98 @@
+/** Where people listen: seats over the audience, places where the mixer may stand, and the named places. */
+import type { Point } from "../acoustics/point";
+import { add, norm, scale, subtract } from "../acoustics/point";
+import type { Position } from "../survey/survey";
+import type { Corners } from "./shape";
+import { quadArea } from "./shape";
+import type { Venue } from "./venue";
+
+/**
+ * Seats spread evenly over the audience.
+ *
+ * Each area is divided into rows from its front edge to its back edge, and each row into seats, about as far apart as
+ * asked; a seat stands for the people in its cell. Rows and seats are counted from the front and from house left.
+ *
+ * @param venue  a venue
+ * @param options  `spacing` between seats in metres (1 unless told), or `count`, about how many seats in all
+ * @returns one position per seat, area by area; `people` sums to the audience's capacity
+ * @throws RangeError when the spacing or the count is not positive, or they would make more than a million seats
+ */
+export function seats(
+  venue: Venue,
+  options: { readonly spacing?: number; readonly count?: number } = {},
+): Position[] {
+  const whole = venue.audience.reduce((sum, { corners }) => sum + quadArea(corners), 0);
+  if (options.count !== undefined && !(options.count >= 1)) {
+    throw new RangeError(`count is ${options.count}, expected 1 or more`);
+  }
+  const spacing = options.count !== undefined ? Math.sqrt(whole / options.count) : (options.spacing ?? 1);
+  return venue.audience.flatMap((area) =>
+    grid(area.corners, spacing).map(({ point, row, seat, cell }) => ({
+      id: `${area.name} ${row}-${seat}`,
+      point: { x: point.x, y: point.y, z: point.z + area.earHeight },
+      area: area.name,
+      people: cell * area.density,
+    })),
+  );
+}
+
+/**
+ * Places where the mixer may stand.
+ *
+ * @param venue  a venue
+ * @param options  `spacing` between places in metres (1 unless told)
+ * @returns one position per place, at ear height, standing for no audience
+ * @throws RangeError when the spacing is not positive or would make more than a million places
+ */
+export function frontOfHousePositions(
+  venue: Venue,
+  { spacing = 1 }: { readonly spacing?: number } = {},
+): Position[] {
+  const { corners, earHeight } = venue.frontOfHouse;
+  return grid(corners, spacing).map(({ point, row, seat }) => ({
+    id: `front of house ${row}-${seat}`,
+    point: { x: point.x, y: point.y, z: point.z + earHeight },
+    area: "front of house",
+    people: 0,
+  }));
+}
+
+/**
+ * The venue's named places as positions, standing for no audience.
+ *
+ * @param venue  a venue
+ * @returns one position per place, in the order of the file
+ */
+export function placePositions(venue: Venue): Position[] {
+  return venue.places.map(({ id, point }) => ({ id, point, area: "places", people: 0 }));
+}
+
+const MOST_SEATS = 1e6;
+
+/** Middles of the cells of a quadrilateral, row by row from the front, from house left to house right. */
+function grid(
+  corners: Corners,
+  spacing: number,
+): { point: Point; row: number; seat: number; cell: number }[] {
+  if (!(spacing > 0)) throw new RangeError(`spacing is ${spacing}, expected metres more than 0`);
+  const [frontLeft, frontRight, backRight, backLeft] = corners;
+  const between = (a: Point, b: Point, t: number): Point => add(a, scale(subtract(b, a), t));
+  const middle = (a: Point, b: Point) => between(a, b, 0.5);
+  const deep = norm(subtract(middle(backLeft, backRight), middle(frontLeft, frontRight)));
+  const rows = Math.max(1, Math.round(deep / spacing));
+  const places: { point: Point; row: number; seat: number; cell: number }[] = [];
+  for (let row = 1; row <= rows; row++) {
+    const edge = (t: number) => [between(frontLeft, backLeft, t), between(frontRight, backRight, t)] as const;
+    const [left, right] = edge((row - 0.5) / rows);
+    const cellCorners = [...edge((row - 1) / rows), ...edge(row / rows)] as const;
+    const strip = quadArea([cellCorners[0], cellCorners[1], cellCorners[3], cellCorners[2]]);
+    const wide = Math.max(1, Math.round(norm(subtract(right, left)) / spacing));
+    if (places.length + wide > MOST_SEATS) {
+      throw new RangeError(`spacing is ${spacing}, expected one that makes fewer than a million places`);
+    }
+    for (let seat = 1; seat <= wide; seat++) {
+      places.push({ point: between(left, right, (seat - 0.5) / wide), row, seat, cell: strip / wide });
+    }
+  }
+  return places;
+}

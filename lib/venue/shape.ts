@@ -1,0 +1,48 @@
+/** Four corners: are they a floor to stand on, are they a rectangle? */
+import type { Point } from "../acoustics/point";
+import { cross, distance, dot, norm, subtract } from "../acoustics/point";
+
+export type Corners = readonly [Point, Point, Point, Point];
+
+const FLAT = 0.01; // metres by which a corner written by hand may be off
+
+/** Area of a planar quadrilateral, square metres: half the cross product of its diagonals. */
+export function quadArea([a, b, c, d]: Corners): number {
+  return norm(cross(subtract(c, a), subtract(d, b))) / 2;
+}
+
+/** What keeps four corners from being a flat floor, or undefined. */
+export function floorFault(corners: Corners): string | undefined {
+  if (quadArea(corners) < 0.01) return "has no floor to stand on, expected four corners apart";
+  const off = offPlane(corners);
+  if (off > FLAT) {
+    return `is bent: a corner is ${off.toFixed(2)} m off the plane of the others, expected a flat area`;
+  }
+  return isConvex(corners) ? undefined : "has crossed or hollow edges, expected its corners in order around";
+}
+
+/** What keeps four corners from being a rectangle, or undefined. */
+export function rectangleFault([a, b, c, d]: Corners): string | undefined {
+  if (Math.min(distance(a, b), distance(b, c)) < FLAT)
+    return "has two corners in one place, expected a rectangle";
+  const skew = Math.max(
+    norm(subtract(subtract(b, a), subtract(c, d))),
+    Math.abs(distance(a, c) - distance(b, d)),
+  );
+  if (skew <= FLAT) return undefined;
+  return `is no rectangle: opposite edges or diagonals differ by ${skew.toFixed(2)} m, expected four right angles`;
+}
+
+/** Greatest distance of a corner from the plane through its neighbours and the one across, metres. */
+function offPlane([a, b, c, d]: Corners): number {
+  const normal = cross(subtract(c, a), subtract(d, b));
+  return Math.abs(dot(normal, subtract(b, a))) / norm(normal);
+}
+
+function isConvex(corners: Corners): boolean {
+  const turns = corners.map((corner, i) => {
+    const next = corners[(i + 1) % 4];
+    return cross(subtract(next, corner), subtract(corners[(i + 2) % 4], next));
+  });
+  return turns.every((turn) => turns.every((other) => dot(turn, other) >= -1e-9));
+}

@@ -1,0 +1,43 @@
+/**
+ * Feet into metres, once, at the door: the rest of the library never sees a foot.
+ *
+ * Which numbers are lengths is told by their keys; a test holds this list against the marks in the schema.
+ */
+
+/** One international foot in metres, exact by definition (international yard and pound agreement, 1959). */
+export const METRES_PER_FOOT = 0.3048;
+
+/** Power of the unit of length by which each key's number scales. */
+export const LENGTH_KEYS: Readonly<Record<string, number>> = {
+  x: 1,
+  y: 1,
+  z: 1,
+  width: 1,
+  height: 1,
+  depth: 1,
+  spacing: 1,
+  earHeight: 1,
+  volume: 3,
+  surface: 2,
+  area: 2,
+};
+
+/**
+ * The same file with its lengths in metres.
+ *
+ * @param file  the file after its check, in the unit that its `units` names
+ * @returns a copy in metres; the file itself where it is in metres already
+ */
+export function inMetres<T extends { readonly units: "m" | "ft" }>(file: T): T {
+  return file.units === "m" ? file : ({ ...(convert(file) as T), units: "m" } as T);
+}
+
+function convert(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(convert);
+  if (value === null || typeof value !== "object") return value;
+  const entries = Object.entries(value).map(([key, entry]) => {
+    const power = LENGTH_KEYS[key];
+    return [key, power && typeof entry === "number" ? entry * METRES_PER_FOOT ** power : convert(entry)];
+  });
+  return Object.fromEntries(entries);
+}
