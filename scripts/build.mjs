@@ -3,7 +3,7 @@
  * Builds the library into dist/: one CommonJS file for the kernel, its declarations, and what live panels load in
  * the browser. A syntax error stops it; types are the business of `npm run types`.
  */
-import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { build } from "esbuild";
 import { writeDeclarations } from "./build/declarations.mjs";
@@ -17,7 +17,8 @@ const panelRuntime = inRoot("lib", "lesson", "browser", "runtime.ts");
 /** Built aside and swapped in whole, so that a running course never meets half a library. */
 const fresh = `${dist}.${process.pid}`;
 process.on("exit", () => rmSync(fresh, { recursive: true, force: true }));
-mkdirSync(path.join(fresh, "assets"), { recursive: true });
+const assets = path.join(fresh, "assets");
+mkdirSync(assets, { recursive: true });
 
 const forKernel = build({
   entryPoints: [entry],
@@ -32,7 +33,7 @@ const forKernel = build({
 const forBrowser = existsSync(panelRuntime)
   ? build({
       entryPoints: [panelRuntime],
-      outfile: path.join(fresh, "assets", "runtime.js"),
+      outfile: path.join(assets, "runtime.js"),
       bundle: true,
       platform: "browser",
       format: "iife",
@@ -43,7 +44,6 @@ const forBrowser = existsSync(panelRuntime)
   : undefined;
 
 writeDeclarations(entry, fresh);
-copyFileSync(inRoot("node_modules", "plotly.js-dist-min", "plotly.min.js"), path.join(fresh, "assets", "plotly.min.js"));
 writeFileSync(
   path.join(fresh, "package.json"),
   `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
@@ -53,6 +53,8 @@ try {
 } catch {
   process.exit(1);
 }
+// JupyterLab serves a folder's content below static/, and follows no links out of it.
+cpSync(assets, path.join(fresh, "static", "evenground"), { recursive: true });
 rmSync(dist, { recursive: true, force: true });
 renameSync(fresh, dist);
 linkPackage(inRoot("node_modules"));

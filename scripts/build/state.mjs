@@ -1,6 +1,15 @@
 // @ts-check
 /** What a build is made from, whether the one at hand is still of that, and how notebooks find it. */
-import { existsSync, lstatSync, mkdirSync, readdirSync, readFileSync, realpathSync, rmSync, symlinkSync } from "node:fs";
+import {
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  rmSync,
+  symlinkSync,
+} from "node:fs";
 import path from "node:path";
 import { inRoot } from "../setup/places.mjs";
 import { hashOf, isStamped, writeStamp } from "../setup/stamp.mjs";

@@ -8,7 +8,8 @@ import { inRoot } from "./places.mjs";
 export function jupyterEnvironment() {
   const home = inRoot(".jupyter");
   const env = { ...process.env };
-  for (const key of Object.keys(env)) if (/^(JUPYTER|JUPYTERLAB|IPYTHON|PYTHONPATH|PYTHONHOME)/.test(key)) delete env[key];
+  for (const key of Object.keys(env))
+    if (/^(JUPYTER|JUPYTERLAB|IPYTHON|PYTHONPATH|PYTHONHOME)/.test(key)) delete env[key];
   for (const [key, folder] of Object.entries({
     JUPYTER_CONFIG_DIR: "config",
     JUPYTER_DATA_DIR: "data",
@@ -20,5 +21,5 @@ export function jupyterEnvironment() {
     env[key] = path.join(home, folder);
     mkdirSync(path.join(home, folder), { recursive: true });
   }
-  return { ...env, JUPYTER_NO_CONFIG: "1", JUPYTER_PREFER_ENV_PATH: "1", JUPYTER_PLATFORM_DIRS: "1", PYTHONNOUSERSITE: "1" };
+  return { ...env, JUPYTER_PREFER_ENV_PATH: "1", JUPYTER_PLATFORM_DIRS: "1", PYTHONNOUSERSITE: "1" };
 }

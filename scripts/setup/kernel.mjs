@@ -15,7 +15,13 @@ export const kernelName = "tslab";
 export function ensureKernel() {
   const file = path.join(courseEnvironment.folder, "share", "jupyter", "kernels", kernelName, "kernel.json");
   const spec = {
-    argv: [process.execPath, inRoot("node_modules", "tslab", "bin", "tslab"), "kernel", "--config-path", "{connection_file}"],
+    argv: [
+      process.execPath,
+      inRoot("node_modules", "tslab", "bin", "tslab"),
+      "kernel",
+      "--config-path",
+      "{connection_file}",
+    ],
     display_name: "TypeScript",
     language: "typescript",
   };

@@ -27,7 +27,8 @@ async function install(progress) {
     ? await run(process.execPath, [npm, ...args])
     : await run("npm", args, { shell: isWindows });
   if (code === 0) return;
-  if (code === 127) throw new SetupError("npm was not found: install Node.js with npm from nodejs.org, then run this again.");
+  if (code === 127)
+    throw new SetupError("npm was not found: install Node.js with npm from nodejs.org, then run this again.");
   throw new SetupError(
     `The npm packages could not be installed: check the network connection (and free disk space), then run this again.\nnpm said:\n  ${lastWords(output)}`,
   );

@@ -1,6 +1,6 @@
 // @ts-check
 /** A private virtual environment, filled from a lock in which every file's hash stands. */
-import { existsSync, readFileSync, rmSync } from "node:fs";
+import { readFileSync, rmSync } from "node:fs";
 import path from "node:path";
 import { findPython } from "./find-python.mjs";
 import { inRoot, pythonOf } from "./places.mjs";
@@ -13,9 +13,15 @@ import { step } from "./step.mjs";
 export class NoPython extends SetupError {}
 
 /** For students: JupyterLab. */
-export const courseEnvironment = { folder: inRoot(".venv"), lock: inRoot("scripts", "requirements", "course.txt") };
+export const courseEnvironment = {
+  folder: inRoot(".venv"),
+  lock: inRoot("scripts", "requirements", "course.txt"),
+};
 /** For checks and benchmarks only: the peers that the library is held against. */
-export const peerEnvironment = { folder: inRoot(".venv-ci"), lock: inRoot("scripts", "requirements", "ci.txt") };
+export const peerEnvironment = {
+  folder: inRoot(".venv-ci"),
+  lock: inRoot("scripts", "requirements", "ci.txt"),
+};
 
 /**
  * Makes or mends a virtual environment where it is missing, stale or broken.
@@ -55,9 +61,13 @@ async function requirePython() {
     );
   }
   if (tooOld) {
-    throw new NoPython(`Python ${tooOld} is too old: install version 3.10 or newer from python.org, then run this again.`);
+    throw new NoPython(
+      `Python ${tooOld} is too old: install version 3.10 or newer from python.org, then run this again.`,
+    );
   }
-  throw new NoPython("Python was not found: install version 3.10 or newer from python.org, then run this again.");
+  throw new NoPython(
+    "Python was not found: install version 3.10 or newer from python.org, then run this again.",
+  );
 }
 
 /**
@@ -69,9 +79,24 @@ async function install(python, lock, progress) {
   const total = readFileSync(lock, "utf8").match(/^[a-z0-9].*==/gim)?.length ?? 0;
   let fetched = 0;
   // The lock names every package, so nothing is resolved; wheels only, so nothing is compiled or run while installing.
-  const args = ["install", "--require-hashes", "--no-deps", "--only-binary", ":all:", "--no-input", "-r", lock];
+  const args = [
+    "install",
+    "--require-hashes",
+    "--no-deps",
+    "--only-binary",
+    ":all:",
+    "--no-input",
+    "-r",
+    lock,
+  ];
   const { code, output } = await run(python, ["-m", "pip", ...args], {
-    env: { ...process.env, PIP_DISABLE_PIP_VERSION_CHECK: "1", PIP_REQUIRE_VIRTUALENV: "0", PIP_USER: "0", PYTHONNOUSERSITE: "1" },
+    env: {
+      ...process.env,
+      PIP_DISABLE_PIP_VERSION_CHECK: "1",
+      PIP_REQUIRE_VIRTUALENV: "0",
+      PIP_USER: "0",
+      PYTHONNOUSERSITE: "1",
+    },
     onLine: (line) => {
       if (/^Collecting /.test(line)) progress(`fetching ${++fetched} of at most ${total}`);
       else if (/^Installing /.test(line)) progress("unpacking");
