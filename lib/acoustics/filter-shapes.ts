@@ -12,8 +12,6 @@ export interface FilterShape {
   readonly gain: number;
 }
 
-type Shaped = Exclude<Filter, { kind: "delay" | "polarity" | "gain" }>;
-
 /**
  * Zeros, poles and gain of a filter whose corner or centre is moved to 1 rad/s.
  *
@@ -22,7 +20,7 @@ type Shaped = Exclude<Filter, { kind: "delay" | "polarity" | "gain" }>;
  * @throws RangeError when order, frequency or Q is out of its range
  * @source Butterworth, Bessel: Zverev, Handbook of Filter Synthesis (from memory); Linkwitz-Riley: Linkwitz, Active crossover networks for noncoincident drivers, J. Audio Eng. Soc. 24 (1976), 2-8; peak, shelf, all-pass: W3C Audio EQ Cookbook, analog prototypes; check: tests/acoustics/filters.test.ts
  */
-export function filterShape(filter: Shaped): FilterShape {
+export function filterShape(filter: Filter): FilterShape {
   requirePositive(`frequency of the ${filter.kind} filter`, filter.frequency);
   switch (filter.kind) {
     case "butterworth":

@@ -47,7 +47,11 @@ export type Filter =
       readonly frequency: number;
       /** order 2 only; 0.71 when left out */
       readonly q?: number;
-    }
+    };
+
+/** A step of loudspeaker processing: a filter, or what acts on all frequencies alike. */
+export type Processing =
+  | Filter
   /** seconds, positive is later */
   | { readonly kind: "delay"; readonly delay: number }
   | { readonly kind: "polarity"; readonly polarity: 1 | -1 }

@@ -4,7 +4,7 @@
  * Each filter is its zeros, poles and gain; response, phase and group delay all follow from these.
  */
 import { decibelToAmplitude } from "./decibel";
-import type { Complex, Filter } from "./filter";
+import type { Complex, Processing } from "./filter";
 import { filterShape } from "./filter-shapes";
 
 /** Zeros and poles in radians per second, and the factor before their product; delay in seconds beside them. */
@@ -25,7 +25,7 @@ export interface PolesAndZeros {
  * @source see each kind in filter-shapes.ts; check: tests/acoustics/filters.test.ts
  */
 export function filterResponse(
-  filter: Filter | readonly Filter[],
+  filter: Processing | readonly Processing[],
   frequency: ArrayLike<number>,
 ): { re: Float64Array; im: Float64Array } {
   const re = new Float64Array(frequency.length).fill(1);
@@ -66,7 +66,10 @@ export function filterResponse(
  * @throws RangeError when a filter's order, frequency or Q is out of its range
  * @source argument of each pole and zero; check: tests/acoustics/filters.test.ts
  */
-export function filterPhase(filter: Filter | readonly Filter[], frequency: ArrayLike<number>): Float64Array {
+export function filterPhase(
+  filter: Processing | readonly Processing[],
+  frequency: ArrayLike<number>,
+): Float64Array {
   const shapes = asList(filter).map(shapeOf);
   return Float64Array.from(frequency, (f) => {
     let phase = 0;
@@ -90,7 +93,7 @@ export function filterPhase(filter: Filter | readonly Filter[], frequency: Array
  * @source derivative of the argument of each pole and zero; check: tests/acoustics/filters.test.ts
  */
 export function filterGroupDelay(
-  filter: Filter | readonly Filter[],
+  filter: Processing | readonly Processing[],
   frequency: ArrayLike<number>,
 ): Float64Array {
   const shapes = asList(filter).map(shapeOf);
@@ -115,7 +118,7 @@ export function filterGroupDelay(
  * @throws RangeError when the filter's order, frequency or Q is out of its range
  * @source see each kind in filter-shapes.ts; check: tests/acoustics/filters.test.ts
  */
-export function polesAndZeros(filter: Filter): PolesAndZeros {
+export function polesAndZeros(filter: Processing): PolesAndZeros {
   const { zeros, poles, gain, frequency, delay } = shapeOf(filter);
   const omega = 2 * Math.PI * frequency;
   const scaled = (z: Complex): Complex => ({ re: z.re * omega, im: z.im * omega });
@@ -127,7 +130,7 @@ export function polesAndZeros(filter: Filter): PolesAndZeros {
   };
 }
 
-function shapeOf(filter: Filter) {
+function shapeOf(filter: Processing) {
   const flat = { zeros: [], poles: [], gain: 1, frequency: 1, delay: 0 };
   switch (filter.kind) {
     case "delay":
@@ -154,6 +157,6 @@ function slope(w: number, root: Complex): number {
   return root.re / (root.re * root.re + (w - root.im) ** 2);
 }
 
-function asList(filter: Filter | readonly Filter[]): readonly Filter[] {
-  return Array.isArray(filter) ? filter : [filter as Filter];
+function asList(filter: Processing | readonly Processing[]): readonly Processing[] {
+  return Array.isArray(filter) ? filter : [filter as Processing];
 }
