@@ -4,7 +4,9 @@
  * Level, gain, polarity, filters and delay all act here, so that every path from the source shares them.
  */
 import { filterResponse } from "../acoustics/filters";
-import type { LevelCurve, Source } from "../venue/venue";
+import { levelAt } from "../acoustics/curve";
+import { referencePressure } from "../acoustics/decibel";
+import type { Source } from "../venue/venue";
 
 /**
  * Drive of one source.
@@ -18,7 +20,7 @@ export function drive(source: Source, frequency: Float64Array): { re: Float64Arr
   const im = new Float64Array(frequency.length);
   for (let i = 0; i < frequency.length; i++) {
     const level = levelAt(source.level, frequency[i]) + source.gain;
-    const magnitude = REFERENCE_PRESSURE * 10 ** (level / 20) * source.polarity;
+    const magnitude = referencePressure * 10 ** (level / 20) * source.polarity;
     const turns = (frequency[i] * source.delay) % 1;
     re[i] = magnitude * Math.cos(2 * Math.PI * turns);
     im[i] = -magnitude * Math.sin(2 * Math.PI * turns);
@@ -34,19 +36,3 @@ export function drive(source: Source, frequency: Float64Array): { re: Float64Arr
   return { re, im };
 }
 
-const REFERENCE_PRESSURE = 20e-6;
-
-function levelAt(curve: LevelCurve, frequency: number): number {
-  return interpolateLog(curve.frequency, curve.level, frequency);
-}
-
-/** Straight lines between points over log frequency, constant outside. */
-export function interpolateLog(at: readonly number[], value: readonly number[], frequency: number): number {
-  const last = at.length - 1;
-  if (frequency <= at[0]) return value[0];
-  if (frequency >= at[last]) return value[last];
-  let i = 0;
-  while (at[i + 1] < frequency) i++;
-  const t = Math.log(frequency / at[i]) / Math.log(at[i + 1] / at[i]);
-  return value[i] + t * (value[i + 1] - value[i]);
-}

@@ -2,15 +2,16 @@
  * The survey of a model: what mains, subs and fills of a venue do at given positions.
  */
 import { atmosphericAbsorption, speedOfSound } from "../acoustics/air";
-import { distance, type Point } from "../acoustics/point";
+import { valueAt } from "../acoustics/curve";
+import { patternFactors } from "../acoustics/pattern";
+import { distance, type Point, subtract } from "../acoustics/point";
 import type { Response } from "../acoustics/response";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
-import { drive, interpolateLog } from "./drive";
+import { drive } from "./drive";
 import { modelFrequencies } from "./frequencies";
 import { type Image, images, trace } from "./images";
-import { patternFactor } from "./pattern";
-import { type PhasorSum, plainPhasorSum } from "./phasor-sum";
+import { type PhasorSum, phasorSum } from "./phasor-sum";
 import { type Rectangle, rectangle } from "./rectangle";
 
 export interface FieldOptions {
@@ -65,9 +66,9 @@ function groupResponses(
   const nepers = frequency.map((f) => (atmosphericAbsorption(f, venue.air) * Math.LN10) / 20);
   const walls = venue.boundaries.map((b) => rectangle(b.corners, b.name));
   const reflection = venue.boundaries.map((b) =>
-    frequency.map((f) => Math.sqrt(1 - interpolateLog(b.absorption.frequency, b.absorption.value, f))),
+    frequency.map((f) => Math.sqrt(1 - valueAt(b.absorption, f))),
   );
-  const sum = plainPhasorSum(waveNumber, 64);
+  const sum = phasorSum(waveNumber, 64);
   const prepared = sources.map((source) => ({
     source,
     drive: drive(source, frequency),
@@ -111,7 +112,7 @@ function addPath(
   sum.scale[path] = 1 / r;
   sum.row[path] = path;
   const start = path * sum.stride;
-  const factor = patternFactor(source.pattern, image, point, waveNumber);
+  const factor = patternFactors(source.pattern, image, subtract(point, image.point), waveNumber);
   for (let f = 0; f < waveNumber.length; f++) {
     let g = factor[f] * Math.exp(-nepers[f] * r);
     for (const hit of hits) g *= reflection[hit.wall][f];

@@ -1,3 +1,5 @@
+import { PHASOR_SUM_MODULE } from "./phasor-sum-module";
+
 /**
  * The hot loop: sums of phasors over paths, at every frequency of one place.
  *
@@ -31,6 +33,16 @@ export interface PhasorSum {
 }
 
 /**
+ * The fastest sum that this machine runs: WebAssembly SIMD where there is one, else plain TypeScript.
+ *
+ * @param waveNumber  k, radians per metre, one per frequency
+ * @param capacity  most paths in one call
+ */
+export function phasorSum(waveNumber: Float64Array, capacity: number): PhasorSum {
+  return simdPhasorSum(waveNumber, capacity) ?? plainPhasorSum(waveNumber, capacity);
+}
+
+/**
  * The sum in plain TypeScript.
  *
  * @param waveNumber  k, radians per metre, one per frequency
@@ -52,6 +64,51 @@ export function plainPhasorSum(waveNumber: Float64Array, capacity: number): Phas
       addPath(n, k, length[p], scale[p], row[p] * stride, weightRe, weightIm, re, im);
   };
   return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
+}
+
+/**
+ * The sum by the SIMD kernel of scripts/kernel/phasor-sum.ts; undefined where WebAssembly SIMD is missing.
+ *
+ * @param waveNumber  k, radians per metre, one per frequency
+ * @param capacity  most paths in one call
+ */
+export function simdPhasorSum(waveNumber: Float64Array, capacity: number): PhasorSum | undefined {
+  const module = simdModule();
+  if (!module) return undefined;
+  const stride = waveNumber.length + (waveNumber.length & 1);
+  const doubles = 3 * stride + 2 * capacity * stride + 3 * capacity;
+  const memory = new WebAssembly.Memory({ initial: Math.ceil((doubles * 8) / 65536) });
+  let end = 0;
+  const take = (count: number): Float64Array => {
+    const part = new Float64Array(memory.buffer, end, count);
+    end += count * 8;
+    return part;
+  };
+  const k = take(stride);
+  const re = take(stride);
+  const im = take(stride);
+  const weightRe = take(capacity * stride);
+  const weightIm = take(capacity * stride);
+  const length = take(capacity);
+  const scale = take(capacity);
+  const row = new Int32Array(memory.buffer, end, capacity);
+  k.set(waveNumber.map((x) => x / Math.PI));
+  const sum = new WebAssembly.Instance(module, { host: { memory } }).exports.sum as (...at: number[]) => void;
+  const at = [k, weightRe, weightIm, length, scale, row, re, im].map((array) => array.byteOffset);
+  const run = (paths: number): void => {
+    if (paths > 0) sum(paths, stride, stride * 8, ...at);
+  };
+  return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
+}
+
+let compiled: WebAssembly.Module | null | undefined;
+
+function simdModule(): WebAssembly.Module | null {
+  if (compiled === undefined) {
+    const bytes = Uint8Array.from(atob(PHASOR_SUM_MODULE), (c) => c.charCodeAt(0));
+    compiled = WebAssembly.validate(bytes) ? new WebAssembly.Module(bytes) : null;
+  }
+  return compiled;
 }
 
 const POINTS = 2048;
