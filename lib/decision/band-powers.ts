@@ -1,0 +1,220 @@
+/**
+ * Band powers of mains and subs as a quadratic in the subs' gain.
+ *
+ * With the subs' gain g (a ratio), the mean square of the sum in a band is
+ *
+ *     |m + g s|² averaged = a + 2 g b + g² c,    a = mean |m|², b = mean Re(m s*), c = mean |s|²
+ *
+ * because averaging over frequency is linear. Three numbers a place and band hold all that a change of the subs'
+ * level can do there, phase included; trying another level costs no walk over the frequencies.
+ */
+import { type Band, thirdOctaves } from "../acoustics/bands";
+import type { Response } from "../acoustics/response";
+import type { Survey } from "../survey/survey";
+
+/** Band powers, one row per position and one column per band, row after row. */
+export interface BandPowers {
+  readonly bands: readonly Band[];
+  readonly positions: number;
+  /** Mean square of mains (with fills), unit of the survey squared. */
+  readonly mains: Float64Array;
+  /** Mean of Re(mains · subs*), the part by which they help or hinder each other; 0 where a phase is unknown. */
+  readonly cross: Float64Array;
+  /** Mean square of subs. */
+  readonly subs: Float64Array;
+}
+
+/** Whether subs are turned over and how much later they are, against the survey as it stands. */
+export interface SubSetting {
+  /** 1 as surveyed, −1 turned over. */
+  readonly polarity?: 1 | -1;
+  /** Extra delay of the subs, seconds, positive is later. */
+  readonly delay?: number;
+}
+
+/**
+ * Band powers of a survey.
+ *
+ * Within a band the power is averaged over log frequency, so that the result does not depend on the grid.
+ *
+ * @param survey  a survey; its fills, where it has them, count with the mains
+ * @param bands  bands in hertz, each at least partly on the survey's frequencies
+ * @param setting  polarity and delay of the subs
+ * @returns mains, cross and subs per position and band
+ * @throws RangeError when a response holds a number that is not finite, or stands on other frequencies
+ */
+export function bandPowers(survey: Survey, bands: readonly Band[], setting: SubSetting = {}): BandPowers {
+  const { frequency, mains, subs, fills } = survey;
+  const rows = survey.positions.length;
+  const weights = bands.map((band) => bandWeights(frequency, band));
+  const first = Math.min(...weights.map((w) => w.start));
+  const last = Math.max(...weights.map((w) => w.start + w.weight.length));
+  const out: BandPowers = {
+    bands,
+    positions: rows,
+    mains: new Float64Array(rows * bands.length),
+    cross: new Float64Array(rows * bands.length),
+    subs: new Float64Array(rows * bands.length),
+  };
+  const turn = rotation(frequency, setting);
+  const a = new Float64Array(frequency.length);
+  const b = new Float64Array(frequency.length);
+  const c = new Float64Array(frequency.length);
+  for (let row = 0; row < rows; row++) {
+    powersAt(mains[row], subs[row], fills?.[row], turn, first, last, a, b, c);
+    for (let k = 0; k < bands.length; k++) {
+      const { start, weight } = weights[k];
+      let sa = 0;
+      let sb = 0;
+      let sc = 0;
+      for (let i = 0; i < weight.length; i++) {
+        sa += weight[i] * a[start + i];
+        sb += weight[i] * b[start + i];
+        sc += weight[i] * c[start + i];
+      }
+      if (!Number.isFinite(sa + sb + sc)) {
+        throw new RangeError(
+          `position "${survey.positions[row].id}" has a response that is not a finite number around ${bands[k].nominal} Hz`,
+        );
+      }
+      const at = row * bands.length + k;
+      out.mains[at] = sa;
+      out.cross[at] = sb;
+      out.subs[at] = sc;
+    }
+  }
+  return out;
+}
+
+/**
+ * The third octaves from one nominal mid-band frequency to another that a survey's frequencies cover.
+ *
+ * @param frequency  the survey's frequencies, hertz, ascending
+ * @param from  lowest nominal mid-band frequency, hertz
+ * @param to  highest nominal mid-band frequency, hertz
+ * @param required  name of the band for the message when not all of it is covered; leave out to take what there is
+ * @throws RangeError when `required` is given and a third octave is missing
+ */
+export function coveredThirds(frequency: Float64Array, from: number, to: number, required?: string): Band[] {
+  if (!(from > 0 && to >= from)) {
+    throw new RangeError(
+      `${required ?? "band"} is ${from} to ${to} Hz, expected two positive frequencies, the lower first`,
+    );
+  }
+  if (frequency.length === 0) throw new RangeError("the survey has no frequencies");
+  const low = frequency[0];
+  const high = frequency[frequency.length - 1];
+  const all = thirdOctaves(from, Math.max(to, from * 1.001));
+  // A mid-band frequency is nominal on many grids, up to 1.3 % from the exact one.
+  const covered = all.filter((t) => low <= t.exact * 1.013 && high >= t.exact / 1.013);
+  if (required !== undefined && (covered.length < all.length || all.length === 0)) {
+    const asked = from === to ? `${from} Hz` : `${from} to ${to} Hz`;
+    throw new RangeError(
+      `${required} needs the third octaves at ${asked}, but the survey reaches from ${round(low)} to ${round(high)} Hz`,
+    );
+  }
+  return covered;
+}
+
+/** One band that spans several neighbouring ones. */
+export function span(bands: readonly Band[]): Band {
+  const lower = bands[0].lower;
+  const upper = bands[bands.length - 1].upper;
+  const exact = Math.sqrt(lower * upper);
+  return { exact, nominal: Number(exact.toPrecision(3)), lower, upper };
+}
+
+/** Weights, summing to 1, that average over log frequency the straight lines between grid points in a band. */
+export interface BandWeights {
+  /** Index of the first grid point that counts. */
+  readonly start: number;
+  readonly weight: Float64Array;
+}
+
+export function bandWeights(frequency: Float64Array, band: Band): BandWeights {
+  const n = frequency.length;
+  const first = frequency[0] > 0 ? 0 : 1;
+  const lower = Math.log(Math.max(band.lower, frequency[first]));
+  const upper = Math.log(Math.min(band.upper, frequency[n - 1]));
+  if (!(upper > lower)) return { start: nearest(frequency, band.nominal), weight: new Float64Array([1]) };
+  let start = first;
+  while (start < n - 2 && Math.log(frequency[start + 1]) <= lower) start++;
+  let end = start + 1;
+  while (end < n - 1 && Math.log(frequency[end]) < upper) end++;
+  const weight = new Float64Array(end - start + 1);
+  for (let i = start; i < end; i++) {
+    const x0 = Math.log(frequency[i]);
+    const x1 = Math.log(frequency[i + 1]);
+    const from = Math.max(x0, lower);
+    const to = Math.min(x1, upper);
+    if (to <= from) continue;
+    // The integral of a straight line is its length times its value in the middle.
+    const share = ((from + to) / 2 - x0) / (x1 - x0);
+    weight[i - start] += ((to - from) * (1 - share)) / (upper - lower);
+    weight[i + 1 - start] += ((to - from) * share) / (upper - lower);
+  }
+  return { start, weight };
+}
+
+interface Rotation {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetting): Rotation | undefined {
+  if (polarity !== 1 && polarity !== -1) {
+    throw new RangeError(`polarity is ${polarity}, expected 1 or -1`);
+  }
+  if (!Number.isFinite(delay)) throw new RangeError(`delay is ${delay}, expected seconds`);
+  if (polarity === 1 && delay === 0) return undefined;
+  return {
+    re: frequency.map((f) => polarity * Math.cos(2 * Math.PI * f * delay)),
+    im: frequency.map((f) => -polarity * Math.sin(2 * Math.PI * f * delay)),
+  };
+}
+
+function powersAt(
+  mains: Response,
+  subs: Response,
+  fills: Response | undefined,
+  turn: Rotation | undefined,
+  first: number,
+  last: number,
+  a: Float64Array,
+  b: Float64Array,
+  c: Float64Array,
+): void {
+  const coherentFills = fills && !fills.magnitudeOnly && !mains.magnitudeOnly ? fills : undefined;
+  const phaseKnown = !mains.magnitudeOnly && !subs.magnitudeOnly;
+  for (let i = first; i < last; i++) {
+    const mr = mains.re[i] + (coherentFills ? coherentFills.re[i] : 0);
+    const mi = mains.im[i] + (coherentFills ? coherentFills.im[i] : 0);
+    const sr = subs.re[i];
+    const si = subs.im[i];
+    let m2 = mr * mr + mi * mi;
+    if (fills && !coherentFills) m2 += fills.re[i] * fills.re[i] + fills.im[i] * fills.im[i];
+    if (mains.diffuse) m2 += mains.diffuse[i];
+    if (fills?.diffuse) m2 += fills.diffuse[i];
+    a[i] = m2;
+    c[i] = sr * sr + si * si + (subs.diffuse ? subs.diffuse[i] : 0);
+    if (!phaseKnown) {
+      b[i] = 0;
+    } else if (turn) {
+      const tr = turn.re[i] * sr - turn.im[i] * si;
+      const ti = turn.re[i] * si + turn.im[i] * sr;
+      b[i] = mr * tr + mi * ti;
+    } else {
+      b[i] = mr * sr + mi * si;
+    }
+  }
+}
+
+function nearest(frequency: Float64Array, wanted: number): number {
+  let best = 0;
+  for (let i = 1; i < frequency.length; i++) {
+    if (Math.abs(frequency[i] - wanted) < Math.abs(frequency[best] - wanted)) best = i;
+  }
+  return best;
+}
+
+const round = (x: number): number => Number(x.toPrecision(4));

@@ -1,0 +1,252 @@
+/**
+ * Level offset: how loud to set the subs so that the audience, not one seat, gets the wanted balance.
+ */
+import type { Survey } from "../survey/survey";
+import { audienceParts, audienceWeights } from "./audience";
+import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "./balance";
+import { type Criterion, costOf, criteria } from "./criterion";
+import { offsetInterval } from "./interval";
+import { leftoverPerThird } from "./leftover";
+import { highestOffset } from "./limits";
+import { offsetReasons } from "./offset-reasons";
+import type { AskedOffset, CostCurve, OffsetChoice, OffsetOptions, OffsetResult } from "./offset-result";
+import { minimise } from "./search";
+import { type AudienceSummary, summarise } from "./summary";
+
+/**
+ * Level offset of the subs that suits the audience.
+ *
+ * One-dimensional search on a half-decibel grid and by golden section in every dip; the sum with the mains is complex,
+ * so neither the deviation nor its cost is a straight line or has a single dip.
+ *
+ * @param survey  measured or modelled; positions that stand for no people do not vote
+ * @param options  as for `balance`, with criterion, range and limits
+ * @returns offset, costs of all others, who would ask for what, what is left, with reasons
+ * @throws RangeError when nobody is there, a band is missing, or a range or limit makes no sense
+ * @source least absolute, least squares and minimax location (median, mean, mid-range); check: tests/decision/offset.test.ts
+ */
+export function levelOffset(survey: Survey, options: OffsetOptions = {}): OffsetResult {
+  const { criterion = "least mean square", range = [-30, 30], limits = {} } = options;
+  if (!(Number.isFinite(range[0]) && Number.isFinite(range[1]) && range[0] < range[1])) {
+    throw new RangeError(`range is ${range[0]} to ${range[1]} dB, expected two numbers in order`);
+  }
+  if (!criteria.includes(criterion)) {
+    throw new RangeError(`criterion is "${criterion}", expected ${criteria.map((c) => `"${c}"`).join(", ")}`);
+  }
+  const weights = audienceWeights(survey, options.weights);
+  const { targetTilt, polarity, delay } = withDefaults(options);
+  const forms = deviationForms(survey, options);
+  if (!forms.c.some((c, i) => weights[i] > 0 && c > 0)) {
+    throw new RangeError(
+      `the subs of survey "${survey.name}" are silent in the low band: no offset changes anything`,
+    );
+  }
+  const choices = criteria.map((each): OffsetChoice => {
+    const { x, cost } = bestOffset(forms, weights, each, range);
+    return { criterion: each, offset_db: x, cost_db: cost, audience: audienceAt(survey, forms, weights, x) };
+  });
+  const free = choices[criteria.indexOf(criterion)];
+  const found = highestOffset(survey, weights, limits, { polarity, delay });
+  const limited = found.highest_db !== null && found.highest_db < free.offset_db;
+  const best = limited
+    ? bestOffset(forms, weights, criterion, [Math.min(range[0], found.highest_db), found.highest_db])
+    : { x: free.offset_db, cost: free.cost_db };
+  const curve = costCurve(forms, weights, range);
+  const audience = audienceAt(survey, forms, weights, best.x);
+  const result: Omit<OffsetResult, "reasons"> = {
+    survey: survey.name,
+    criterion,
+    targetTilt_db: targetTilt,
+    offset_db: best.x,
+    cost_db: best.cost,
+    audience,
+    choices,
+    limits: found,
+    limited,
+    atEndOfRange: Math.min(free.offset_db - range[0], range[1] - free.offset_db) < 1e-3,
+    flat_db: flatStretch(forms, weights, criterion, best, range),
+    curve,
+    leftover: leftoverPerThird(survey, weights, forms.mid, best.x, options),
+    asked: askedOffsets(survey, forms, weights, options, criterion, range, free),
+    wanted: survey.positions.map((p, i) => ({ id: p.id, ...wantedOffset(forms, i, range) })),
+    interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
+  };
+  return { ...result, reasons: offsetReasons(result, survey) };
+}
+
+/** The offset of least cost by a criterion over a range, dB. */
+export function bestOffset(
+  forms: DeviationForms,
+  weights: Float64Array,
+  criterion: Criterion,
+  range: readonly [number, number],
+): { x: number; cost: number } {
+  const seats = occupied(forms, weights);
+  const out = new Float64Array(seats.weights.length);
+  return minimise(
+    (offset) => costOf(deviationsAt(seats.forms, offset, out), seats.weights, criterion),
+    range[0],
+    range[1],
+    0.5,
+  );
+}
+
+/**
+ * The offset that one position asks for: where its deviation is 0, or least where it can't be 0.
+ *
+ * The power there is a quadratic in the gain, so the answer is one of its roots; of two the louder, since below the
+ * other one the subs only weaken the mains.
+ */
+export function wantedOffset(
+  forms: DeviationForms,
+  i: number,
+  range: readonly [number, number],
+): { offset_db: number; reachesTarget: boolean } {
+  const a = forms.a[i] - 1;
+  const b = forms.b[i];
+  const c = forms.c[i];
+  const clamp = (g: number) => Math.min(range[1], Math.max(range[0], g > 0 ? 20 * Math.log10(g) : range[0]));
+  if (!(c > 0)) return { offset_db: Math.min(range[1], Math.max(range[0], 0)), reachesTarget: false };
+  const inside = b * b - a * c;
+  const g = inside >= 0 ? (-b + Math.sqrt(inside)) / c : -b / c;
+  const offset_db = clamp(g);
+  const reachesTarget = inside >= 0 && g > 0 && Math.abs(20 * Math.log10(g) - offset_db) < 1e-9;
+  return { offset_db, reachesTarget };
+}
+
+function occupied(
+  forms: DeviationForms,
+  weights: Float64Array,
+): { forms: DeviationForms; weights: Float64Array } {
+  if (weights.every((w) => w > 0)) return { forms, weights };
+  const keep = (x: Float64Array) => x.filter((_, i) => weights[i] > 0);
+  return {
+    forms: { a: keep(forms.a), b: keep(forms.b), c: keep(forms.c), mid: keep(forms.mid) },
+    weights: keep(weights),
+  };
+}
+
+function audienceAt(
+  survey: Survey,
+  forms: DeviationForms,
+  weights: Float64Array,
+  offset: number,
+): AudienceSummary {
+  return summarise(survey.positions, weights, deviationsAt(forms, offset, new Float64Array(weights.length)));
+}
+
+function costCurve(
+  forms: DeviationForms,
+  weights: Float64Array,
+  range: readonly [number, number],
+): CostCurve {
+  const count = Math.min(601, Math.round((range[1] - range[0]) / 0.5) + 1);
+  const offset_db = Array.from(
+    { length: count },
+    (_, i) => range[0] + ((range[1] - range[0]) * i) / (count - 1),
+  );
+  const deviation = new Float64Array(weights.length);
+  const rows = offset_db.map((offset) => {
+    deviationsAt(forms, offset, deviation);
+    let absolute = 0;
+    let square = 0;
+    let worst = 0;
+    let within3 = 0;
+    let within6 = 0;
+    for (let i = 0; i < weights.length; i++) {
+      const w = weights[i];
+      if (w === 0) continue;
+      const size = Math.abs(deviation[i]);
+      absolute += w * size;
+      square += w * size * size;
+      if (size > worst) worst = size;
+      if (size <= 3) within3 += w;
+      if (size <= 6) within6 += w;
+    }
+    return { absolute, rms: Math.sqrt(square), worst, within3, within6 };
+  });
+  return {
+    offset_db,
+    meanAbsolute_db: rows.map((r) => r.absolute),
+    rms_db: rows.map((r) => r.rms),
+    worst_db: rows.map((r) => r.worst),
+    within3dB_share: rows.map((r) => Math.min(1, r.within3)),
+    within6dB_share: rows.map((r) => Math.min(1, r.within6)),
+  };
+}
+
+/** The stretch around the best within which the cost stays at most half a decibel above it. */
+function flatStretch(
+  forms: DeviationForms,
+  weights: Float64Array,
+  criterion: Criterion,
+  best: { x: number; cost: number },
+  range: readonly [number, number],
+): [number, number] {
+  const out = new Float64Array(weights.length);
+  const cheap = (x: number) => costOf(deviationsAt(forms, x, out), weights, criterion) <= best.cost + 0.5;
+  const edge = (direction: 1 | -1): number => {
+    const end = direction > 0 ? range[1] : range[0];
+    let inside = best.x;
+    let step = 0.25;
+    while (step > 0.01) {
+      const next = inside + direction * step;
+      if ((next - end) * direction < 0 && cheap(next)) inside = next;
+      else step /= 2;
+    }
+    return inside;
+  };
+  return [edge(-1), edge(1)];
+}
+
+function askedOffsets(
+  survey: Survey,
+  forms: DeviationForms,
+  weights: Float64Array,
+  options: OffsetOptions,
+  criterion: Criterion,
+  range: readonly [number, number],
+  best: OffsetChoice,
+): AskedOffset[] {
+  const parts = audienceParts(survey.positions, weights);
+  const mix = mixIndices(survey, options.mixPositions);
+  const groups: [AskedOffset["who"], readonly number[]][] = [
+    ["front row", parts.front],
+    ["middle", parts.middle],
+    ["mix position", mix],
+    ["back row", parts.back],
+  ];
+  const out = new Float64Array(weights.length);
+  return groups
+    .filter(([, indices]) => indices.length > 0)
+    .map(([who, indices]) => {
+      const own = new Float64Array(weights.length);
+      // Where nobody sits, such as at the mix position, each place counts the same.
+      const total = indices.reduce((sum, i) => sum + weights[i], 0);
+      for (const i of indices) own[i] = total > 0 ? weights[i] / total : 1 / indices.length;
+      const offset_db =
+        indices.length === 1
+          ? wantedOffset(forms, indices[0], range).offset_db
+          : bestOffset(forms, own, criterion, range).x;
+      const deviation = deviationsAt(forms, offset_db, out);
+      return {
+        who,
+        positions: indices.map((i) => survey.positions[i].id),
+        offset_db,
+        audience: summarise(survey.positions, weights, deviation),
+        loss_db: Math.max(0, costOf(deviation, weights, criterion) - best.cost_db),
+      };
+    });
+}
+
+function mixIndices(survey: Survey, ids: readonly string[] | undefined): number[] {
+  if (!ids) {
+    return survey.positions.flatMap((p, i) => (p.area.toLowerCase() === "front of house" ? [i] : []));
+  }
+  return ids.map((id) => {
+    const i = survey.positions.findIndex((p) => p.id === id);
+    if (i < 0)
+      throw new RangeError(`mixPositions names "${id}", which survey "${survey.name}" does not have`);
+    return i;
+  });
+}
