@@ -1,15 +1,15 @@
 /**
- * Discrete Fourier transform of power-of-two length in double precision, with its own reusable workspace.
+ * Discrete Fourier transform of power-of-two length, double precision, compiled (WebAssembly SIMD).
  *
- * Real and imaginary part stand in two arrays, so that two real channels can share one complex transform: put
- * one into `re` and the other into `im`, and separate their spectra afterwards by symmetry (`separate`).
+ * Real and imaginary part stand in two arrays, so that two real channels can share one complex transform: put one
+ * into `re` and the other into `im`, and separate their spectra afterwards by symmetry.
  */
-import FFT from "fft.js";
+import { workspace } from "./workspace";
 
 export interface FourierTransform {
   /** Number of points, a power of two. */
   readonly size: number;
-  /** Workspace: input before a transform and result after it, in natural order. */
+  /** Input before a transform and result after it, in natural order. */
   readonly re: Float64Array;
   readonly im: Float64Array;
   /** X[k] = Σ x[n] e^{-j2πkn/N}, in place. */
@@ -18,37 +18,76 @@ export interface FourierTransform {
   inverse(): void;
 }
 
+const transforms = new Map<number, FourierTransform>();
+const tables = new Map<number, Float64Array>();
+
 /**
- * A transform with its tables and workspace. Making one costs as much as a few transforms: keep it.
+ * The transform of a size. There is one for each size, and its arrays are shared by all who ask for it: fill them,
+ * transform and read the result before anything else can run.
  *
- * @param size  number of points, a power of two, 2 or more
- * @throws RangeError when the size is no power of two
+ * @param size  number of points, a power of two, 8 or more
+ * @throws RangeError when the size is no such power
+ * @source Van Loan, Computational Frameworks for the Fast Fourier Transform (1992), section 1.7
  */
 export function fourierTransform(size: number): FourierTransform {
-  if (!Number.isInteger(Math.log2(size)) || size < 2) {
-    throw new RangeError(`transform length is ${size}, expected a power of two, 2 or more`);
-  }
-  const plan = new FFT(size);
-  const input = new Float64Array(2 * size);
-  const output = new Float64Array(2 * size);
-  const re = new Float64Array(size);
-  const im = new Float64Array(size);
-  const run = (inverse: boolean) => {
-    for (let i = 0; i < size; i++) {
-      input[2 * i] = re[i];
-      input[2 * i + 1] = im[i];
-    }
-    if (inverse) plan.inverseTransform(output, input);
-    else plan.transform(output, input);
-    for (let i = 0; i < size; i++) {
-      re[i] = output[2 * i];
-      im[i] = output[2 * i + 1];
-    }
+  const kept = transforms.get(size);
+  if (kept) return kept;
+  requireLength(size);
+  const space = workspace(6 * size + 16);
+  const re = space.take(size);
+  const im = space.take(size);
+  const workRe = space.take(size);
+  const workIm = space.take(size);
+  const turns = space.take(2 * size);
+  turns.values.set(turningFactors(size));
+  const { kernel } = space;
+  const transform: FourierTransform = {
+    size,
+    re: re.values,
+    im: im.values,
+    forward: () => kernel.forward(re.at, im.at, workRe.at, workIm.at, turns.at, size),
+    inverse() {
+      // Real and imaginary part change places before and after: that turns the sign of the exponent.
+      kernel.forward(im.at, re.at, workIm.at, workRe.at, turns.at, size);
+      for (let i = 0; i < size; i++) {
+        re.values[i] /= size;
+        im.values[i] /= size;
+      }
+    },
   };
-  return { size, re, im, forward: () => run(false), inverse: () => run(true) };
+  transforms.set(size, transform);
+  return transform;
 }
 
-/** The smallest power of two that is at least n. */
+/** cos and sin of −2π j p / n for j = 1, 2, 3 and p < n / 4: six arrays per radix-4 stage, largest n first. */
+export function turningFactors(size: number): Float64Array {
+  const kept = tables.get(size);
+  if (kept) return kept;
+  requireLength(size);
+  const table = new Float64Array(2 * size);
+  let at = 0;
+  for (let n = size; n > 4; n /= 4) {
+    const quarter = n / 4;
+    for (let p = 0; p < quarter; p++) {
+      for (let j = 0; j < 3; j++) {
+        const angle = (-2 * Math.PI * (j + 1) * p) / n;
+        table[at + 2 * j * quarter + p] = Math.cos(angle);
+        table[at + (2 * j + 1) * quarter + p] = Math.sin(angle);
+      }
+    }
+    at += 6 * quarter;
+  }
+  tables.set(size, table);
+  return table;
+}
+
+function requireLength(size: number): void {
+  if (!Number.isInteger(Math.log2(size)) || size < 8) {
+    throw new RangeError(`transform length is ${size}, expected a power of two, 8 or more`);
+  }
+}
+
+/** The smallest power of two that is at least n, and at least 8. */
 export function nextPowerOfTwo(n: number): number {
-  return 2 ** Math.ceil(Math.log2(Math.max(2, n)));
+  return 2 ** Math.ceil(Math.log2(Math.max(8, n)));
 }

@@ -4,8 +4,9 @@
  * Each channel is transformed once per segment, two channels in one complex transform. Memory is a few windows per
  * channel, however long the recording.
  */
-import { type FourierTransform, fourierTransform } from "./fft";
+import { turningFactors } from "./fft";
 import { effectiveAverages, timeWindow, type WindowShape } from "./windows";
+import { workspace } from "./workspace";
 
 export interface SpectraOptions {
   /** Samples in a segment, a power of two. */
@@ -39,6 +40,8 @@ export interface SpectraAccumulator {
   feed(reference: Float64Array, microphones: readonly Float64Array[]): void;
   /** Sums so far. The arrays are copies. */
   result(): Spectra;
+  /** Gives the memory back for the next average; optional, and the last thing to call. */
+  close(): void;
 }
 
 /**
@@ -57,45 +60,19 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   }
   const hop = Math.max(1, Math.round(size * (1 - overlap)));
   const window = timeWindow(shape, size);
-  const transform = fourierTransform(size);
   const channels = channelQueues(microphones, size, options.delays);
-  const sums = Array.from({ length: microphones + 1 }, () => new Float64Array(size / 2 + 1));
-  const crossRe = Array.from({ length: microphones }, () => new Float64Array(size / 2 + 1));
-  const crossIm = Array.from({ length: microphones }, () => new Float64Array(size / 2 + 1));
-  const referenceRe = new Float64Array(size / 2 + 1);
-  const referenceIm = new Float64Array(size / 2 + 1);
+  const sums = sumsInWorkspace(microphones, size, window);
   let segments = 0;
 
   const takeSegment = () => {
-    for (let c = 0; c <= microphones; c += 2) {
-      const pair = c < microphones;
-      const a = channels[c];
-      const b = channels[c + 1];
-      const { re, im } = transform;
-      for (let n = 0; n < size; n++) re[n] = window[n] * a.samples[a.start + n];
-      if (pair) for (let n = 0; n < size; n++) im[n] = window[n] * b.samples[b.start + n];
-      else im.fill(0);
-      transform.forward();
-      if (c === 0) keepReference(transform, referenceRe, referenceIm, sums[0]);
-      else add(transform, false, referenceRe, referenceIm, sums[c], crossRe[c - 1], crossIm[c - 1]);
-      if (pair) add(transform, true, referenceRe, referenceIm, sums[c + 1], crossRe[c], crossIm[c]);
-    }
+    for (let c = 0; c <= microphones; c += 2) sums.addPair(c, channels[c], channels[c + 1]);
     for (const channel of channels) channel.start += hop;
     segments++;
   };
 
   return {
     feed(reference, signals) {
-      if (signals.length !== microphones) {
-        throw new RangeError(`${signals.length} microphone blocks were fed, expected ${microphones}`);
-      }
-      for (const signal of signals) {
-        if (signal.length !== reference.length) {
-          throw new RangeError(
-            `a microphone block has ${signal.length} samples and the reference ${reference.length}: expected one length`,
-          );
-        }
-      }
+      requireBlocks(reference, signals, microphones);
       // Long blocks go in by pieces, so that the queues stay short whatever the caller feeds.
       const piece = Math.max(size, 65536);
       for (let from = 0; from < reference.length; from += piece) {
@@ -105,18 +82,86 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
         });
         while (channels.every((c) => c.end - c.start >= size)) takeSegment();
       }
+      if (!sums.finite()) throw new RangeError(whereNotFinite([reference, ...signals]));
     },
     result: () => ({
       windowLength: size,
       segments,
       averages: segments === 0 ? 0 : effectiveAverages(segments, window, hop),
-      reference: sums[0].slice(),
-      microphones: crossRe.map((re, i) => ({
-        power: sums[i + 1].slice(),
-        crossRe: re.slice(),
-        crossIm: crossIm[i].slice(),
-      })),
+      ...sums.read(),
     }),
+    close: () => sums.release(),
+  };
+}
+
+function requireBlocks(reference: Float64Array, signals: readonly Float64Array[], microphones: number): void {
+  if (signals.length !== microphones) {
+    throw new RangeError(`${signals.length} microphone blocks were fed, expected ${microphones}`);
+  }
+  for (const signal of signals) {
+    if (signal.length !== reference.length) {
+      throw new RangeError(
+        `a microphone block has ${signal.length} samples and the reference ${reference.length}: expected one length`,
+      );
+    }
+  }
+}
+
+/** A sample that is no number spoils every bin of its segment: tell which one it was. */
+function whereNotFinite(channels: readonly Float64Array[]): string {
+  for (const [c, samples] of channels.entries()) {
+    const at = samples.findIndex((x) => !Number.isFinite(x));
+    const name = c === 0 ? "the reference" : `microphone channel ${c}`;
+    if (at >= 0) return `${name}, sample ${at} of this block is ${samples[at]}, expected a finite number`;
+  }
+  return "a sample of an earlier block is no finite number";
+}
+
+/** The sums, and the step that adds the spectra of two channels at once. The kernel's sums are four times too big. */
+function sumsInWorkspace(microphones: number, size: number, window: Float64Array) {
+  const bins = size / 2 + 1;
+  const channels = microphones + 2;
+  const space = workspace((3 * channels + 2) * (bins + 2) + 7 * size + 64);
+  const re = space.take(size);
+  const im = space.take(size);
+  const workRe = space.take(size);
+  const workIm = space.take(size);
+  const turns = space.take(2 * size);
+  const shape = space.take(size);
+  turns.values.set(turningFactors(size));
+  shape.values.set(window);
+  const keepRe = space.take(bins);
+  const keepIm = space.take(bins);
+  // An odd channel out is paired with a silent one, whose sums nobody reads.
+  const sums = Array.from({ length: channels }, () => [0, 1, 2].map(() => space.take(bins)));
+  const { kernel } = space;
+
+  return {
+    addPair(c: number, a: Queue, b: Queue | undefined) {
+      re.values.set(a.samples.subarray(a.start, a.start + size));
+      kernel.multiply(re.at, shape.at, size);
+      if (b) {
+        im.values.set(b.samples.subarray(b.start, b.start + size));
+        kernel.multiply(im.at, shape.at, size);
+      } else im.values.fill(0);
+      kernel.forward(re.at, im.at, workRe.at, workIm.at, turns.at, size);
+      const [first, second] = [sums[c].map((s) => s.at), sums[c + 1].map((s) => s.at)];
+      if (c === 0) kernel.addReference(re.at, im.at, size, keepRe.at, keepIm.at, first[0], ...second);
+      else kernel.addMicrophones(re.at, im.at, size, keepRe.at, keepIm.at, ...first, ...second);
+    },
+    read() {
+      const copy = (sum: { values: Float64Array }) => sum.values.map((x) => x / 4);
+      return {
+        reference: copy(sums[0][0]),
+        microphones: sums.slice(1, microphones + 1).map(([power, crossRe, crossIm]) => ({
+          power: copy(power),
+          crossRe: copy(crossRe),
+          crossIm: copy(crossIm),
+        })),
+      };
+    },
+    finite: () => sums.every(([power]) => Number.isFinite(power.values[1])),
+    release: () => space.release(),
   };
 }
 
@@ -154,41 +199,4 @@ function append(queue: Queue, block: Float64Array): void {
   }
   queue.samples.set(block, queue.end);
   queue.end += block.length;
-}
-
-/** Spectrum of the channel in `re`: (Z[k] + conj Z[N−k]) / 2. */
-function keepReference(
-  { size, re, im }: FourierTransform,
-  keepRe: Float64Array,
-  keepIm: Float64Array,
-  power: Float64Array,
-): void {
-  for (let k = 0; k <= size / 2; k++) {
-    const m = (size - k) & (size - 1);
-    const xr = 0.5 * (re[k] + re[m]);
-    const xi = 0.5 * (im[k] - im[m]);
-    keepRe[k] = xr;
-    keepIm[k] = xi;
-    power[k] += xr * xr + xi * xi;
-  }
-}
-
-/** Adds the channel in `re`, or in `im`: there its spectrum is (Z[k] − conj Z[N−k]) / 2j. */
-function add(
-  { size, re, im }: FourierTransform,
-  second: boolean,
-  xr: Float64Array,
-  xi: Float64Array,
-  power: Float64Array,
-  crossRe: Float64Array,
-  crossIm: Float64Array,
-): void {
-  for (let k = 0; k <= size / 2; k++) {
-    const m = (size - k) & (size - 1);
-    const yr = second ? 0.5 * (im[k] + im[m]) : 0.5 * (re[k] + re[m]);
-    const yi = second ? 0.5 * (re[m] - re[k]) : 0.5 * (im[k] - im[m]);
-    power[k] += yr * yr + yi * yi;
-    crossRe[k] += xr[k] * yr + xi[k] * yi;
-    crossIm[k] += xr[k] * yi - xi[k] * yr;
-  }
 }

@@ -69,6 +69,7 @@ export function transferFunctions(
     signals.map((s) => s.subarray(0, length)),
   );
   const spectra = accumulator.result();
+  accumulator.close();
   if (spectra.segments === 0) {
     throw new RangeError(
       `recording has ${length} samples (${(length / sampleRate).toFixed(2)} s), which is less than one window of ${windowLength} after its delay: record longer or choose a shorter window`,

@@ -1,0 +1,67 @@
+/**
+ * Memory that the compiled transform works in, and the transform itself.
+ *
+ * The WebAssembly module is a few kilobytes, held as text and compiled once; workspaces that are released are used
+ * again, since each one reserves address space.
+ */
+import { spectraWasm } from "./spectra-wasm";
+
+/** What wasm/spectra.ts exports; every argument but the lengths is a byte offset. */
+export interface SpectraKernel {
+  forward(re: number, im: number, workRe: number, workIm: number, turns: number, n: number): void;
+  multiply(target: number, window: number, n: number): void;
+  addReference(re: number, im: number, n: number, ...sums: number[]): void;
+  addMicrophones(re: number, im: number, n: number, ...sums: number[]): void;
+}
+
+export interface Workspace {
+  readonly kernel: SpectraKernel;
+  /** Sets doubles aside, zeroed, and tells where they are: byte offset and view. */
+  take(doubles: number): { readonly at: number; readonly values: Float64Array };
+  /** Gives the memory back; views of it must not be used any more. */
+  release(): void;
+}
+
+interface Instance {
+  readonly memory: WebAssembly.Memory;
+  readonly kernel: SpectraKernel;
+}
+
+const pageBytes = 65536;
+/** The compiler keeps its few constants below this offset. */
+const firstFree = 1024;
+const idle: Instance[] = [];
+let module: WebAssembly.Module | undefined;
+
+/**
+ * A workspace for so many doubles.
+ *
+ * @param doubles  how many will be taken in all
+ */
+export function workspace(doubles: number): Workspace {
+  const pages = Math.ceil((firstFree + 8 * doubles + 1024) / pageBytes) + 1;
+  const instance = idle.pop() ?? instantiate(pages);
+  const missing = pages - instance.memory.buffer.byteLength / pageBytes;
+  if (missing > 0) instance.memory.grow(missing);
+  let next = firstFree;
+  return {
+    kernel: instance.kernel,
+    take(count) {
+      const at = next;
+      next = (at + 8 * count + 15) & ~15;
+      const values = new Float64Array(instance.memory.buffer, at, count);
+      values.fill(0);
+      return { at, values };
+    },
+    release() {
+      if (idle.length < 4) idle.push(instance);
+    },
+  };
+}
+
+function instantiate(pages: number): Instance {
+  module ??= new WebAssembly.Module(Uint8Array.from(atob(spectraWasm), (c) => c.charCodeAt(0)));
+  const memory = new WebAssembly.Memory({ initial: pages });
+  const { exports } = new WebAssembly.Instance(module, { env: { memory } });
+  return { memory, kernel: exports as unknown as SpectraKernel };
+}

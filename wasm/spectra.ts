@@ -1,0 +1,377 @@
+/**
+ * Fourier transform and sums of spectra, two doubles at a time (WebAssembly SIMD).
+ *
+ * This file is AssemblyScript; `npm run wasm` compiles it into lib/measurement/spectra-wasm.ts. Every
+ * pointer is a byte offset into the imported memory, every array holds doubles. Nothing is allocated here.
+ *
+ * The transform is a radix-4 self-sorting one (Stockham), decimation in frequency, on separate real and imaginary
+ * arrays: see Van Loan, Computational Frameworks for the Fast Fourier Transform (1992), section 1.7.
+ */
+
+const DOUBLE: usize = 8;
+const PAIR: usize = 16;
+
+/**
+ * Transforms `re`, `im` in place; the last pass may run in place, so the result always ends where the input was.
+ *
+ * @param re, im  n doubles each, input and result
+ * @param workRe, workIm  n doubles each, overwritten
+ * @param turns  turning factors, one stage after the other: six arrays (cos and sin of 1, 2 and 3 times the angle)
+ * @param n  points, a power of two, 8 or more
+ */
+export function forward(re: usize, im: usize, workRe: usize, workIm: usize, turns: usize, n: i32): void {
+  let xr = re;
+  let xi = im;
+  let yr = workRe;
+  let yi = workIm;
+  let length = n;
+  let stride = 1;
+  let t = turns;
+  while (length > 4) {
+    if (stride === 1) firstPass(xr, xi, yr, yi, t, length);
+    else pass(xr, xi, yr, yi, t, length, stride);
+    t += <usize>(length >> 2) * 6 * DOUBLE;
+    let swap = xr;
+    xr = yr;
+    yr = swap;
+    swap = xi;
+    xi = yi;
+    yi = swap;
+    length >>= 2;
+    stride <<= 2;
+  }
+  if (length === 4) lastFour(xr, xi, re, im, stride);
+  else if (length === 2) lastTwo(xr, xi, re, im, stride);
+}
+
+/** First pass: neighbours in p side by side, results interleaved on the way out. */
+function firstPass(xr: usize, xi: usize, yr: usize, yi: usize, t: usize, n: i32): void {
+  const quarter = <usize>(n >> 2) * DOUBLE;
+  for (let p: usize = 0; p < quarter; p += PAIR) {
+    const ar = v128.load(xr + p);
+    const ai = v128.load(xi + p);
+    const br = v128.load(xr + p + quarter);
+    const bi = v128.load(xi + p + quarter);
+    const cr = v128.load(xr + p + 2 * quarter);
+    const ci = v128.load(xi + p + 2 * quarter);
+    const dr = v128.load(xr + p + 3 * quarter);
+    const di = v128.load(xi + p + 3 * quarter);
+    const sumR = f64x2.add(ar, cr);
+    const sumI = f64x2.add(ai, ci);
+    const difR = f64x2.sub(ar, cr);
+    const difI = f64x2.sub(ai, ci);
+    const evenR = f64x2.add(br, dr);
+    const evenI = f64x2.add(bi, di);
+    const oddR = f64x2.sub(bi, di);
+    const oddI = f64x2.sub(dr, br);
+    const r0 = f64x2.add(sumR, evenR);
+    const i0 = f64x2.add(sumI, evenI);
+    const ur = f64x2.add(difR, oddR);
+    const ui = f64x2.add(difI, oddI);
+    const vr = f64x2.sub(sumR, evenR);
+    const vi = f64x2.sub(sumI, evenI);
+    const wr = f64x2.sub(difR, oddR);
+    const wi = f64x2.sub(difI, oddI);
+    const c1 = v128.load(t + p);
+    const s1 = v128.load(t + p + quarter);
+    const c2 = v128.load(t + p + 2 * quarter);
+    const s2 = v128.load(t + p + 3 * quarter);
+    const c3 = v128.load(t + p + 4 * quarter);
+    const s3 = v128.load(t + p + 5 * quarter);
+    const r1 = f64x2.sub(f64x2.mul(ur, c1), f64x2.mul(ui, s1));
+    const i1 = f64x2.add(f64x2.mul(ur, s1), f64x2.mul(ui, c1));
+    const r2 = f64x2.sub(f64x2.mul(vr, c2), f64x2.mul(vi, s2));
+    const i2 = f64x2.add(f64x2.mul(vr, s2), f64x2.mul(vi, c2));
+    const r3 = f64x2.sub(f64x2.mul(wr, c3), f64x2.mul(wi, s3));
+    const i3 = f64x2.add(f64x2.mul(wr, s3), f64x2.mul(wi, c3));
+    const outR = yr + 4 * p;
+    const outI = yi + 4 * p;
+    v128.store(outR, v128.shuffle<f64>(r0, r1, 0, 2));
+    v128.store(outR, v128.shuffle<f64>(r2, r3, 0, 2), 16);
+    v128.store(outR, v128.shuffle<f64>(r0, r1, 1, 3), 32);
+    v128.store(outR, v128.shuffle<f64>(r2, r3, 1, 3), 48);
+    v128.store(outI, v128.shuffle<f64>(i0, i1, 0, 2));
+    v128.store(outI, v128.shuffle<f64>(i2, i3, 0, 2), 16);
+    v128.store(outI, v128.shuffle<f64>(i0, i1, 1, 3), 32);
+    v128.store(outI, v128.shuffle<f64>(i2, i3, 1, 3), 48);
+  }
+}
+
+/** A middle pass: `stride` butterflies in a row share their turning factors. */
+function pass(xr: usize, xi: usize, yr: usize, yi: usize, t: usize, n: i32, stride: i32): void {
+  const quarter = <usize>(n >> 2) * DOUBLE;
+  const row = <usize>stride * DOUBLE;
+  const leap = row * <usize>(n >> 2);
+  for (let p: usize = 0; p < quarter; p += DOUBLE) {
+    const c1 = v128.load_splat<f64>(t + p);
+    const s1 = v128.load_splat<f64>(t + p + quarter);
+    const c2 = v128.load_splat<f64>(t + p + 2 * quarter);
+    const s2 = v128.load_splat<f64>(t + p + 3 * quarter);
+    const c3 = v128.load_splat<f64>(t + p + 4 * quarter);
+    const s3 = v128.load_splat<f64>(t + p + 5 * quarter);
+    let from: usize = (p >> 3) * row;
+    let to: usize = 4 * from;
+    const end = from + row;
+    while (from < end) {
+      const inR = xr + from;
+      const inI = xi + from;
+      const ar = v128.load(inR);
+      const ai = v128.load(inI);
+      const br = v128.load(inR + leap);
+      const bi = v128.load(inI + leap);
+      const cr = v128.load(inR + 2 * leap);
+      const ci = v128.load(inI + 2 * leap);
+      const dr = v128.load(inR + 3 * leap);
+      const di = v128.load(inI + 3 * leap);
+      const sumR = f64x2.add(ar, cr);
+      const sumI = f64x2.add(ai, ci);
+      const difR = f64x2.sub(ar, cr);
+      const difI = f64x2.sub(ai, ci);
+      const evenR = f64x2.add(br, dr);
+      const evenI = f64x2.add(bi, di);
+      const oddR = f64x2.sub(bi, di);
+      const oddI = f64x2.sub(dr, br);
+      const outR = yr + to;
+      const outI = yi + to;
+      v128.store(outR, f64x2.add(sumR, evenR));
+      v128.store(outI, f64x2.add(sumI, evenI));
+      const ur = f64x2.add(difR, oddR);
+      const ui = f64x2.add(difI, oddI);
+      v128.store(outR + row, f64x2.sub(f64x2.mul(ur, c1), f64x2.mul(ui, s1)));
+      v128.store(outI + row, f64x2.add(f64x2.mul(ur, s1), f64x2.mul(ui, c1)));
+      const vr = f64x2.sub(sumR, evenR);
+      const vi = f64x2.sub(sumI, evenI);
+      v128.store(outR + 2 * row, f64x2.sub(f64x2.mul(vr, c2), f64x2.mul(vi, s2)));
+      v128.store(outI + 2 * row, f64x2.add(f64x2.mul(vr, s2), f64x2.mul(vi, c2)));
+      const wr = f64x2.sub(difR, oddR);
+      const wi = f64x2.sub(difI, oddI);
+      v128.store(outR + 3 * row, f64x2.sub(f64x2.mul(wr, c3), f64x2.mul(wi, s3)));
+      v128.store(outI + 3 * row, f64x2.add(f64x2.mul(wr, s3), f64x2.mul(wi, c3)));
+      from += PAIR;
+      to += PAIR;
+    }
+  }
+}
+
+/** Last pass of four points: no turning, and it reads and writes the same places, so it may run in place. */
+function lastFour(xr: usize, xi: usize, yr: usize, yi: usize, stride: i32): void {
+  const row = <usize>stride * DOUBLE;
+  for (let k: usize = 0; k < row; k += PAIR) {
+    const ar = v128.load(xr + k);
+    const ai = v128.load(xi + k);
+    const br = v128.load(xr + k + row);
+    const bi = v128.load(xi + k + row);
+    const cr = v128.load(xr + k + 2 * row);
+    const ci = v128.load(xi + k + 2 * row);
+    const dr = v128.load(xr + k + 3 * row);
+    const di = v128.load(xi + k + 3 * row);
+    const sumR = f64x2.add(ar, cr);
+    const sumI = f64x2.add(ai, ci);
+    const difR = f64x2.sub(ar, cr);
+    const difI = f64x2.sub(ai, ci);
+    const evenR = f64x2.add(br, dr);
+    const evenI = f64x2.add(bi, di);
+    const oddR = f64x2.sub(bi, di);
+    const oddI = f64x2.sub(dr, br);
+    v128.store(yr + k, f64x2.add(sumR, evenR));
+    v128.store(yi + k, f64x2.add(sumI, evenI));
+    v128.store(yr + k + row, f64x2.add(difR, oddR));
+    v128.store(yi + k + row, f64x2.add(difI, oddI));
+    v128.store(yr + k + 2 * row, f64x2.sub(sumR, evenR));
+    v128.store(yi + k + 2 * row, f64x2.sub(sumI, evenI));
+    v128.store(yr + k + 3 * row, f64x2.sub(difR, oddR));
+    v128.store(yi + k + 3 * row, f64x2.sub(difI, oddI));
+  }
+}
+
+/** Last pass of two points, for lengths that are no power of four; in place as well. */
+function lastTwo(xr: usize, xi: usize, yr: usize, yi: usize, stride: i32): void {
+  const row = <usize>stride * DOUBLE;
+  for (let k: usize = 0; k < row; k += PAIR) {
+    const ar = v128.load(xr + k);
+    const ai = v128.load(xi + k);
+    const br = v128.load(xr + k + row);
+    const bi = v128.load(xi + k + row);
+    v128.store(yr + k, f64x2.add(ar, br));
+    v128.store(yi + k, f64x2.add(ai, bi));
+    v128.store(yr + k + row, f64x2.sub(ar, br));
+    v128.store(yi + k + row, f64x2.sub(ai, bi));
+  }
+}
+
+/** target[i] *= window[i], n doubles (even). */
+export function multiply(target: usize, window: usize, n: i32): void {
+  const end = <usize>n * DOUBLE;
+  for (let i: usize = 0; i < end; i += PAIR) {
+    v128.store(target + i, f64x2.mul(v128.load(target + i), v128.load(window + i)));
+  }
+}
+
+/**
+ * Separates the two real channels of one transform: the one in `re` is kept as reference in `keepRe`, `keepIm`
+ * (twice its spectrum), and the sums grow: `power` by 4 |X|², then for the one in `im` `power2` by 4 |Y|² and `crossRe`, `crossIm` by
+ * 4 conj(X) Y. All of them hold n / 2 + 1 doubles.
+ */
+export function addReference(
+  re: usize,
+  im: usize,
+  n: i32,
+  keepRe: usize,
+  keepIm: usize,
+  power: usize,
+  power2: usize,
+  crossRe: usize,
+  crossIm: usize,
+): void {
+  const half = n >> 1;
+  for (let k = 1; k + 1 < half; k += 2) {
+    const at = <usize>k * DOUBLE;
+    const back = <usize>(n - k - 1) * DOUBLE;
+    const zr = v128.load(re + at);
+    const zi = v128.load(im + at);
+    const mr0 = v128.load(re + back);
+    const mi0 = v128.load(im + back);
+    const mr = v128.shuffle<f64>(mr0, mr0, 1, 0);
+    const mi = v128.shuffle<f64>(mi0, mi0, 1, 0);
+    const xr = f64x2.add(zr, mr);
+    const xi = f64x2.sub(zi, mi);
+    const yr = f64x2.add(zi, mi);
+    const yi = f64x2.sub(mr, zr);
+    v128.store(keepRe + at, xr);
+    v128.store(keepIm + at, xi);
+    grow(power + at, xr, xr, xi, xi);
+    grow(power2 + at, yr, yr, yi, yi);
+    grow(crossRe + at, xr, yr, xi, yi);
+    shrink(crossIm + at, xr, yi, xi, yr);
+  }
+  referencePoint(re, im, 0, 0, keepRe, keepIm, power, power2, crossRe, crossIm);
+  referencePoint(re, im, half - 1, half + 1, keepRe, keepIm, power, power2, crossRe, crossIm);
+  referencePoint(re, im, half, half, keepRe, keepIm, power, power2, crossRe, crossIm);
+}
+
+/** As `addReference`, for two microphones against the reference that was kept: sums of `re` first, then of `im`. */
+export function addMicrophones(
+  re: usize,
+  im: usize,
+  n: i32,
+  keepRe: usize,
+  keepIm: usize,
+  power: usize,
+  crossRe: usize,
+  crossIm: usize,
+  power2: usize,
+  crossRe2: usize,
+  crossIm2: usize,
+): void {
+  const half = n >> 1;
+  for (let k = 1; k + 1 < half; k += 2) {
+    const at = <usize>k * DOUBLE;
+    const back = <usize>(n - k - 1) * DOUBLE;
+    const zr = v128.load(re + at);
+    const zi = v128.load(im + at);
+    const mr0 = v128.load(re + back);
+    const mi0 = v128.load(im + back);
+    const mr = v128.shuffle<f64>(mr0, mr0, 1, 0);
+    const mi = v128.shuffle<f64>(mi0, mi0, 1, 0);
+    const ur = f64x2.add(zr, mr);
+    const ui = f64x2.sub(zi, mi);
+    const vr = f64x2.add(zi, mi);
+    const vi = f64x2.sub(mr, zr);
+    const xr = v128.load(keepRe + at);
+    const xi = v128.load(keepIm + at);
+    grow(power + at, ur, ur, ui, ui);
+    grow(crossRe + at, xr, ur, xi, ui);
+    shrink(crossIm + at, xr, ui, xi, ur);
+    grow(power2 + at, vr, vr, vi, vi);
+    grow(crossRe2 + at, xr, vr, xi, vi);
+    shrink(crossIm2 + at, xr, vi, xi, vr);
+  }
+  microphonePoint(re, im, 0, 0, keepRe, keepIm, power, crossRe, crossIm, power2, crossRe2, crossIm2);
+  microphonePoint(
+    re,
+    im,
+    half - 1,
+    half + 1,
+    keepRe,
+    keepIm,
+    power,
+    crossRe,
+    crossIm,
+    power2,
+    crossRe2,
+    crossIm2,
+  );
+  microphonePoint(re, im, half, half, keepRe, keepIm, power, crossRe, crossIm, power2, crossRe2, crossIm2);
+}
+
+/** sum += a b + c d */
+// @ts-expect-error: a decorator of AssemblyScript
+function grow(sum: usize, a: v128, b: v128, c: v128, d: v128): void {
+  v128.store(sum, f64x2.add(v128.load(sum), f64x2.add(f64x2.mul(a, b), f64x2.mul(c, d))));
+}
+
+/** sum += a b − c d */
+// @ts-expect-error: a decorator of AssemblyScript
+function shrink(sum: usize, a: v128, b: v128, c: v128, d: v128): void {
+  v128.store(sum, f64x2.add(v128.load(sum), f64x2.sub(f64x2.mul(a, b), f64x2.mul(c, d))));
+}
+
+function increase(sum: usize, value: f64): void {
+  store<f64>(sum, load<f64>(sum) + value);
+}
+
+function referencePoint(
+  re: usize,
+  im: usize,
+  k: i32,
+  m: i32,
+  keepRe: usize,
+  keepIm: usize,
+  power: usize,
+  power2: usize,
+  crossRe: usize,
+  crossIm: usize,
+): void {
+  const at = <usize>k * DOUBLE;
+  const back = <usize>m * DOUBLE;
+  const xr = load<f64>(re + at) + load<f64>(re + back);
+  const xi = load<f64>(im + at) - load<f64>(im + back);
+  const yr = load<f64>(im + at) + load<f64>(im + back);
+  const yi = load<f64>(re + back) - load<f64>(re + at);
+  store<f64>(keepRe + at, xr);
+  store<f64>(keepIm + at, xi);
+  increase(power + at, xr * xr + xi * xi);
+  increase(power2 + at, yr * yr + yi * yi);
+  increase(crossRe + at, xr * yr + xi * yi);
+  increase(crossIm + at, xr * yi - xi * yr);
+}
+
+function microphonePoint(
+  re: usize,
+  im: usize,
+  k: i32,
+  m: i32,
+  keepRe: usize,
+  keepIm: usize,
+  power: usize,
+  crossRe: usize,
+  crossIm: usize,
+  power2: usize,
+  crossRe2: usize,
+  crossIm2: usize,
+): void {
+  const at = <usize>k * DOUBLE;
+  const back = <usize>m * DOUBLE;
+  const ur = load<f64>(re + at) + load<f64>(re + back);
+  const ui = load<f64>(im + at) - load<f64>(im + back);
+  const vr = load<f64>(im + at) + load<f64>(im + back);
+  const vi = load<f64>(re + back) - load<f64>(re + at);
+  const xr = load<f64>(keepRe + at);
+  const xi = load<f64>(keepIm + at);
+  increase(power + at, ur * ur + ui * ui);
+  increase(crossRe + at, xr * ur + xi * ui);
+  increase(crossIm + at, xr * ui - xi * ur);
+  increase(power2 + at, vr * vr + vi * vi);
+  increase(crossRe2 + at, xr * vr + xi * vi);
+  increase(crossIm2 + at, xr * vi - xi * vr);
+}
