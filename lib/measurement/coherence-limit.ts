@@ -1,0 +1,54 @@
+/**
+ * Which part of a measured response may carry a decision: what lies at or above a coherence limit.
+ */
+import type { Response } from "../acoustics/response";
+
+/** A response's data by their coherence. */
+export interface CoherentPart {
+  /** 1 where a frequency may be used, else 0. */
+  readonly usable: Uint8Array;
+  /** Share of the usable part on a logarithmic frequency axis, 0…1. */
+  readonly share: number;
+  /** Stretches left out, hertz, from the first to the last frequency of each. */
+  readonly leftOut: readonly { readonly from: number; readonly to: number }[];
+}
+
+/**
+ * Splits a response at a coherence limit.
+ *
+ * A response without coherence, such as a model's, is usable throughout.
+ *
+ * @param response  any response
+ * @param limit     least coherence that counts, 0…1; 0.5 is a signal as strong as the noise (γ² = SNR / (1 + SNR))
+ * @throws RangeError when the limit isn't within 0…1
+ * @source Bendat and Piersol, Random Data, chapter 6: coherence with noise at the output
+ */
+export function coherentPart(response: Response, limit = 0.5): CoherentPart {
+  requireLimit(limit);
+  const { frequency, coherence } = response;
+  const usable = Uint8Array.from(frequency, (_, i) => (!coherence || coherence[i] >= limit ? 1 : 0));
+  const leftOut: { from: number; to: number }[] = [];
+  let good = 0;
+  let whole = 0;
+  usable.forEach((ok, i) => {
+    const width = logWidth(frequency, i);
+    whole += width;
+    if (ok) good += width;
+    else if (i > 0 && !usable[i - 1]) leftOut[leftOut.length - 1].to = frequency[i];
+    else leftOut.push({ from: frequency[i], to: frequency[i] });
+  });
+  return { usable, share: whole > 0 ? good / whole : 0, leftOut };
+}
+
+/** Throws a RangeError unless the coherence limit lies within 0…1. */
+export function requireLimit(limit: number): void {
+  if (!(limit >= 0 && limit <= 1)) throw new RangeError(`coherence limit is ${limit}, expected 0 to 1`);
+}
+
+/** The stretch of the logarithmic axis that stands nearest to point i. */
+function logWidth(frequency: Float64Array, i: number): number {
+  if (frequency.length === 1) return 1;
+  const left = Math.max(0, i - 1);
+  const right = Math.min(frequency.length - 1, i + 1);
+  return Math.log(frequency[right] / frequency[left]) / 2;
+}

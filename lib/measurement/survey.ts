@@ -1,0 +1,203 @@
+/**
+ * The measured survey: positions with what the mains, the subs and both together do there, on common frequencies and checked.
+ */
+import type { Response } from "../acoustics/response";
+import type { Position, Survey } from "../survey/survey";
+import { coherentPart } from "./coherence-limit";
+import { type InterpolationOptions, interpolateResponse } from "./interpolate";
+import { checkSum, type SumCheck, type SumCheckOptions } from "./sum-check";
+
+/** What was measured at one position. */
+export interface PositionMeasurement {
+  readonly position: Position;
+  readonly mains: Response;
+  readonly subs: Response;
+  /** Front fills and delays, where they were measured apart from the mains. */
+  readonly fills?: Response;
+  /** Everything playing together, for the check that it is the sum of its parts. */
+  readonly both?: Response;
+}
+
+export interface MeasuredSurveyOptions extends SumCheckOptions {
+  /** Where it was measured, in words for captions. */
+  readonly name?: string;
+  /** "ratio" for transfer functions, "pressure" for responses in pascals. */
+  readonly quantity?: "ratio" | "pressure";
+  /** Common frequencies; those of the first position's mains when absent. */
+  readonly frequency?: Float64Array;
+  readonly interpolation?: InterpolationOptions;
+  /** Data of less coherence carry no decision; here they are only counted and shown. */
+  readonly coherenceLimit?: number;
+}
+
+/** A survey with what was found in putting it together. */
+export interface MeasuredSurvey extends Survey {
+  /** Whether both is the sum of mains and subs, one entry for each position where both was measured. */
+  readonly checks: readonly SumCheck[];
+  /** Stretches of too little coherence, one entry per response that has any. */
+  readonly doubtful: readonly DoubtfulPart[];
+  /** What a user should know before deciding; one sentence each, naming the position. */
+  readonly warnings: readonly string[];
+}
+
+export interface DoubtfulPart {
+  readonly position: string;
+  readonly part: Part;
+  /** Share of the frequencies, on a log axis, that may be used. */
+  readonly usableShare: number;
+  readonly leftOut: readonly { readonly from: number; readonly to: number }[];
+}
+
+/**
+ * Puts measurements at several positions together to a survey.
+ *
+ * Responses on other frequencies than the common ones are interpolated. Where mains and subs together aren't the sum of
+ * the two, the survey is still made, and its check and a warning name the position and the likely cause.
+ *
+ * @param measurements  at least one position
+ * @param options       names, frequencies, limits
+ * @throws RangeError naming the position and part, when an identifier is used twice, a value is no number, or a response
+ *   can't be brought onto the common frequencies
+ */
+export function measuredSurvey(
+  measurements: readonly PositionMeasurement[],
+  options: MeasuredSurveyOptions = {},
+): MeasuredSurvey {
+  requirePositions(measurements);
+  const frequency = options.frequency ?? measurements[0].mains.frequency;
+  const onGrid = measurements.map((measurement) => ontoFrequencies(measurement, frequency, options));
+  const checks = onGrid.flatMap(({ position, mains, subs, fills, both }) =>
+    both ? [checkSum(position.id, fills ? [mains, fills] : [mains], subs, both, options)] : [],
+  );
+  const doubtful = onGrid.flatMap((entry) => doubtfulParts(entry, options.coherenceLimit ?? 0.5));
+  const all = (part: "fills" | "both") =>
+    onGrid.every((entry) => entry[part]) ? { [part]: onGrid.map((entry) => entry[part]!) } : {};
+  return {
+    name: options.name ?? "measured",
+    quantity: options.quantity ?? "ratio",
+    frequency,
+    positions: onGrid.map((entry) => entry.position),
+    mains: onGrid.map((entry) => entry.mains),
+    subs: onGrid.map((entry) => entry.subs),
+    ...all("fills"),
+    ...all("both"),
+    checks,
+    doubtful,
+    warnings: [
+      ...onGrid.flatMap(phaseWarnings),
+      ...missing(onGrid, "fills"),
+      ...checks.flatMap((check) => (check.agrees === false ? [check.message] : [])),
+      ...doubtful.flatMap((part) => (part.usableShare < 0.5 ? [doubtWarning(part)] : [])),
+    ],
+  };
+}
+
+const parts = ["mains", "subs", "fills", "both"] as const;
+type Part = (typeof parts)[number];
+
+function requirePositions(measurements: readonly PositionMeasurement[]): void {
+  if (measurements.length === 0)
+    throw new RangeError("measurements is empty, expected at least one position");
+  const seen = new Set<string>();
+  measurements.forEach((measurement, m) => {
+    const { id, people } = measurement.position;
+    if (seen.has(id)) {
+      throw new RangeError(`measurements[${m}].position.id is "${id}" again, expected a name of its own`);
+    }
+    seen.add(id);
+    if (!(people >= 0 && people < Infinity)) {
+      throw new RangeError(`position "${id}": people is ${people}, expected 0 or more`);
+    }
+    for (const part of parts) {
+      const response = measurement[part];
+      if (response) requireNumbers(response, `position "${id}", ${part}${fileOf(response)}`);
+    }
+  });
+}
+
+/** A response read from a file says which in what goes wrong with it. */
+function fileOf(response: Response): string {
+  return "file" in response && typeof response.file === "string" ? ` (${response.file})` : "";
+}
+
+function requireNumbers(response: Response, where: string): void {
+  const n = response.frequency.length;
+  for (const field of ["frequency", "re", "im", "diffuse", "coherence", "averages"] as const) {
+    const values = response[field];
+    if (!values) continue;
+    if (values.length !== n || n === 0) {
+      throw new RangeError(`${where}: ${field} has ${values.length} values, expected ${n || "some"}`);
+    }
+    const bad = values.findIndex((x) => !Number.isFinite(x));
+    if (bad >= 0) {
+      throw new RangeError(
+        `${where}: ${field} at ${response.frequency[bad]} Hz is ${values[bad]}, expected a number; measure it again`,
+      );
+    }
+  }
+}
+
+function ontoFrequencies(
+  measurement: PositionMeasurement,
+  frequency: Float64Array,
+  { interpolation }: MeasuredSurveyOptions,
+): PositionMeasurement {
+  const move = (part: Part): Response | undefined => {
+    const response = measurement[part];
+    if (!response) return undefined;
+    const same =
+      response.frequency.length === frequency.length &&
+      response.frequency.every((f, i) => f === frequency[i]);
+    if (same) return { ...response, frequency };
+    try {
+      return interpolateResponse(response, frequency, interpolation);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      throw new RangeError(
+        `position "${measurement.position.id}", ${part}${fileOf(response)}: ${error.message}`,
+      );
+    }
+  };
+  const fills = move("fills");
+  const both = move("both");
+  return {
+    position: measurement.position,
+    mains: move("mains")!,
+    subs: move("subs")!,
+    ...(fills && { fills }),
+    ...(both && { both }),
+  };
+}
+
+function doubtfulParts(measurement: PositionMeasurement, limit: number): DoubtfulPart[] {
+  return parts.flatMap((part) => {
+    const response = measurement[part];
+    if (!response) return [];
+    const { share, leftOut } = coherentPart(response, limit);
+    return leftOut.length > 0
+      ? [{ position: measurement.position.id, part, usableShare: share, leftOut }]
+      : [];
+  });
+}
+
+function phaseWarnings({ position, ...measurement }: PositionMeasurement): string[] {
+  return parts.flatMap((part) =>
+    measurement[part]?.magnitudeOnly
+      ? [
+          `position "${position.id}": ${part} have no phase, so their sum can't be checked or aligned; measure with phase`,
+        ]
+      : [],
+  );
+}
+
+function missing(measurements: readonly PositionMeasurement[], part: "fills"): string[] {
+  const without = measurements.filter((entry) => !entry[part]);
+  if (without.length === 0 || without.length === measurements.length) return [];
+  return [
+    `position "${without[0].position.id}": ${part} were not measured though they were elsewhere, so they are left out everywhere; measure them at every position`,
+  ];
+}
+
+function doubtWarning({ position, part, usableShare }: DoubtfulPart): string {
+  return `position "${position}": only ${(100 * usableShare).toFixed(0)} % of the ${part} have enough coherence to be used; measure longer, louder or with less noise`;
+}
