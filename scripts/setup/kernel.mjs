@@ -8,34 +8,41 @@ import { courseEnvironment } from "./python-env.mjs";
 /** Name of the kernel in every notebook's metadata. */
 export const kernelName = "tslab";
 
-/**
- * Registers the kernel inside the virtual environment, again where Node.js or the repository has moved.
- * Absolute paths, one word each, so that spaces in them do no harm.
- */
+/** Its command line: absolute paths, one word each, so that spaces in them do no harm. */
+export const kernelCommand = [
+	process.execPath,
+	inRoot("scripts", "kernel", "main.cjs"),
+	"kernel",
+	"--config-path",
+	"{connection_file}",
+];
+
+/** Registers the kernel inside the virtual environment, again where Node.js or the repository has moved. */
 export function ensureKernel() {
-  const file = path.join(courseEnvironment.folder, "share", "jupyter", "kernels", kernelName, "kernel.json");
-  const spec = {
-    argv: [
-      process.execPath,
-      inRoot("node_modules", "tslab", "bin", "tslab"),
-      "kernel",
-      "--config-path",
-      "{connection_file}",
-    ],
-    display_name: "TypeScript",
-    language: "typescript",
-  };
-  const text = `${JSON.stringify(spec, null, 2)}\n`;
-  if (readOrNothing(file) === text) return;
-  mkdirSync(path.dirname(file), { recursive: true });
-  writeFileSync(file, text);
+	const file = path.join(
+		courseEnvironment.folder,
+		"share",
+		"jupyter",
+		"kernels",
+		kernelName,
+		"kernel.json",
+	);
+	const spec = {
+		argv: kernelCommand,
+		display_name: "TypeScript",
+		language: "typescript",
+	};
+	const text = `${JSON.stringify(spec, null, 2)}\n`;
+	if (readOrNothing(file) === text) return;
+	mkdirSync(path.dirname(file), { recursive: true });
+	writeFileSync(file, text);
 }
 
 /** @param {string} file */
 function readOrNothing(file) {
-  try {
-    return readFileSync(file, "utf8");
-  } catch {
-    return undefined;
-  }
+	try {
+		return readFileSync(file, "utf8");
+	} catch {
+		return undefined;
+	}
 }

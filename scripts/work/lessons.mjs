@@ -9,15 +9,17 @@ import path from "node:path";
  * @returns {string[]} paths relative to the folder; nothing hidden, nothing installed
  */
 export function filesToHandOut(folder) {
-  if (!existsSync(folder)) return [];
-  return readdirSync(folder, { withFileTypes: true })
-    .filter(({ name }) => !name.startsWith(".") && name !== "node_modules")
-    .flatMap((entry) =>
-      entry.isDirectory()
-        ? filesToHandOut(path.join(folder, entry.name)).map((file) => path.join(entry.name, file))
-        : [entry.name],
-    )
-    .sort();
+	if (!existsSync(folder)) return [];
+	return readdirSync(folder, { withFileTypes: true })
+		.filter(({ name }) => !name.startsWith(".") && name !== "node_modules")
+		.flatMap((entry) =>
+			entry.isDirectory()
+				? filesToHandOut(path.join(folder, entry.name)).map((file) =>
+						path.join(entry.name, file),
+					)
+				: [entry.name],
+		)
+		.sort();
 }
 
 /**
@@ -25,4 +27,5 @@ export function filesToHandOut(folder) {
  *
  * @param {string} folder
  */
-export const notebooksIn = (folder) => filesToHandOut(folder).filter((file) => file.endsWith(".ipynb"));
+export const notebooksIn = (folder) =>
+	filesToHandOut(folder).filter((file) => file.endsWith(".ipynb"));

@@ -1,0 +1,208 @@
+// @ts-check
+/** Talks to a kernel in Jupyter's messaging protocol 5, so that notebooks run without a Python around. */
+import { spawn } from "node:child_process";
+import { createHmac, randomUUID } from "node:crypto";
+import { once } from "node:events";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import { Dealer, Subscriber } from "zeromq";
+
+/**
+ * @typedef {{ msg_type: string, parent?: string, content: any }} Message
+ * @typedef {{
+ *   execute: (code: string, onMessage: (message: Message) => void) => Promise<string>,
+ *   stop: () => Promise<void>,
+ * }} Kernel  `execute` hands on all that a cell puts out and returns "ok", "error", "abort", or "dead" where the kernel has ended
+ */
+
+/**
+ * Starts a kernel.
+ *
+ * @param {readonly string[]} argv  its command line, with {connection_file} where the file's path goes
+ * @param {string} folder  where it runs
+ * @returns {Promise<Kernel>} once it answers
+ */
+export async function startKernel(argv, folder) {
+	const place = mkdtempSync(path.join(tmpdir(), "evenground-"));
+	const connection = path.join(place, "kernel.json");
+	const key = randomUUID();
+	const [shellPort, iopubPort, stdinPort, controlPort, heartbeatPort] =
+		await freePorts(5);
+	writeFileSync(
+		connection,
+		JSON.stringify({
+			transport: "tcp",
+			ip: "127.0.0.1",
+			key,
+			signature_scheme: "hmac-sha256",
+			shell_port: shellPort,
+			iopub_port: iopubPort,
+			stdin_port: stdinPort,
+			control_port: controlPort,
+			hb_port: heartbeatPort,
+		}),
+		{ mode: 0o600 },
+	);
+	const [command, ...args] = argv.map((word) =>
+		word.replace("{connection_file}", connection),
+	);
+	const child = spawn(command, args, {
+		cwd: folder,
+		stdio: ["ignore", "ignore", "ignore"],
+		windowsHide: true,
+	});
+	const ended = once(child, "exit").then(
+		() => "dead",
+		() => "dead",
+	);
+
+	const shell = new Dealer({ linger: 0, reconnectInterval: 10 });
+	const output = new Subscriber({ linger: 0, reconnectInterval: 10 });
+	output.subscribe();
+	shell.connect(`tcp://127.0.0.1:${shellPort}`);
+	output.connect(`tcp://127.0.0.1:${iopubPort}`);
+
+	/** @type {Map<string, { onMessage: (message: Message) => void, replied: (status: string) => void, idle: () => void }>} */
+	const waiting = new Map();
+	const listen = async (/** @type {Dealer | Subscriber} */ socket) => {
+		for await (const frames of socket) {
+			const message = unpack(frames);
+			const asked = waiting.get(message.parent ?? "");
+			if (!asked) continue;
+			if (message.msg_type.endsWith("_reply"))
+				asked.replied(message.content.status ?? "ok");
+			else if (
+				message.msg_type === "status" &&
+				message.content.execution_state === "idle"
+			)
+				asked.idle();
+			else asked.onMessage(message);
+		}
+	};
+	for (const socket of [shell, output]) listen(socket).catch(() => {});
+
+	/**
+	 * Sends a request; it is over when the reply has come and all output has.
+	 *
+	 * @param {string} type
+	 * @param {object} content
+	 * @param {(message: Message) => void} onMessage
+	 * @returns {Promise<string>}
+	 */
+	const ask = async (type, content, onMessage) => {
+		const id = randomUUID();
+		/** @type {Promise<string>} */
+		const replied = new Promise((resolve) => {
+			/** @type {Promise<void>} */
+			const idle = new Promise((quiet) => {
+				waiting.set(id, {
+					onMessage,
+					replied: (status) => idle.then(() => resolve(status)),
+					idle: quiet,
+				});
+			});
+		});
+		await shell.send(pack(key, id, type, content));
+		const status = await Promise.race([replied, ended]);
+		waiting.delete(id);
+		return status;
+	};
+
+	const stop = async () => {
+		shell.close();
+		output.close();
+		child.kill("SIGKILL");
+		await ended;
+		rmSync(place, { recursive: true, force: true });
+	};
+
+	// A subscriber hears nothing of what was published before it had joined: ask until the output channel answers too.
+	const greet = async () => {
+		for (;;) {
+			const patience = new Promise((resolve) =>
+				setTimeout(resolve, 200, "again"),
+			);
+			const status = await Promise.race([
+				ask("kernel_info_request", {}, () => {}),
+				patience,
+			]);
+			if (status !== "again") return status;
+		}
+	};
+	if ((await greet()) === "dead") {
+		await stop();
+		throw new Error("the kernel ended before it answered");
+	}
+	return {
+		execute: (code, onMessage) =>
+			ask(
+				"execute_request",
+				{
+					code,
+					silent: false,
+					store_history: true,
+					user_expressions: {},
+					allow_stdin: false,
+					stop_on_error: true,
+				},
+				onMessage,
+			),
+		stop,
+	};
+}
+
+/**
+ * @param {string} key
+ * @param {string} id
+ * @param {string} type
+ * @param {object} content
+ */
+function pack(key, id, type, content) {
+	const header = {
+		msg_id: id,
+		msg_type: type,
+		session: key,
+		username: "course",
+		date: new Date().toISOString(),
+		version: "5.3",
+	};
+	const parts = [header, {}, {}, content].map((part) =>
+		Buffer.from(JSON.stringify(part)),
+	);
+	const signature = createHmac("sha256", key);
+	for (const part of parts) signature.update(part);
+	return ["<IDS|MSG>", signature.digest("hex"), ...parts];
+}
+
+/**
+ * @param {Buffer[]} frames
+ * @returns {Message}
+ */
+function unpack(frames) {
+	const start = frames.findIndex((frame) => frame.toString() === "<IDS|MSG>");
+	const [header, parent, , content] = frames
+		.slice(start + 2)
+		.map((frame) => JSON.parse(frame.toString()));
+	return { msg_type: header.msg_type, parent: parent.msg_id, content };
+}
+
+/**
+ * @param {number} count
+ * @returns {Promise<number[]>}
+ */
+async function freePorts(count) {
+	const servers = Array.from({ length: count }, () =>
+		createServer().listen(0, "127.0.0.1"),
+	);
+	await Promise.all(servers.map((server) => once(server, "listening")));
+	const ports = servers.map(
+		(server) =>
+			/** @type {import("node:net").AddressInfo} */ (server.address()).port,
+	);
+	await Promise.all(
+		servers.map((server) => new Promise((resolve) => server.close(resolve))),
+	);
+	return ports;
+}
