@@ -33,21 +33,29 @@ const position = z
     y: length("across; house left, the left hand of someone who faces the stage, is positive"),
     z: length("above the floor of the first row, 0 or more", 0),
   })
-  .meta({ description: "middle of the front of the cabinet; in a stack, of the one at the bottom" });
+  .meta({
+    id: "position",
+    description: "middle of the front of the cabinet; in a stack, of the one at the bottom",
+  });
 
 const fourCorners = (text: string) =>
   z.tuple([point("corner"), point("corner"), point("corner"), point("corner")]).meta({ description: text });
 
+/** Values by frequency; a key such as "63.0" would be a second way to write "63". */
 const curveOf = (text: string, value: z.ZodNumber, keys: string) =>
   z
-    .record(z.string().regex(/^\d{1,5}(\.\d+)?$/), value)
-    .meta({ description: `${text}, by frequency in hertz: ${keys}` });
+    .record(z.string().regex(/^[1-9]\d{0,4}(\.\d{0,3}[1-9])?$/), value)
+    .refine((entries) => Object.keys(entries).length > 0)
+    .meta({ description: `${text}, by frequency in hertz: ${keys}`, minProperties: 1 });
 
 const fraction = z.number().min(0).max(1);
 const byOctave = (text: string, value: z.ZodNumber) => curveOf(text, value, '{ "125": …, "1000": … }');
 const absorption = z
   .union([fraction, byOctave("energy absorption 0…1", fraction), z.string().min(1).max(80)])
-  .meta({ description: "energy absorption 0…1: one number, values by octave, or the name of a material" });
+  .meta({
+    id: "absorption",
+    description: "energy absorption 0…1: one number, values by octave, or the name of a material",
+  });
 
 const decibel = z.number().min(-100).max(160);
 const levelCurve = z.union([decibel, curveOf("dB", decibel, '{ "31.5": …, "63": … }')]).meta({
@@ -55,7 +63,7 @@ const levelCurve = z.union([decibel, curveOf("dB", decibel, '{ "31.5": …, "63"
     "sound pressure level at 1 m on axis in free field, dB re 20 µPa per third octave, whatever the file's unit of length",
 });
 
-const frequency = number("hertz", 1, 24000);
+const frequency = number("hertz: corner, crossover or middle", 1, 24000);
 const passType = z.enum(["lowpass", "highpass"]);
 export const filter = z
   .discriminatedUnion("kind", [
@@ -78,7 +86,7 @@ export const filter = z
     z.strictObject({
       kind: z.literal("linkwitz-riley"),
       type: passType,
-      order: z.union([z.literal(2), z.literal(4), z.literal(8)]),
+      order: z.literal([2, 4, 8]).meta({ description: "order, 6 dB per octave each" }),
       frequency,
     }),
     z.strictObject({
@@ -89,12 +97,12 @@ export const filter = z
     }),
     z.strictObject({
       kind: z.literal("all-pass"),
-      order: z.union([z.literal(1), z.literal(2)]),
+      order: z.literal([1, 2]).meta({ description: "1 turns the phase by 180° in all, 2 by 360°" }),
       frequency,
       q: number("quality factor, for order 2", 0.05, 50).optional(),
     }),
   ])
-  .meta({ description: "a filter in the processing" });
+  .meta({ id: "filter", description: "a filter in the processing" });
 
 export const pattern = z
   .discriminatedUnion("kind", [
@@ -110,7 +118,7 @@ export const pattern = z
       rear: number("how far the rear half stays below the axis, dB", 0, 80),
     }),
   ])
-  .meta({ description: "how the level falls off axis" });
+  .meta({ id: "pattern", description: "how the level falls off axis" });
 
 const size = z
   .strictObject({
@@ -127,14 +135,14 @@ const aim = z
     horizontal: number("degrees, toward house left positive", -180, 180).default(0),
     down: number("degrees below the horizontal", -90, 90).default(0),
   })
-  .meta({ description: "where the axis points; straight to the back of the room unless told" });
+  .meta({ id: "aim", description: "where the axis points; straight to the back of the room unless told" });
 
 /** Set in the processor, for one entry as a whole. */
 const processing = {
   gain: number("dB", -60, 40).default(0),
   delayMs: number("milliseconds, positive is later", -1000, 5000).default(0),
   polarity: z.enum(["normal", "inverted"]).default("normal"),
-  filters: z.array(filter).max(20).default([]),
+  filters: z.array(filter).max(20).default([]).meta({ description: "filters, all in series" }),
 };
 const common = {
   name: name("unique among its kind, such as 'main' or 'left subs'"),
@@ -215,9 +223,7 @@ const sub = z
       .strictObject({
         layout: z.literal("gradient"),
         ...placed,
-        elements: z
-          .union([z.literal(2), z.literal(3)])
-          .meta({ description: "cabinets, one behind the other" }),
+        elements: z.literal([2, 3]).meta({ description: "cabinets, one behind the other" }),
         spacing: length("from one cabinet's centre to that behind it", 0.05, 10),
       })
       .meta({
@@ -295,11 +301,13 @@ const box = z
   .strictObject({
     from: point("the corner at the front, house right, at the bottom: the least x, y and z"),
     to: point("the corner at the back, house left, at the top: the greatest x, y and z"),
-    absorption: z.union([
-      fraction,
-      z.string().min(1).max(80),
-      z.strictObject(faces).partial().meta({ description: "by face; a face left out does not reflect" }),
-    ]),
+    absorption: z
+      .union([
+        fraction,
+        z.string().min(1).max(80),
+        z.strictObject(faces).partial().meta({ description: "by face; a face left out does not reflect" }),
+      ])
+      .meta({ description: "energy absorption: one for all faces, a material's name, or by face" }),
   })
   .meta({ description: "a rectangular room, as six rectangles that reflect" });
 
@@ -328,7 +336,9 @@ const room = z
     z.strictObject({
       volume,
       surface: area("all surfaces together"),
-      reverberationTime: z.union([seconds, byOctave("seconds", seconds)]),
+      reverberationTime: z
+        .union([seconds, byOctave("seconds", seconds)])
+        .meta({ description: "seconds: one for all, or by octave" }),
     }),
     z.strictObject({
       volume,
@@ -363,7 +373,9 @@ export const venueFile = z
     name: name("what the venue is called"),
     story: z.string().min(1).max(1000).meta({ description: "what it is like and what it teaches" }),
     units: z.enum(["m", "ft"]).default("m").meta({ description: "unit of every length in this file" }),
-    air: air.default({ temperature: 20, relativeHumidity: 50, pressure: 101.325 }),
+    air: air
+      .meta({ description: "the air on the day" })
+      .default({ temperature: 20, relativeHumidity: 50, pressure: 101.325 }),
     materials: z
       .record(z.string().min(1).max(80), byOctave("energy absorption 0…1", fraction))
       .default({})
@@ -371,17 +383,25 @@ export const venueFile = z
     cabinets: z
       .record(z.string().min(1).max(80), cabinet)
       .meta({ description: "loudspeakers by name, to be used in mains, fills and subs" }),
-    mains: z.array(hang).min(1).max(20),
-    fills: z.array(fill).max(60).default([]),
-    subs: z.array(sub).min(1).max(60),
-    audience: z.array(audience).min(1).max(40),
+    mains: z.array(hang).min(1).max(20).meta({ description: "the hangs that carry the show" }),
+    fills: z.array(fill).max(60).default([]).meta({ description: "loudspeakers that help out" }),
+    subs: z
+      .array(sub)
+      .min(1)
+      .max(60)
+      .meta({ description: "subwoofers; several entries make a mixed layout" }),
+    audience: z.array(audience).min(1).max(40).meta({ description: "where people listen" }),
     box: box.optional(),
-    boundaries: z.array(boundary).max(60).default([]),
-    cavities: z.array(cavity).max(10).default([]),
+    boundaries: z.array(boundary).max(60).default([]).meta({ description: "what reflects beside the box" }),
+    cavities: z.array(cavity).max(10).default([]).meta({ description: "spaces that resonate" }),
     frontOfHouse: zone("where the mixer may stand"),
     stage: zone("where the performers stand").optional(),
     room: room.optional(),
-    places: z.array(place).max(200).default([]),
+    places: z
+      .array(place)
+      .max(200)
+      .default([])
+      .meta({ description: "microphone positions, the mix position and the like" }),
   })
   .meta({ title: "Venue", description: "A venue: what stands where, what reflects, and who listens." });
 

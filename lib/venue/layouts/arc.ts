@@ -21,11 +21,11 @@ export interface ArcOptions extends LineOptions {
  * With the virtual point D behind the middle of a line of length L, tan(α/2) = (L/2) / D, and the cabinet at an
  * offset y is delayed by (√(D² + y²) − D) / c. The wave front is a circle about that point, so the outermost cabinets send
  * at half the opening angle. Steering by θ lowers the spacing at which a side lobe of full strength enters to
- * λ / (1 + sin θ); the layout keeps to half the wavelength where that is smaller.
+ * λ / (1 + sin θ): half a wavelength is below that for every θ, and so is the limit here as for a straight line.
  * Where the line is short against the wavelength no delay makes it wider than it is already.
  *
  * @param options  those of a line, and `openingAngle` in radians
- * @returns the cabinets, and a warning where the spacing exceeds min(λ/2, λ/(1 + sin(α/2))) at `upTo`
+ * @returns the cabinets, and a warning where the spacing exceeds λ/2 at `upTo`
  * @throws RangeError when the angle is not between 0 and π, or the count or the spacing is not positive
  * @source geometry of one virtual source; steered array: Balanis, Antenna Theory, chapter 6 (from memory);
  *   check: tests/venue/layouts.test.ts
@@ -38,7 +38,6 @@ export function arc(options: ArcOptions): Layout {
   }
   const places = offsets(options);
   const behind = -places[0] / Math.tan(openingAngle / 2);
-  const wavelength = shortestWavelength(options);
   return {
     sources: standing(
       options,
@@ -47,7 +46,7 @@ export function arc(options: ArcOptions): Layout {
     warnings: spacingWarning(
       options,
       spacing,
-      Math.min(wavelength / 2, wavelength / (1 + Math.sin(openingAngle / 2))),
+      shortestWavelength(options) / 2,
       "strong side lobes appear beside the line",
     ),
   };
