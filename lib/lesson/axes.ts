@@ -1,45 +1,27 @@
 /**
  * Axes: each with its quantity and unit, and a span that stays when a slider moves.
  */
+import { thirdOctaves } from "../acoustics/bands";
 import type { Layout, Plain } from "./figure";
 
-/** Nominal mid-band frequencies (IEC 61260-1) that carry a number: one in three, so that they never crowd. */
-const labelled: readonly [number, string][] = [
-  [16, "16"],
-  [31.5, "31.5"],
-  [63, "63"],
-  [125, "125"],
-  [250, "250"],
-  [500, "500"],
-  [1000, "1k"],
-  [2000, "2k"],
-  [4000, "4k"],
-  [8000, "8k"],
-  [16000, "16k"],
-];
-
-/** A logarithmic axis of frequency, hertz, with octaves named and thirds marked. */
+/** A logarithmic axis of frequency, hertz: octaves named and thirds marked, or thirds named where they find room. */
 export function frequencyAxis(from: number, to: number): Layout {
-  const shown = labelled.filter(([f]) => f >= from * 0.99 && f <= to * 1.01);
-  const thirds = Array.from({ length: 31 }, (_, i) => 1000 * 10 ** ((i - 18) / 10));
+  const thirds = thirdOctaves(from * 0.99, to * 1.01).map((band) => band.nominal);
+  const named = to / from <= 16 ? thirds : thirds.filter((f) => octaves.has(f));
   return {
     ...axis("Frequency (Hz)"),
     type: "log",
     range: [Math.log10(from), Math.log10(to)],
     tickmode: "array",
-    tickvals: shown.map(([f]) => f),
-    ticktext: shown.map(([, text]) => text),
-    minor: {
-      tickmode: "array",
-      tickvals: thirds.filter((f) => f >= from && f <= to),
-      ticks: "outside",
-      ticklen: 3,
-      tickcolor: "@grid",
-      showgrid: false,
-    },
+    tickvals: named,
+    ticktext: named.map((f) => (f < 1000 ? `${f}` : `${f / 1000}k`)),
+    minor: { tickmode: "array", tickvals: thirds, ticks: "outside", ticklen: 3, tickcolor: "@faint" },
     hoverformat: ".3~s",
   };
 }
+
+/** Nominal mid-band frequencies of the octaves (IEC 61260-1). */
+const octaves = new Set([16, 31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000]);
 
 /**
  * An axis of decibels whose span is a whole number of tens, so that figures side by side compare.
@@ -68,6 +50,16 @@ export function decibelAxis(
 export function linearAxis(title: string, from: number, to: number, more: Layout = {}): Layout {
   return { ...axis(title), range: [from, to], ...more };
 }
+
+/** An axis of a deviation either way, dB, each number with its sign. */
+export function deviationAxis(title: string, limit: number, step = 3): Layout {
+  const count = Math.floor(limit / step);
+  const tickvals = Array.from({ length: 2 * count + 1 }, (_, i) => (i - count) * step);
+  return linearAxis(title, -limit, limit, { tickvals, ticktext: tickvals.map(withSign) });
+}
+
+/** A whole number with its sign, but for 0. */
+export const withSign = (x: number): string => (x > 0 ? `+${x}` : `${x}`.replace("-", "−"));
 
 /** What all axes share. */
 function axis(title: string): { readonly [key: string]: Plain } {

@@ -28,7 +28,7 @@ export const figureHtml = (figure: Figure): string => piece("figure", figure, fi
 export function piece(
   kind: string,
   content: unknown,
-  words: { readonly title: string; readonly alt: string; readonly height: number },
+  words: { readonly title: string; readonly alt: string },
   noun = "figure",
 ): string {
   return [

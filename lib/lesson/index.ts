@@ -5,5 +5,6 @@ export * from "./figures/impulse";
 export * from "./figures/levelOverDistance";
 export * from "./figures/responses";
 export * from "./figures/seats";
+export * from "./panels";
 export * from "./show";
 export { colours, type Theme } from "./style";

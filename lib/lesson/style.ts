@@ -127,4 +127,6 @@ function between(scale: readonly string[], share: number): string {
 
 const transparent = (hex: string, opacity: number): string => `rgba(${channels(hex).join(",")},${opacity})`;
 
-const channels = (hex: string): number[] => [1, 3, 5].map((i) => Number.parseInt(hex.slice(i, i + 2), 16));
+function channels(hex: string): number[] {
+  return [1, 3, 5].map((i) => Number.parseInt(hex.slice(i, i + 2), 16));
+}

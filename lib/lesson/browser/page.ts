@@ -59,13 +59,14 @@ const rules = `
 figure.evenground { ${variables("light")} margin: 0.5em 0 1em; max-width: 960px; color: var(--eg-ink); font: ${font.size}px/1.45 ${font.family}; }
 figure.evenground[data-painted="dark"] { ${variables("dark")} }
 figure.evenground figcaption { font-weight: 600; font-size: 1.08em; margin: 0 0 0.3em; }
-figure.evenground .evenground-drawing { width: 100%; overflow: hidden; }
+figure.evenground .evenground-drawing { width: 100%; }
 figure.evenground details { color: var(--eg-faint); margin-top: 0.2em; }
 figure.evenground summary { cursor: pointer; padding: 0.2em 0; }
 figure.evenground details p { margin: 0.2em 0; }
 .evenground-sliders { display: grid; grid-template-columns: auto minmax(9em, 1fr) minmax(5.5em, auto); gap: 0.4em 0.9em; align-items: center; margin: 0.4em 0; }
 .evenground-sliders input { width: 100%; min-height: 28px; accent-color: var(--eg-mark); }
 .evenground-sliders output { font-variant-numeric: tabular-nums; font-weight: 600; text-align: right; }
+.evenground-figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 340px), 1fr)); gap: 0.5em; align-items: start; }
 .evenground-words { margin: 0.4em 0; font-size: 1.08em; min-height: 2.9em; }
 @media (max-width: 600px) {
   .evenground-sliders { grid-template-columns: 1fr auto; }

@@ -1,4 +1,4 @@
-/** Draws one figure into its piece of the page, and again when the page's width or theme changes. */
+/** Draws one figure into its place in the page, and again when the place's width or the page's theme changes. */
 import Plotly from "plotly.js-dist-min";
 import type { Figure } from "../figure";
 import { paint } from "../paint";
@@ -6,48 +6,47 @@ import { onThemeChange, pageTheme } from "./page";
 
 /** A drawing that stands in the page; `update` draws another figure in its place. */
 export interface Drawing {
-  update(figure: Figure): Promise<void>;
+  update(figure: Figure): void;
 }
 
 const redraws = new Map<HTMLElement, () => void>();
 onThemeChange(() => {
-  for (const [piece, redraw] of redraws) {
-    if (piece.isConnected) redraw();
-    else redraws.delete(piece);
+  for (const [place, redraw] of redraws) {
+    if (place.isConnected) redraw();
+    else redraws.delete(place);
   }
 });
 
 /**
  * Draws a figure.
  *
- * @param piece   the `figure` element from `figureHtml`
+ * @param place   an element of the page, empty
  * @param figure  what to draw
  */
-export function plot(piece: HTMLElement, figure: Figure): Drawing {
-  const drawing = piece.querySelector<HTMLElement>(".evenground-drawing");
-  if (!drawing) throw new Error("a piece of the page lacks its place for the drawing: run the cell again");
+export function plot(place: HTMLElement, figure: Figure): Drawing {
   let shown = figure;
   let width = 0;
-  const redraw = async () => {
+  const redraw = () => {
     if (!width) return;
     const theme = pageTheme();
-    piece.dataset.painted = theme;
+    place.closest<HTMLElement>("figure.evenground")?.setAttribute("data-painted", theme);
     const { data, layout } = paint(shown, theme, width);
-    drawing.setAttribute("role", "img");
-    drawing.setAttribute("aria-label", `${shown.title}. ${shown.alt}`);
-    await Plotly.react(drawing, data, layout, { displayModeBar: false, responsive: false });
+    place.setAttribute("role", "img");
+    place.setAttribute("aria-label", `${shown.title}. ${shown.alt}`);
+    void Plotly.react(place, data, layout, { displayModeBar: false, responsive: false });
   };
   new ResizeObserver(() => {
-    const now = Math.floor(drawing.clientWidth);
+    const now = Math.floor(place.clientWidth);
     if (now === width || now === 0) return;
     width = now;
-    void redraw();
-  }).observe(drawing);
-  redraws.set(piece, redraw);
+    redraw();
+  }).observe(place);
+  redraws.set(place, redraw);
+  place.style.minHeight = `${figure.height}px`;
   return {
     update: (next) => {
       shown = next;
-      return redraw();
+      redraw();
     },
   };
 }

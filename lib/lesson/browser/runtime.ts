@@ -5,6 +5,9 @@
  */
 import type { Figure } from "../figure";
 import { unpack } from "../pack";
+import { kinds, type PanelName } from "../panels/kinds";
+import type { PanelKind } from "../panels/panel";
+import { livePanel } from "./livePanel";
 import { addRules } from "./page";
 import { plot } from "./plot";
 
@@ -18,18 +21,28 @@ declare global {
 function draw(piece: HTMLElement): void {
   const note = piece.querySelector<HTMLElement>(".evenground-note");
   try {
-    const text = piece.querySelector('script[type="application/json"]')?.textContent ?? "";
-    start(piece, text);
+    start(piece);
     if (note) note.hidden = true;
   } catch (problem) {
     if (!note) throw problem;
     note.hidden = false;
-    note.textContent = `This could not be drawn (${(problem as Error).message}). Run its cell again.`;
+    note.textContent = `This could not be drawn: ${(problem as Error).message}. Run its cell again.`;
   }
 }
 
-function start(piece: HTMLElement, text: string): void {
-  plot(piece, unpack<Figure>(text));
+function start(piece: HTMLElement): void {
+  const text = piece.querySelector('script[type="application/json"]')?.textContent;
+  const place = piece.querySelector<HTMLElement>(".evenground-drawing");
+  if (!text || !place) throw new Error("a part of it is missing from the page");
+  const name = piece.dataset.kind ?? "";
+  if (name === "figure") {
+    place.replaceChildren();
+    plot(place, unpack<Figure>(text));
+  } else if (Object.hasOwn(kinds, name)) {
+    livePanel(piece, kinds[name as PanelName] as PanelKind<unknown>, unpack(text));
+  } else {
+    throw new Error(`this page does not know the panel "${name}"`);
+  }
 }
 
 addRules();

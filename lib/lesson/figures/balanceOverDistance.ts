@@ -1,5 +1,5 @@
 import type { Position } from "../../survey/survey";
-import { linearAxis } from "../axes";
+import { deviationAxis, linearAxis } from "../axes";
 import type { Figure } from "../figure";
 import { inDecibels } from "../levels";
 import { plotText } from "../plotText";
@@ -58,7 +58,7 @@ export function balanceOverDistanceFigure(
     ],
     layout: {
       xaxis: linearAxis("Distance from the stage edge (m)", start, end, { dtick: end > 40 ? 10 : 5 }),
-      yaxis: linearAxis("Bass against the wanted (dB)", -limit, limit, { dtick: 3, tickformat: "+d" }),
+      yaxis: deviationAxis("Bass against the wanted (dB)", limit),
       shapes: [
         {
           type: "rect",
@@ -72,10 +72,11 @@ export function balanceOverDistanceFigure(
           layer: "below",
         },
       ],
+      margin: { r: 76 },
       annotations: [
-        label("too much bass", limit, "top"),
-        label(`within ${goodWithin} dB`, goodWithin, "top"),
-        label("too little bass", -limit, "bottom"),
+        label("too much", (limit + goodWithin) / 2),
+        label(`within<br>${goodWithin} dB`, 0),
+        label("too little", -(limit + goodWithin) / 2),
       ],
     },
   };
@@ -84,13 +85,14 @@ export function balanceOverDistanceFigure(
 /** Beyond the span a mark stays at its edge; its number is in its hover text. */
 const clamp = (x: number, limit: number): number => Math.min(Math.max(x, -limit), limit);
 
-const label = (text: string, y: number, yanchor: string) => ({
+const label = (text: string, y: number) => ({
   text,
   x: 1,
   xref: "paper",
-  xanchor: "right",
+  xanchor: "left",
+  xshift: 6,
   y,
-  yanchor,
+  align: "left",
   showarrow: false,
   font: { color: "@faint" },
 });

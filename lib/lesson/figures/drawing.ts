@@ -2,7 +2,7 @@
  * The venue's own lines for a plan or a section, to scale: walls, stage, audience, loudspeakers.
  */
 import type { Point } from "../../acoustics/point";
-import type { Source, Venue } from "../../venue/venue";
+import type { AudienceArea, Source, Venue } from "../../venue/venue";
 import type { Trace } from "../figure";
 import { plotText } from "../plotText";
 
@@ -15,18 +15,16 @@ export const plan: Projection = ({ x, y }) => [y, x];
 export const section: Projection = ({ x, z }) => [x, z];
 
 /**
- * Lines and marks of a venue.
+ * Lines and marks of a venue, without its audience.
  *
  * @param venue  to draw
  * @param project  plan or section
  */
 export function venueTraces(venue: Venue, project: Projection): Trace[] {
   return [
-    ...venue.audience.map((area) => outline(area.name, area.corners, project, "@floor")),
+    ...(venue.stage ? [outline("stage", venue.stage.corners, project, "@grid")] : []),
     ...venue.boundaries.map((wall) => outline(wall.name, wall.corners, project)),
     ...venue.cavities.map((cavity) => outline(cavity.name, cavity.opening, project, undefined, "dot")),
-    ...(venue.stage ? [outline("stage", venue.stage.corners, project, "@grid")] : []),
-    outline("front of house", venue.frontOfHouse.corners, project, undefined, "dash"),
     ...(["mains", "fills", "subs"] as const).flatMap((group) =>
       loudspeakers(
         venue.sources.filter((s) => s.group === group),
@@ -36,6 +34,14 @@ export function venueTraces(venue: Venue, project: Projection): Trace[] {
     ),
   ];
 }
+
+/** One part of the audience, nearly opaque: what lies under a balcony shows through faintly. */
+export const areaTrace = (area: AudienceArea, project: Projection): Trace =>
+  outline(area.name, area.corners, project, "@floor 0.85");
+
+/** Where the mixer may stand. */
+export const frontOfHouseTrace = (venue: Venue, project: Projection): Trace =>
+  outline("front of house", venue.frontOfHouse.corners, project, undefined, "dash");
 
 /**
  * The span that a venue and some places fill on paper, with a margin.

@@ -1,6 +1,6 @@
 import { bandLevel } from "../../acoustics/bands";
-import { distance, type Point } from "../../acoustics/point";
 import { power } from "../../acoustics/response";
+import { distanceLevel } from "../../decision/distance";
 import type { Position, Survey } from "../../survey/survey";
 import type { Source, Venue } from "../../venue/venue";
 import { decibelAxis, linearAxis } from "../axes";
@@ -10,7 +10,7 @@ import { plotText } from "../plotText";
 import { spreadApart } from "../spread";
 
 export interface LevelOverDistanceOptions {
-  /** Draws what distance alone would do, from the middle of the mains and of the subs of this venue. */
+  /** Draws what distance alone would do, from the mains and from the subs of this venue. */
   readonly venue?: Venue;
   /** Band of the subs, hertz. Default 31.5 to 80. */
   readonly lowBand?: readonly [number, number];
@@ -22,7 +22,7 @@ export interface LevelOverDistanceOptions {
 }
 
 /**
- * How mains and subs fall off from front to back, each against its own level at the nearest place.
+ * How mains and subs fall off from front to back, each against its own level in the middle of the front row.
  *
  * @param survey  measured or modelled
  * @param options  bands; a venue to compare with distance alone
@@ -39,32 +39,34 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
       `${chosen.length} places lie within ${across} m of the centre line: a drop needs two`,
     );
   }
+  const positions = chosen.map(({ position }) => position);
+  const front = middleOfRow(positions, 0);
+  const back = middleOfRow(positions, positions.length - 1);
   const groups = (["mains", "subs"] as const).map((group) => {
     const [from, to] = group === "mains" ? midBand : lowBand;
     const levels = chosen.map(({ index }) =>
       bandLevel(survey.frequency, power(survey[group][index]), from * 2 ** (-1 / 6), to * 2 ** (1 / 6)),
     );
-    return { group, from, to, levels: levels.map((level) => level - levels[0]) };
+    return { group, from, to, levels: levels.map((level) => level - levels[front]) };
   });
-  const positions = chosen.map(({ position }) => position);
+  const centre = [...new Set(positions.map((_, i) => middleOfRow(positions, i)))];
+  const alongCentre = centre.map((i) => positions[i]);
   const laws = venue
-    ? groups.map(({ group }) => ({ group, levels: distanceAlone(venue, group, positions) }))
+    ? groups.map(({ group }) => ({ group, levels: distanceAlone(venue, group, alongCentre) }))
     : [];
-  const all = [...groups, ...laws].flatMap(({ levels }) => levels);
   const xs = positions.map((p) => p.point.x);
-  const end = Math.ceil(Math.max(...xs) / 5) * 5;
-  const yaxis = decibelAxis("Level against the nearest place (dB)", all, { span: 20 });
+  const end = Math.ceil((xs[xs.length - 1] + 0.1) / 5) * 5;
+  const yaxis = decibelAxis(
+    "Level against the front row (dB)",
+    [...groups, ...laws].flatMap(({ levels }) => levels),
+    {
+      span: 20,
+    },
+  );
   const [low, high] = yaxis.range as [number, number];
-  const labels = [
-    ...groups.map(({ group, levels }) => ({ text: group, y: levels.at(-1)!, colour: `@${group}` })),
-    ...laws.map(({ group, levels }) => ({
-      text: `distance alone, ${group}`,
-      y: levels.at(-1)!,
-      colour: "@faint",
-    })),
-  ];
+  const labels = groups.map(({ group, levels }) => ({ group, y: levels[back] }));
   const heights = spreadApart(
-    labels.map((l) => l.y),
+    labels.map(({ y }) => y),
     (high - low) / 12,
   );
   return {
@@ -73,12 +75,18 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
       .map(({ group, from, to, levels }) => {
         const law = laws.find((l) => l.group === group)?.levels.at(-1);
         const alone = law === undefined ? "" : ` (distance alone: ${inDecibels(law)})`;
-        return `From ${xs[0].toFixed(1)} m to ${xs.at(-1)!.toFixed(1)} m the ${group}, ${from} to ${to} Hz, change by ${inDecibels(levels.at(-1)!)}${alone}.`;
+        return `Along the middle, from ${xs[0].toFixed(1)} m to ${xs[xs.length - 1].toFixed(1)} m, the ${group}, ${from} to ${to} Hz, change by ${inDecibels(levels[back])}${alone}.`;
       })
       .join(" "),
     height: 400,
     data: [
-      ...laws.map(({ group, levels }) => law(xs, levels, group)),
+      ...laws.map(({ group, levels }) =>
+        law(
+          alongCentre.map((p) => p.point.x),
+          levels,
+          group,
+        ),
+      ),
       ...groups.map(({ group, levels }) => places(positions, levels, group)),
     ],
     layout: {
@@ -86,29 +94,53 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
         dtick: end > 40 ? 10 : 5,
       }),
       yaxis,
-      margin: { r: venue ? 150 : 60 },
-      annotations: labels.map(({ text, colour }, i) => ({
-        text,
-        x: 1,
-        xref: "paper",
-        xanchor: "left",
-        xshift: 6,
-        y: heights[i],
-        showarrow: false,
-        font: { color: colour },
-      })),
+      margin: { r: 60 },
+      annotations: [
+        ...labels.map(({ group }, i) => ({
+          text: `<b>${group}</b>`,
+          x: 1,
+          xref: "paper",
+          xanchor: "left",
+          xshift: 6,
+          y: heights[i],
+          showarrow: false,
+          font: { color: `@${group}` },
+        })),
+        ...(venue
+          ? [
+              {
+                text: "broken lines: distance alone",
+                x: 1,
+                xref: "paper",
+                xanchor: "right",
+                y: high,
+                yanchor: "top",
+                showarrow: false,
+                font: { color: "@faint" },
+              },
+            ]
+          : []),
+      ],
     },
   };
 }
 
-/** Level by the distance to the middle of a group alone, dB against the first place: 20 lg of the ratio. */
+/** Of the places within half a metre of depth of this one, the one nearest to the centre line. */
+function middleOfRow(positions: readonly Position[], index: number): number {
+  const { x } = positions[index].point;
+  let best = index;
+  positions.forEach(({ point }, i) => {
+    if (Math.abs(point.x - x) < 0.5 && Math.abs(point.y) < Math.abs(positions[best].point.y)) best = i;
+  });
+  return best;
+}
+
+/** Level by distance from a group's loudspeakers alone, dB against the first place. */
 function distanceAlone(venue: Venue, group: Source["group"], positions: readonly Position[]): number[] {
-  const sources = venue.sources.filter((s) => s.group === group);
-  if (sources.length === 0) throw new RangeError(`the venue "${venue.name}" has no ${group}`);
-  const mean = (axis: keyof Point) => sources.reduce((sum, s) => sum + s.point[axis], 0) / sources.length;
-  const middle = { x: mean("x"), y: mean("y"), z: mean("z") };
-  const lengths = positions.map((p) => distance(middle, p.point));
-  return lengths.map((r) => -20 * Math.log10(r / lengths[0]));
+  const origins = venue.sources.filter((s) => s.group === group).map((s) => s.point);
+  if (origins.length === 0) throw new RangeError(`the venue "${venue.name}" has no ${group}`);
+  const levels = positions.map((p) => distanceLevel(p.point, origins));
+  return levels.map((level) => level - levels[0]);
 }
 
 const law = (x: readonly number[], y: readonly number[], group: "mains" | "subs"): Trace => ({
@@ -116,7 +148,7 @@ const law = (x: readonly number[], y: readonly number[], group: "mains" | "subs"
   mode: "lines",
   x,
   y,
-  line: { color: "@faint", width: 1.5, dash: group === "mains" ? "dash" : "dot" },
+  line: { color: `@${group}`, width: 2, dash: group === "mains" ? "dash" : "dot" },
   hoverinfo: "skip",
 });
 

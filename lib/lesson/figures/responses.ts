@@ -13,8 +13,10 @@ export interface ResponsesOptions {
   /** hertz; default 20 to 200 for subs, else 20 to 16,000 */
   readonly from?: number;
   readonly to?: number;
-  /** Of an octave: 3 for thirds, 0 for none. Default 0. */
+  /** Of an octave: 3 for thirds, 0 for none. Default 0 for subs, else 3. */
   readonly smoothing?: number;
+  /** Lines to draw at most; of more positions some are left out, evenly by distance. Default 24. */
+  readonly most?: number;
   readonly title?: string;
 }
 
@@ -30,15 +32,16 @@ export interface ResponsesOptions {
  * @source random error of |H|: Bendat and Piersol, Random Data (4th edition), equation 9.90 (from memory)
  */
 export function responsesFigure(survey: Survey, options: ResponsesOptions = {}): Figure {
-  const { group = "subs", smoothing = 0 } = options;
+  const { group = "subs" } = options;
+  const smoothing = options.smoothing ?? (group === "subs" ? 0 : 3);
   const responses = survey[group];
   if (!responses || responses.length === 0) {
     throw new RangeError(`the survey "${survey.name}" holds no responses of ${group}: it has mains and subs`);
   }
   const from = options.from ?? 20;
   const to = options.to ?? (group === "subs" ? 200 : 16000);
-  const inside = indices(survey.frequency, from, to);
-  const placed = byDistance(survey.positions);
+  const inside = indices(survey.frequency, from, to, smoothing);
+  const placed = thinned(byDistance(survey.positions), options.most ?? 24);
   const lines = placed.map((place) => ({
     place,
     response: responses[place.index],
@@ -71,7 +74,7 @@ export function responsesFigure(survey: Survey, options: ResponsesOptions = {}):
       ...(coherent
         ? {
             yaxis2: {
-              ...linearAxis("Coherence (0 to 1)", 0, 1.02),
+              ...linearAxis("Coherence (0–1)", 0, 1.02),
               domain: [0, 0.26],
               tickvals: [0, 0.5, 1],
             },
@@ -80,6 +83,13 @@ export function responsesFigure(survey: Survey, options: ResponsesOptions = {}):
       annotations: endLabels(lines, yaxis),
     },
   };
+}
+
+/** At most so many, first and last among them. */
+function thinned(placed: readonly Placed[], most: number): readonly Placed[] {
+  if (placed.length <= most) return placed;
+  const step = (placed.length - 1) / (most - 1);
+  return Array.from({ length: most }, (_, i) => placed[Math.round(i * step)]);
 }
 
 interface Line {
@@ -160,8 +170,13 @@ function inWords(lines: readonly Line[], x: Float64Array): string {
   return `${text} On average ${inDecibels(mean(near))} at ${near.place.distance.toFixed(1)} m and ${inDecibels(mean(far))} at ${far.place.distance.toFixed(1)} m: a drop of ${inDecibels(mean(near) - mean(far))}.`;
 }
 
-const indices = (frequency: Float64Array, from: number, to: number): number[] =>
-  [...frequency.keys()].filter((i) => frequency[i] >= from * 0.999 && frequency[i] <= to * 1.001);
+/** Frequencies within the limits; of smoothed ones only those whose window is whole. */
+function indices(frequency: Float64Array, from: number, to: number, smoothing: number): number[] {
+  const half = smoothing > 0 ? 2 ** (1 / (2 * smoothing)) : 1;
+  const low = Math.max(from, frequency[0] * half) * 0.999;
+  const high = Math.min(to, frequency[frequency.length - 1] / half) * 1.001;
+  return [...frequency.keys()].filter((i) => frequency[i] >= low && frequency[i] <= high);
+}
 
 const pick = (values: Float64Array, inside: readonly number[]): Float64Array =>
   Float64Array.from(inside, (i) => values[i]);

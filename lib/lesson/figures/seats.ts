@@ -1,7 +1,7 @@
 import type { Position } from "../../survey/survey";
-import type { Venue } from "../../venue/venue";
-import { linearAxis } from "../axes";
-import type { Figure, Layout, Plain, Trace } from "../figure";
+import type { AudienceArea, Venue } from "../../venue/venue";
+import { linearAxis, withSign } from "../axes";
+import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
 import { plotText } from "../plotText";
 import { goodWithin } from "../style";
@@ -56,29 +56,62 @@ export function seatsFigure(
   );
   const width = span.across[1] - span.across[0];
   const depth = span.up[1] - span.up[0];
-  const height = Math.round(Math.min(Math.max((520 * depth) / width, view === "plan" ? 380 : 230), 560) + 90);
+  const height = Math.round(
+    Math.min(Math.max((520 * depth) / width, view === "plan" ? 380 : 230), 560) + 110,
+  );
   return {
     title: options.title ?? (view === "plan" ? "The audience from above" : "The audience from the side"),
     alt: inWords(positions, list, scale),
     height,
     data: [
       ...venueTraces(venue, project),
-      marks(positions, list, project, options),
+      ...layers(venue, positions).flatMap(({ area, indices }, layer) => [
+        ...(area ? [areaTrace(area, project)] : []),
+        marks(positions, list, indices, project, options, layer === 0),
+      ]),
+      frontOfHouseTrace(venue, project),
       ...(marked.length > 0 ? [named(marked, project)] : []),
     ],
-    layout: { ...axes(view, span), annotations: stageLabel(venue, view) },
+    layout: {
+      ...axes(view, span),
+      margin: { b: 116 },
+      annotations: [...stageLabel(venue, view), ...labels(marked, project)],
+    },
   };
 }
 
-function marks(
+/** The audience's areas from the lowest to the highest, each with its places; then the places of no area. */
+function layers(
+  venue: Venue,
   positions: readonly Position[],
-  values: readonly number[],
+): { readonly area?: AudienceArea; readonly indices: readonly number[] }[] {
+  const height = (area: AudienceArea) => area.corners.reduce((sum, { z }) => sum + z, 0);
+  const inside = (name?: string) =>
+    positions.flatMap((p, i) => {
+      const known = venue.audience.some((area) => area.name === p.area);
+      return (name === undefined ? !known : p.area === name) ? [i] : [];
+    });
+  const areas = [...venue.audience].sort((a, b) => height(a) - height(b));
+  const others = inside();
+  return [
+    ...areas.map((area) => ({ area, indices: inside(area.name) })),
+    ...(others.length > 0 ? [{ indices: others }] : []),
+  ];
+}
+
+function marks(
+  all: readonly Position[],
+  allValues: readonly number[],
+  indices: readonly number[],
   project: Projection,
   { scale = "deviation", limit, quantity = "Bass against the wanted balance (dB)" }: SeatsOptions,
+  withScale: boolean,
 ): Trace {
+  const positions = indices.map((i) => all[i]);
+  const values = indices.map((i) => allValues[i]);
   const points = positions.map((p) => project(p.point));
   const deviation = scale === "deviation";
-  const ends = deviation ? [-(limit ?? 9), limit ?? 9] : levelEnds(values);
+  const ends = deviation ? [-(limit ?? 9), limit ?? 9] : levelEnds(allValues);
   return {
     type: "scatter",
     mode: "markers",
@@ -86,24 +119,24 @@ function marks(
     y: points.map((p) => p[1]),
     customdata: values,
     marker: {
-      size: positions.length > 900 ? 5 : positions.length > 400 ? 6 : positions.length > 60 ? 8 : 12,
+      size: all.length > 900 ? 5 : all.length > 400 ? 6 : all.length > 60 ? 8 : 12,
       symbol: deviation ? values.map(shape) : "circle",
       color: values,
       cmin: ends[0],
       cmax: ends[1],
       colorscale: deviation ? "@balance" : "@distance",
-      reversescale: false,
       line: { color: "@faint", width: 0.5 },
+      showscale: withScale,
       colorbar: {
         orientation: "h",
         title: { text: quantity, side: "top" },
         thickness: 12,
         len: 0.9,
-        y: -0.12,
-        yanchor: "top",
+        yref: "container",
+        y: 0.01,
+        yanchor: "bottom",
         outlinewidth: 0,
-        tickformat: deviation ? "+d" : "d",
-        ...(deviation ? { dtick: 3 } : {}),
+        ...(deviation ? signedTicks(ends[1]) : {}),
       },
     },
     hovertemplate: positions.map(
@@ -111,6 +144,11 @@ function marks(
         `${plotText(p.id)}<br>${deviation ? signedDecibels(values[i]) : inDecibels(values[i])}<extra></extra>`,
     ),
   };
+}
+
+function signedTicks(limit: number): Layout {
+  const tickvals = Array.from({ length: 7 }, (_, i) => ((i - 3) * limit) / 3);
+  return { tickvals, ticktext: tickvals.map(withSign) };
 }
 
 const shape = (deviation: number): string =>
@@ -125,16 +163,29 @@ function named(marked: NonNullable<SeatsOptions["marked"]>, project: Projection)
   const points = marked.map((m) => project(m.point));
   return {
     type: "scatter",
-    mode: "markers+text",
+    mode: "markers",
     x: points.map((p) => p[0]),
     y: points.map((p) => p[1]),
-    text: marked.map((m) => plotText(m.id)),
-    textposition: "top center",
-    textfont: { color: "@ink" },
     marker: { symbol: "circle-open", size: 14, color: "@mark", line: { width: 2.5, color: "@mark" } },
     hovertemplate: marked.map((m) => `${plotText(m.id)}<extra></extra>`),
   };
 }
+
+const labels = (marked: NonNullable<SeatsOptions["marked"]>, project: Projection): Layout[] =>
+  marked.map((m) => {
+    const [x, y] = project(m.point);
+    return {
+      text: plotText(m.id),
+      x,
+      y,
+      xanchor: "left",
+      xshift: 10,
+      showarrow: false,
+      bgcolor: "@page",
+      opacity: 0.9,
+      font: { color: "@ink" },
+    };
+  });
 
 function axes(view: "plan" | "section", span: ReturnType<typeof extent>): Layout {
   const equal = { scaleanchor: "x", scaleratio: 1, constrain: "domain" };
@@ -156,7 +207,7 @@ function axes(view: "plan" | "section", span: ReturnType<typeof extent>): Layout
   };
 }
 
-function stageLabel(venue: Venue, view: "plan" | "section"): Plain {
+function stageLabel(venue: Venue, view: "plan" | "section"): Layout[] {
   if (!venue.stage || view === "section") return [];
   const xs = venue.stage.corners.map((p) => p.x);
   return [

@@ -1,0 +1,99 @@
+/** Brings a panel to life: sliders that work by mouse, touch and keyboard, and a view that follows within a frame. */
+import type { PanelContent, PanelKind, Slider } from "../panels/panel";
+import { valuesOf } from "../panels/panel";
+import { type Drawing, plot } from "./plot";
+
+/**
+ * Starts a panel in its piece of the page.
+ *
+ * @param piece    the `figure` element from `panelHtml`
+ * @param kind     of the panel
+ * @param content  data and sliders, from the piece
+ */
+export function livePanel<Data>(
+  piece: HTMLElement,
+  kind: PanelKind<Data>,
+  content: PanelContent<Data>,
+): void {
+  const view = kind.prepare(content.data);
+  const sliders = content.sliders.map((slider) => ({ ...slider }));
+  const place = piece.querySelector<HTMLElement>(".evenground-drawing");
+  if (!place) throw new Error("this panel lacks its place for the drawing");
+  place.replaceChildren();
+  const controls = element("div", "evenground-sliders");
+  const words = element("p", "evenground-words");
+  words.setAttribute("aria-live", "polite");
+  const figures = element("div", "evenground-figures");
+  place.append(controls, words, figures);
+
+  const drawings: Drawing[] = [];
+  const update = () => {
+    const { words: text, figures: shown } = view(valuesOf(sliders));
+    words.textContent = text;
+    shown.forEach((figure, i) => {
+      if (drawings[i]) drawings[i].update(figure);
+      else {
+        const inner = element("div", "evenground-drawing");
+        figures.append(inner);
+        drawings[i] = plot(inner, figure);
+      }
+    });
+  };
+  let asked = false;
+  const updateSoon = () => {
+    if (asked) return;
+    asked = true;
+    requestAnimationFrame(() => {
+      asked = false;
+      update();
+    });
+  };
+  for (const slider of sliders) controls.append(...control(slider, updateSoon));
+  update();
+}
+
+function control(
+  slider: { -readonly [key in keyof Slider]: Slider[key] },
+  changed: () => void,
+): HTMLElement[] {
+  const label = element("label");
+  const input = element("input");
+  const output = element("output");
+  input.id = `evenground-slider-${++count}`;
+  label.htmlFor = input.id;
+  output.htmlFor.add(input.id);
+  label.textContent = slider.label;
+  Object.assign(input, { type: "range", min: slider.min, max: slider.max, step: slider.step });
+  input.value = String(slider.value);
+  const say = () => {
+    output.textContent = shown(slider);
+    input.setAttribute("aria-valuetext", shown(slider));
+  };
+  input.addEventListener("input", () => {
+    slider.value = Number(input.value);
+    say();
+    changed();
+  });
+  // JupyterLab moves between cells with the arrow keys: here they belong to the slider.
+  input.addEventListener("keydown", (event) => event.stopPropagation());
+  say();
+  return [label, input, output];
+}
+
+let count = 0;
+
+/** The value as read: with its sign where it may be negative. */
+function shown({ value, unit, min, step }: Slider): string {
+  const digits = step % 1 === 0 ? 0 : step * 10 === Math.round(step * 10) ? 1 : 2;
+  const text = Math.abs(value).toFixed(digits);
+  return `${value < 0 ? "−" : min < 0 && value > 0 ? "+" : ""}${text}${unit ? ` ${unit}` : ""}`;
+}
+
+function element<Name extends keyof HTMLElementTagNameMap>(
+  name: Name,
+  className = "",
+): HTMLElementTagNameMap[Name] {
+  const made = document.createElement(name);
+  if (className) made.className = className;
+  return made;
+}
