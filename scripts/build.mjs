@@ -3,14 +3,7 @@
  * Builds the library into dist/: one CommonJS file for the kernel, its declarations, and what live panels load in
  * the browser. A syntax error stops it; types are the business of `npm run types`.
  */
-import {
-	cpSync,
-	existsSync,
-	mkdirSync,
-	renameSync,
-	rmSync,
-	writeFileSync,
-} from "node:fs";
+import { cpSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { build } from "esbuild";
 import { writeDeclarations } from "./build/declarations.mjs";
@@ -28,37 +21,37 @@ const assets = path.join(fresh, "assets");
 mkdirSync(assets, { recursive: true });
 
 const forKernel = build({
-	entryPoints: [entry],
-	outfile: path.join(fresh, "index.js"),
-	bundle: true,
-	packages: "external",
-	platform: "node",
-	format: "cjs",
-	target: "node20",
-	logLevel: "error",
+  entryPoints: [entry],
+  outfile: path.join(fresh, "index.js"),
+  bundle: true,
+  packages: "external",
+  platform: "node",
+  format: "cjs",
+  target: "node20",
+  logLevel: "error",
 });
 const forBrowser = existsSync(panelRuntime)
-	? build({
-			entryPoints: [panelRuntime],
-			outfile: path.join(assets, "runtime.js"),
-			bundle: true,
-			platform: "browser",
-			format: "iife",
-			target: "es2022",
-			minify: true,
-			logLevel: "error",
-		})
-	: undefined;
+  ? build({
+      entryPoints: [panelRuntime],
+      outfile: path.join(assets, "runtime.js"),
+      bundle: true,
+      platform: "browser",
+      format: "iife",
+      target: "es2022",
+      minify: true,
+      logLevel: "error",
+    })
+  : undefined;
 
 writeDeclarations(entry, fresh);
 writeFileSync(
-	path.join(fresh, "package.json"),
-	`${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
+  path.join(fresh, "package.json"),
+  `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
 );
 try {
-	await Promise.all([forKernel, forBrowser]);
+  await Promise.all([forKernel, forBrowser]);
 } catch {
-	process.exit(1);
+  process.exit(1);
 }
 // JupyterLab serves a folder's content below static/, and follows no links out of it.
 cpSync(assets, path.join(fresh, "static", "evenground"), { recursive: true });

@@ -13,16 +13,10 @@ const target = join(root, "data", "venue.schema.json");
 writeFileSync(target, `${JSON.stringify(venueJsonSchema(), null, 2)}\n`);
 const biome = require.resolve("@biomejs/biome/bin/biome");
 execFileSync(
-	process.execPath,
-	[
-		biome,
-		"format",
-		`--config-path=${join(root, ".biome.json")}`,
-		"--write",
-		target,
-	],
-	{
-		stdio: ["ignore", "ignore", "inherit"],
-	},
+  process.execPath,
+  [biome, "format", `--config-path=${join(root, ".biome.json")}`, "--write", target],
+  {
+    stdio: ["ignore", "ignore", "inherit"],
+  },
 );
 console.log(`wrote ${target}`);

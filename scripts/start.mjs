@@ -6,11 +6,7 @@ import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
 import { inRoot } from "./setup/places.mjs";
-import {
-	courseEnvironment,
-	ensurePython,
-	NoPython,
-} from "./setup/python-env.mjs";
+import { courseEnvironment, ensurePython, NoPython } from "./setup/python-env.mjs";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
 import { readOptions } from "./start/options.mjs";
 import { serve } from "./start/serve.mjs";
@@ -18,30 +14,28 @@ import { linkModules, workFolder } from "./work/folder.mjs";
 import { handOut } from "./work/hand-out.mjs";
 
 runCommand(async () => {
-	requireNode();
-	const options = readOptions(process.argv.slice(2));
-	if (!options) return 0;
-	const folder = workFolder(options.work);
+  requireNode();
+  const options = readOptions(process.argv.slice(2));
+  if (!options) return 0;
+  const folder = workFolder(options.work);
 
-	console.log("Setting up what is missing:");
-	await ensureNpmPackages();
-	await ensureLibrary();
-	const python = await ensurePython(courseEnvironment, "JupyterLab").catch(
-		offerTheBook,
-	);
-	ensureKernel();
+  console.log("Setting up what is missing:");
+  await ensureNpmPackages();
+  await ensureLibrary();
+  const python = await ensurePython(courseEnvironment, "JupyterLab").catch(offerTheBook);
+  ensureKernel();
 
-	tellHandedOut(handOut(inRoot("notebooks"), folder), folder);
-	linkModules(folder);
-	return serve({ python, folder, ...options });
+  tellHandedOut(handOut(inRoot("notebooks"), folder), folder);
+  linkModules(folder);
+  return serve({ python, folder, ...options });
 });
 
 /** @param {unknown} error */
 function offerTheBook(error) {
-	if (!(error instanceof NoPython)) throw error;
-	throw new SetupError(
-		`${error.message}\nUntil then you can read the course, with its figures and live panels, as a web book, which needs no Python: npm run book`,
-	);
+  if (!(error instanceof NoPython)) throw error;
+  throw new SetupError(
+    `${error.message}\nUntil then you can read the course, with its figures and live panels, as a web book, which needs no Python: npm run book`,
+  );
 }
 
 /**
@@ -49,16 +43,14 @@ function offerTheBook(error) {
  * @param {string} folder
  */
 function tellHandedOut({ added, renewed, beside }, folder) {
-	const names = (/** @type {string[]} */ files) =>
-		files.filter((file) => file.endsWith(".ipynb")).join(", ");
-	console.log(`Your lessons: ${folder}`);
-	if (names(added)) console.log(`  new: ${names(added)}`);
-	if (names(renewed))
-		console.log(`  renewed, as you had not changed them: ${names(renewed)}`);
-	for (const { lesson, newVersion } of beside) {
-		console.log(
-			`  ${lesson} has a newer version; you have changed yours, so it is kept, and the new one is beside it:`,
-		);
-		console.log(`    ${path.join(folder, newVersion)}`);
-	}
+  const names = (/** @type {string[]} */ files) => files.filter((file) => file.endsWith(".ipynb")).join(", ");
+  console.log(`Your lessons: ${folder}`);
+  if (names(added)) console.log(`  new: ${names(added)}`);
+  if (names(renewed)) console.log(`  renewed, as you had not changed them: ${names(renewed)}`);
+  for (const { lesson, newVersion } of beside) {
+    console.log(
+      `  ${lesson} has a newer version; you have changed yours, so it is kept, and the new one is beside it:`,
+    );
+    console.log(`    ${path.join(folder, newVersion)}`);
+  }
 }

@@ -45,7 +45,10 @@ function count(file) {
     const unloaded = report.testResults.filter(
       (/** @type {any} */ suite) => suite.status === "failed" && suite.assertionResults.length === 0,
     );
-    return { passed: report.numPassedTests, failed: report.numFailedTests + unloaded.length };
+    return {
+      passed: report.numPassedTests,
+      failed: report.numFailedTests + unloaded.length,
+    };
   } catch {
     return { passed: 0, failed: 1 };
   }

@@ -10,21 +10,15 @@ import { inRoot } from "../setup/places.mjs";
  * @param {string} folder  where they go
  */
 export function writeDeclarations(entry, folder) {
-	const config = ts.readConfigFile(
-		inRoot("tsconfig.json"),
-		ts.sys.readFile,
-	).config;
-	const { options } = ts.convertCompilerOptionsFromJson(
-		config.compilerOptions,
-		inRoot(),
-	);
-	const program = ts.createProgram([entry], {
-		...options,
-		declaration: true,
-		emitDeclarationOnly: true,
-		noEmit: false,
-		rootDir: path.dirname(entry),
-		outDir: folder,
-	});
-	program.emit();
+  const config = ts.readConfigFile(inRoot("tsconfig.json"), ts.sys.readFile).config;
+  const { options } = ts.convertCompilerOptionsFromJson(config.compilerOptions, inRoot());
+  const program = ts.createProgram([entry], {
+    ...options,
+    declaration: true,
+    emitDeclarationOnly: true,
+    noEmit: false,
+    rootDir: path.dirname(entry),
+    outDir: folder,
+  });
+  program.emit();
 }

@@ -1,14 +1,14 @@
 // @ts-check
 /** What a build is made from, whether the one at hand is still of that, and how notebooks find it. */
 import {
-	existsSync,
-	lstatSync,
-	mkdirSync,
-	readdirSync,
-	readFileSync,
-	realpathSync,
-	rmSync,
-	symlinkSync,
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  rmSync,
+  symlinkSync,
 } from "node:fs";
 import path from "node:path";
 import { inRoot } from "../setup/places.mjs";
@@ -18,22 +18,12 @@ export const dist = inRoot("dist");
 const stampFile = path.join(dist, ".stamp");
 
 export const isBuilt = () => isStamped(stampFile, sourceHash());
-export const markBuilt = (/** @type {string} */ hash) =>
-	writeStamp(stampFile, hash);
+export const markBuilt = (/** @type {string} */ hash) => writeStamp(stampFile, hash);
 
 /** Hash of all that the built library depends on, names and contents. */
 export function sourceHash() {
-	const files = [
-		inRoot("scripts", "build.mjs"),
-		inRoot("package-lock.json"),
-		...filesBelow(inRoot("lib")),
-	];
-	return hashOf(
-		...files.flatMap((file) => [
-			path.relative(inRoot(), file),
-			readFileSync(file),
-		]),
-	);
+  const files = [inRoot("scripts", "build.mjs"), inRoot("package-lock.json"), ...filesBelow(inRoot("lib"))];
+  return hashOf(...files.flatMap((file) => [path.relative(inRoot(), file), readFileSync(file)]));
 }
 
 /**
@@ -42,17 +32,12 @@ export function sourceHash() {
  * @param {string} modules  a node_modules folder
  */
 export function linkPackage(modules) {
-	const link = path.join(modules, "evenground");
-	const found = lstatSync(link, { throwIfNoEntry: false });
-	if (
-		found?.isSymbolicLink() &&
-		existsSync(link) &&
-		realpathSync(link) === realpathSync(dist)
-	)
-		return;
-	if (found) rmSync(link, { recursive: true, force: true });
-	mkdirSync(modules, { recursive: true });
-	symlinkSync(dist, link, "junction");
+  const link = path.join(modules, "evenground");
+  const found = lstatSync(link, { throwIfNoEntry: false });
+  if (found?.isSymbolicLink() && existsSync(link) && realpathSync(link) === realpathSync(dist)) return;
+  if (found) rmSync(link, { recursive: true, force: true });
+  mkdirSync(modules, { recursive: true });
+  symlinkSync(dist, link, "junction");
 }
 
 /**
@@ -60,10 +45,10 @@ export function linkPackage(modules) {
  * @returns {string[]} in a fixed order
  */
 function filesBelow(folder) {
-	return readdirSync(folder, { withFileTypes: true })
-		.sort((a, b) => (a.name < b.name ? -1 : 1))
-		.flatMap((entry) => {
-			const full = path.join(folder, entry.name);
-			return entry.isDirectory() ? filesBelow(full) : [full];
-		});
+  return readdirSync(folder, { withFileTypes: true })
+    .sort((a, b) => (a.name < b.name ? -1 : 1))
+    .flatMap((entry) => {
+      const full = path.join(folder, entry.name);
+      return entry.isDirectory() ? filesBelow(full) : [full];
+    });
 }

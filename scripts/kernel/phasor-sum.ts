@@ -12,16 +12,12 @@ const COSINE_TERMS = 7;
 
 /** Text of the module: exports `memory` and `sum`; all arguments are byte offsets, but the counts. */
 export function kernelText(): string {
-	const sine = chebyshevPolynomial(
-		(y) =>
-			y === 0 ? Math.PI : Math.sin(Math.PI * Math.sqrt(y)) / Math.sqrt(y),
-		SINE_TERMS,
-	);
-	const cosine = chebyshevPolynomial(
-		(y) => Math.cos(Math.PI * Math.sqrt(y)),
-		COSINE_TERMS,
-	);
-	return `
+  const sine = chebyshevPolynomial(
+    (y) => (y === 0 ? Math.PI : Math.sin(Math.PI * Math.sqrt(y)) / Math.sqrt(y)),
+    SINE_TERMS,
+  );
+  const cosine = chebyshevPolynomial((y) => Math.cos(Math.PI * Math.sqrt(y)), COSINE_TERMS);
+  return `
 (module
   (memory (import "host" "memory") 1)
   (func (export "sum")
@@ -60,75 +56,70 @@ export function kernelText(): string {
 }
 
 /** Polynomial in y on 0…¼ from the first Chebyshev terms of a function, lowest power first. */
-export function chebyshevPolynomial(
-	value: (y: number) => number,
-	terms: number,
-): number[] {
-	const nodes = 64;
-	// y = (1 + t)/8 maps −1…1 to 0…¼, so t = 8y − 1 and T_n(t) follows from T_{n+1} = 2 t T_n − T_{n−1}.
-	const coefficient = (n: number): number => {
-		let sum = 0;
-		for (let i = 0; i < nodes; i++) {
-			const angle = (Math.PI * (i + 0.5)) / nodes;
-			sum += value((1 + Math.cos(angle)) / 8) * Math.cos(n * angle);
-		}
-		return ((n === 0 ? 1 : 2) * sum) / nodes;
-	};
-	let previous = new Array<number>(terms).fill(0);
-	let current = previous.slice();
-	current[0] = 1;
-	const result = new Array<number>(terms).fill(0);
-	for (let n = 0; n < terms; n++) {
-		const c = coefficient(n);
-		for (let i = 0; i < terms; i++) result[i] += c * current[i];
-		const factor = n === 0 ? 1 : 2;
-		const next = current.map(
-			(_, i) =>
-				factor * (8 * (current[i - 1] ?? 0) - current[i]) -
-				(n === 0 ? 0 : previous[i]),
-		);
-		previous = current;
-		current = next;
-	}
-	return result;
+export function chebyshevPolynomial(value: (y: number) => number, terms: number): number[] {
+  const nodes = 64;
+  // y = (1 + t)/8 maps −1…1 to 0…¼, so t = 8y − 1 and T_n(t) follows from T_{n+1} = 2 t T_n − T_{n−1}.
+  const coefficient = (n: number): number => {
+    let sum = 0;
+    for (let i = 0; i < nodes; i++) {
+      const angle = (Math.PI * (i + 0.5)) / nodes;
+      sum += value((1 + Math.cos(angle)) / 8) * Math.cos(n * angle);
+    }
+    return ((n === 0 ? 1 : 2) * sum) / nodes;
+  };
+  let previous = new Array<number>(terms).fill(0);
+  let current = previous.slice();
+  current[0] = 1;
+  const result = new Array<number>(terms).fill(0);
+  for (let n = 0; n < terms; n++) {
+    const c = coefficient(n);
+    for (let i = 0; i < terms; i++) result[i] += c * current[i];
+    const factor = n === 0 ? 1 : 2;
+    const next = current.map(
+      (_, i) => factor * (8 * (current[i - 1] ?? 0) - current[i]) - (n === 0 ? 0 : previous[i]),
+    );
+    previous = current;
+    current = next;
+  }
+  return result;
 }
 
 const MAGIC = constant(1.5 * 2 ** 52);
 
 function get(name: string): string {
-	return `(local.get $${name})`;
+  return `(local.get $${name})`;
 }
 
 /** Both lanes from the path's entry in an array of doubles. */
 function splat(array: string): string {
-	return `(v128.load64_splat (i32.add (local.get $${array}) (i32.shl (local.get $p) (i32.const 3))))`;
+  return `(v128.load64_splat (i32.add (local.get $${array}) (i32.shl (local.get $p) (i32.const 3))))`;
 }
 
 function load(address: string): string {
-	return `(v128.load ${address})`;
+  return `(v128.load ${address})`;
 }
 
 function constant(x: number): string {
-	return `(v128.const f64x2 ${x} ${x})`;
+  return `(v128.const f64x2 ${x} ${x})`;
 }
 
 function add(a: string, b: string): string {
-	return `(f64x2.add ${a} ${b})`;
+  return `(f64x2.add ${a} ${b})`;
 }
 
 function sub(a: string, b: string): string {
-	return `(f64x2.sub ${a} ${b})`;
+  return `(f64x2.sub ${a} ${b})`;
 }
 
 function mul(a: string, b: string): string {
-	return `(f64x2.mul ${a} ${b})`;
+  return `(f64x2.mul ${a} ${b})`;
 }
 
 function horner(variable: string, coefficients: readonly number[]): string {
-	return coefficients
-		.slice(0, -1)
-		.reduceRight(
-			(sum, c) => add(mul(sum, get(variable)), constant(c)),
-			constant(coefficients[coefficients.length - 1]),
-		);
+  return coefficients
+    .slice(0, -1)
+    .reduceRight(
+      (sum, c) => add(mul(sum, get(variable)), constant(c)),
+      constant(coefficients[coefficients.length - 1]),
+    );
 }

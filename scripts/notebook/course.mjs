@@ -20,25 +20,21 @@ export const courseResults = inRoot("results", "course");
  * @returns {Promise<Ran[]>} in the order of the names
  */
 export async function runCourse({ only = "", tell }) {
-	rmSync(courseResults, { recursive: true, force: true });
-	handOut(inRoot("notebooks"), courseResults);
-	linkModules(courseResults);
-	const names = notebooksIn(courseResults).filter((name) =>
-		name.includes(only),
-	);
-	const queue = names.entries();
-	/** @type {Ran[]} */
-	const all = [];
-	const worker = async () => {
-		for (const [i, name] of queue) {
-			all[i] = await runOne(name);
-			tell(all[i]);
-		}
-	};
-	await Promise.all(
-		Array.from({ length: Math.min(2, availableParallelism()) }, worker),
-	);
-	return all;
+  rmSync(courseResults, { recursive: true, force: true });
+  handOut(inRoot("notebooks"), courseResults);
+  linkModules(courseResults);
+  const names = notebooksIn(courseResults).filter((name) => name.includes(only));
+  const queue = names.entries();
+  /** @type {Ran[]} */
+  const all = [];
+  const worker = async () => {
+    for (const [i, name] of queue) {
+      all[i] = await runOne(name);
+      tell(all[i]);
+    }
+  };
+  await Promise.all(Array.from({ length: Math.min(2, availableParallelism()) }, worker));
+  return all;
 }
 
 /**
@@ -46,21 +42,19 @@ export async function runCourse({ only = "", tell }) {
  * @returns {Promise<Ran>}
  */
 async function runOne(name) {
-	const file = path.join(courseResults, name);
-	const start = performance.now();
-	const ran = await executeNotebook(JSON.parse(readFileSync(file, "utf8")), {
-		argv: kernelCommand,
-		folder: path.dirname(file),
-	});
-	mkdirSync(path.dirname(file), { recursive: true });
-	writeFileSync(file, `${JSON.stringify(ran.notebook, null, 1)}\n`);
-	return {
-		notebook: name,
-		cells: ran.notebook.cells.filter(
-			(/** @type {any} */ cell) => cell.cell_type === "code",
-		).length,
-		seconds: (performance.now() - start) / 1000,
-		failure: ran.failure,
-		firstOutputSeconds: ran.firstOutputSeconds,
-	};
+  const file = path.join(courseResults, name);
+  const start = performance.now();
+  const ran = await executeNotebook(JSON.parse(readFileSync(file, "utf8")), {
+    argv: kernelCommand,
+    folder: path.dirname(file),
+  });
+  mkdirSync(path.dirname(file), { recursive: true });
+  writeFileSync(file, `${JSON.stringify(ran.notebook, null, 1)}\n`);
+  return {
+    notebook: name,
+    cells: ran.notebook.cells.filter((/** @type {any} */ cell) => cell.cell_type === "code").length,
+    seconds: (performance.now() - start) / 1000,
+    failure: ran.failure,
+    firstOutputSeconds: ran.firstOutputSeconds,
+  };
 }

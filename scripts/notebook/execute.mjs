@@ -16,89 +16,82 @@ const pauseAfterErrorMs = 300;
  *   the time from the kernel's start to the first figure
  */
 export async function executeNotebook(notebook, { argv, folder, onCell }) {
-	const start = performance.now();
-	const result = structuredClone(notebook);
-	const cells = result.cells.filter(
-		(/** @type {any} */ cell) => cell.cell_type === "code",
-	);
-	for (const cell of cells)
-		Object.assign(cell, { outputs: [], execution_count: null });
-	/** @type {Map<string, any>} */
-	const shown = new Map();
-	/** @type {number | undefined} */
-	let firstOutputSeconds;
-	const kernel = await startKernel(argv, folder);
-	try {
-		let count = 0;
-		for (const cell of cells) {
-			cell.execution_count = ++count;
-			const status = await withPatience(
-				kernel.execute(textOf(cell), (message) => {
-					if (message.msg_type === "display_data")
-						firstOutputSeconds ??= (performance.now() - start) / 1000;
-					addOutput(cell.outputs, shown, message);
-				}),
-			);
-			const mayFail = cell.metadata?.tags?.includes("raises-exception");
-			if (status !== "ok" && !(status === "error" && mayFail)) {
-				const message = endings[status] ?? errorText(cell.outputs);
-				return {
-					notebook: result,
-					firstOutputSeconds,
-					failure: {
-						cell: result.cells.indexOf(cell) + 1,
-						code: textOf(cell),
-						message,
-					},
-				};
-			}
-			if (status === "ok" && mayFail) {
-				const message =
-					"it is marked as one that fails (raises-exception), but it did not";
-				return {
-					notebook: result,
-					firstOutputSeconds,
-					failure: {
-						cell: result.cells.indexOf(cell) + 1,
-						code: textOf(cell),
-						message,
-					},
-				};
-			}
-			if (status === "error")
-				await new Promise((resolve) => setTimeout(resolve, pauseAfterErrorMs));
-			onCell?.(count, cells.length);
-		}
-		return { notebook: result, firstOutputSeconds };
-	} finally {
-		await kernel.stop();
-	}
+  const start = performance.now();
+  const result = structuredClone(notebook);
+  const cells = result.cells.filter((/** @type {any} */ cell) => cell.cell_type === "code");
+  for (const cell of cells) Object.assign(cell, { outputs: [], execution_count: null });
+  /** @type {Map<string, any>} */
+  const shown = new Map();
+  /** @type {number | undefined} */
+  let firstOutputSeconds;
+  const kernel = await startKernel(argv, folder);
+  try {
+    let count = 0;
+    for (const cell of cells) {
+      cell.execution_count = ++count;
+      const status = await withPatience(
+        kernel.execute(textOf(cell), (message) => {
+          if (message.msg_type === "display_data") firstOutputSeconds ??= (performance.now() - start) / 1000;
+          addOutput(cell.outputs, shown, message);
+        }),
+      );
+      const mayFail = cell.metadata?.tags?.includes("raises-exception");
+      if (status !== "ok" && !(status === "error" && mayFail)) {
+        const message = endings[status] ?? errorText(cell.outputs);
+        return {
+          notebook: result,
+          firstOutputSeconds,
+          failure: {
+            cell: result.cells.indexOf(cell) + 1,
+            code: textOf(cell),
+            message,
+          },
+        };
+      }
+      if (status === "ok" && mayFail) {
+        const message = "it is marked as one that fails (raises-exception), but it did not";
+        return {
+          notebook: result,
+          firstOutputSeconds,
+          failure: {
+            cell: result.cells.indexOf(cell) + 1,
+            code: textOf(cell),
+            message,
+          },
+        };
+      }
+      if (status === "error") await new Promise((resolve) => setTimeout(resolve, pauseAfterErrorMs));
+      onCell?.(count, cells.length);
+    }
+    return { notebook: result, firstOutputSeconds };
+  } finally {
+    await kernel.stop();
+  }
 }
 
 /** @type {Record<string, string>} */
 const endings = {
-	dead: "the kernel ended while it ran",
-	late: `it did not end within ${patienceMs / 1000} seconds`,
-	abort: "the kernel dropped it",
+  dead: "the kernel ended while it ran",
+  late: `it did not end within ${patienceMs / 1000} seconds`,
+  abort: "the kernel dropped it",
 };
 
 /**
  * @param {any} cell
  * @returns {string}
  */
-const textOf = (cell) =>
-	Array.isArray(cell.source) ? cell.source.join("") : cell.source;
+const textOf = (cell) => (Array.isArray(cell.source) ? cell.source.join("") : cell.source);
 
 /** @param {Promise<string>} status */
 async function withPatience(status) {
-	/** @type {NodeJS.Timeout | undefined} */
-	let timer;
-	const late = new Promise((resolve) => {
-		timer = setTimeout(resolve, patienceMs, "late");
-	});
-	try {
-		return /** @type {string} */ (await Promise.race([status, late]));
-	} finally {
-		clearTimeout(timer);
-	}
+  /** @type {NodeJS.Timeout | undefined} */
+  let timer;
+  const late = new Promise((resolve) => {
+    timer = setTimeout(resolve, patienceMs, "late");
+  });
+  try {
+    return /** @type {string} */ (await Promise.race([status, late]));
+  } finally {
+    clearTimeout(timer);
+  }
 }

@@ -25,132 +25,119 @@ import { Dealer, Subscriber } from "zeromq";
  * @returns {Promise<Kernel>} once it answers
  */
 export async function startKernel(argv, folder) {
-	const place = mkdtempSync(path.join(tmpdir(), "evenground-"));
-	const connection = path.join(place, "kernel.json");
-	const key = randomUUID();
-	const [shellPort, iopubPort, stdinPort, controlPort, heartbeatPort] =
-		await freePorts(5);
-	writeFileSync(
-		connection,
-		JSON.stringify({
-			transport: "tcp",
-			ip: "127.0.0.1",
-			key,
-			signature_scheme: "hmac-sha256",
-			shell_port: shellPort,
-			iopub_port: iopubPort,
-			stdin_port: stdinPort,
-			control_port: controlPort,
-			hb_port: heartbeatPort,
-		}),
-		{ mode: 0o600 },
-	);
-	const [command, ...args] = argv.map((word) =>
-		word.replace("{connection_file}", connection),
-	);
-	const child = spawn(command, args, {
-		cwd: folder,
-		stdio: ["ignore", "ignore", "ignore"],
-		windowsHide: true,
-	});
-	const ended = once(child, "exit").then(
-		() => "dead",
-		() => "dead",
-	);
+  const place = mkdtempSync(path.join(tmpdir(), "evenground-"));
+  const connection = path.join(place, "kernel.json");
+  const key = randomUUID();
+  const [shellPort, iopubPort, stdinPort, controlPort, heartbeatPort] = await freePorts(5);
+  writeFileSync(
+    connection,
+    JSON.stringify({
+      transport: "tcp",
+      ip: "127.0.0.1",
+      key,
+      signature_scheme: "hmac-sha256",
+      shell_port: shellPort,
+      iopub_port: iopubPort,
+      stdin_port: stdinPort,
+      control_port: controlPort,
+      hb_port: heartbeatPort,
+    }),
+    { mode: 0o600 },
+  );
+  const [command, ...args] = argv.map((word) => word.replace("{connection_file}", connection));
+  const child = spawn(command, args, {
+    cwd: folder,
+    stdio: ["ignore", "ignore", "ignore"],
+    windowsHide: true,
+  });
+  const ended = once(child, "exit").then(
+    () => "dead",
+    () => "dead",
+  );
 
-	const shell = new Dealer({ linger: 0, reconnectInterval: 10 });
-	const output = new Subscriber({ linger: 0, reconnectInterval: 10 });
-	output.subscribe();
-	shell.connect(`tcp://127.0.0.1:${shellPort}`);
-	output.connect(`tcp://127.0.0.1:${iopubPort}`);
+  const shell = new Dealer({ linger: 0, reconnectInterval: 10 });
+  const output = new Subscriber({ linger: 0, reconnectInterval: 10 });
+  output.subscribe();
+  shell.connect(`tcp://127.0.0.1:${shellPort}`);
+  output.connect(`tcp://127.0.0.1:${iopubPort}`);
 
-	/** @type {Map<string, { onMessage: (message: Message) => void, replied: (status: string) => void, idle: () => void }>} */
-	const waiting = new Map();
-	const listen = async (/** @type {Dealer | Subscriber} */ socket) => {
-		for await (const frames of socket) {
-			const message = unpack(frames);
-			const asked = waiting.get(message.parent ?? "");
-			if (!asked) continue;
-			if (message.msg_type.endsWith("_reply"))
-				asked.replied(message.content.status ?? "ok");
-			else if (
-				message.msg_type === "status" &&
-				message.content.execution_state === "idle"
-			)
-				asked.idle();
-			else asked.onMessage(message);
-		}
-	};
-	for (const socket of [shell, output]) listen(socket).catch(() => {});
+  /** @type {Map<string, { onMessage: (message: Message) => void, replied: (status: string) => void, idle: () => void }>} */
+  const waiting = new Map();
+  const listen = async (/** @type {Dealer | Subscriber} */ socket) => {
+    for await (const frames of socket) {
+      const message = unpack(frames);
+      const asked = waiting.get(message.parent ?? "");
+      if (!asked) continue;
+      if (message.msg_type.endsWith("_reply")) asked.replied(message.content.status ?? "ok");
+      else if (message.msg_type === "status" && message.content.execution_state === "idle") asked.idle();
+      else asked.onMessage(message);
+    }
+  };
+  for (const socket of [shell, output]) listen(socket).catch(() => {});
 
-	/**
-	 * Sends a request; it is over when the reply has come and all output has.
-	 *
-	 * @param {string} type
-	 * @param {object} content
-	 * @param {(message: Message) => void} onMessage
-	 * @returns {Promise<string>}
-	 */
-	const ask = async (type, content, onMessage) => {
-		const id = randomUUID();
-		/** @type {Promise<string>} */
-		const replied = new Promise((resolve) => {
-			/** @type {Promise<void>} */
-			const idle = new Promise((quiet) => {
-				waiting.set(id, {
-					onMessage,
-					replied: (status) => idle.then(() => resolve(status)),
-					idle: quiet,
-				});
-			});
-		});
-		await shell.send(pack(key, id, type, content));
-		const status = await Promise.race([replied, ended]);
-		waiting.delete(id);
-		return status;
-	};
+  /**
+   * Sends a request; it is over when the reply has come and all output has.
+   *
+   * @param {string} type
+   * @param {object} content
+   * @param {(message: Message) => void} onMessage
+   * @returns {Promise<string>}
+   */
+  const ask = async (type, content, onMessage) => {
+    const id = randomUUID();
+    /** @type {Promise<string>} */
+    const replied = new Promise((resolve) => {
+      /** @type {Promise<void>} */
+      const idle = new Promise((quiet) => {
+        waiting.set(id, {
+          onMessage,
+          replied: (status) => idle.then(() => resolve(status)),
+          idle: quiet,
+        });
+      });
+    });
+    await shell.send(pack(key, id, type, content));
+    const status = await Promise.race([replied, ended]);
+    waiting.delete(id);
+    return status;
+  };
 
-	const stop = async () => {
-		shell.close();
-		output.close();
-		child.kill("SIGKILL");
-		await ended;
-		rmSync(place, { recursive: true, force: true });
-	};
+  const stop = async () => {
+    shell.close();
+    output.close();
+    child.kill("SIGKILL");
+    await ended;
+    rmSync(place, { recursive: true, force: true });
+  };
 
-	// A subscriber hears nothing of what was published before it had joined: ask until the output channel answers too.
-	const greet = async () => {
-		for (;;) {
-			const patience = new Promise((resolve) =>
-				setTimeout(resolve, 200, "again"),
-			);
-			const status = await Promise.race([
-				ask("kernel_info_request", {}, () => {}),
-				patience,
-			]);
-			if (status !== "again") return status;
-		}
-	};
-	if ((await greet()) === "dead") {
-		await stop();
-		throw new Error("the kernel ended before it answered");
-	}
-	return {
-		execute: (code, onMessage) =>
-			ask(
-				"execute_request",
-				{
-					code,
-					silent: false,
-					store_history: true,
-					user_expressions: {},
-					allow_stdin: false,
-					stop_on_error: true,
-				},
-				onMessage,
-			),
-		stop,
-	};
+  // A subscriber hears nothing of what was published before it had joined: ask until the output channel answers too.
+  const greet = async () => {
+    for (;;) {
+      const patience = new Promise((resolve) => setTimeout(resolve, 200, "again"));
+      const status = await Promise.race([ask("kernel_info_request", {}, () => {}), patience]);
+      if (status !== "again") return status;
+    }
+  };
+  if ((await greet()) === "dead") {
+    await stop();
+    throw new Error("the kernel ended before it answered");
+  }
+  return {
+    execute: (code, onMessage) =>
+      ask(
+        "execute_request",
+        {
+          code,
+          silent: false,
+          store_history: true,
+          user_expressions: {},
+          allow_stdin: false,
+          stop_on_error: true,
+        },
+        onMessage,
+      ),
+    stop,
+  };
 }
 
 /**
@@ -160,20 +147,18 @@ export async function startKernel(argv, folder) {
  * @param {object} content
  */
 function pack(key, id, type, content) {
-	const header = {
-		msg_id: id,
-		msg_type: type,
-		session: key,
-		username: "course",
-		date: new Date().toISOString(),
-		version: "5.3",
-	};
-	const parts = [header, {}, {}, content].map((part) =>
-		Buffer.from(JSON.stringify(part)),
-	);
-	const signature = createHmac("sha256", key);
-	for (const part of parts) signature.update(part);
-	return ["<IDS|MSG>", signature.digest("hex"), ...parts];
+  const header = {
+    msg_id: id,
+    msg_type: type,
+    session: key,
+    username: "course",
+    date: new Date().toISOString(),
+    version: "5.3",
+  };
+  const parts = [header, {}, {}, content].map((part) => Buffer.from(JSON.stringify(part)));
+  const signature = createHmac("sha256", key);
+  for (const part of parts) signature.update(part);
+  return ["<IDS|MSG>", signature.digest("hex"), ...parts];
 }
 
 /**
@@ -181,11 +166,9 @@ function pack(key, id, type, content) {
  * @returns {Message}
  */
 function unpack(frames) {
-	const start = frames.findIndex((frame) => frame.toString() === "<IDS|MSG>");
-	const [header, parent, , content] = frames
-		.slice(start + 2)
-		.map((frame) => JSON.parse(frame.toString()));
-	return { msg_type: header.msg_type, parent: parent.msg_id, content };
+  const start = frames.findIndex((frame) => frame.toString() === "<IDS|MSG>");
+  const [header, parent, , content] = frames.slice(start + 2).map((frame) => JSON.parse(frame.toString()));
+  return { msg_type: header.msg_type, parent: parent.msg_id, content };
 }
 
 /**
@@ -193,16 +176,11 @@ function unpack(frames) {
  * @returns {Promise<number[]>}
  */
 async function freePorts(count) {
-	const servers = Array.from({ length: count }, () =>
-		createServer().listen(0, "127.0.0.1"),
-	);
-	await Promise.all(servers.map((server) => once(server, "listening")));
-	const ports = servers.map(
-		(server) =>
-			/** @type {import("node:net").AddressInfo} */ (server.address()).port,
-	);
-	await Promise.all(
-		servers.map((server) => new Promise((resolve) => server.close(resolve))),
-	);
-	return ports;
+  const servers = Array.from({ length: count }, () => createServer().listen(0, "127.0.0.1"));
+  await Promise.all(servers.map((server) => once(server, "listening")));
+  const ports = servers.map(
+    (server) => /** @type {import("node:net").AddressInfo} */ (server.address()).port,
+  );
+  await Promise.all(servers.map((server) => new Promise((resolve) => server.close(resolve))));
+  return ports;
 }

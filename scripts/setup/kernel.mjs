@@ -10,39 +10,32 @@ export const kernelName = "tslab";
 
 /** Its command line: absolute paths, one word each, so that spaces in them do no harm. */
 export const kernelCommand = [
-	process.execPath,
-	inRoot("scripts", "kernel", "main.cjs"),
-	"kernel",
-	"--config-path",
-	"{connection_file}",
+  process.execPath,
+  inRoot("scripts", "typescript-kernel", "main.cjs"),
+  "kernel",
+  "--config-path",
+  "{connection_file}",
 ];
 
 /** Registers the kernel inside the virtual environment, again where Node.js or the repository has moved. */
 export function ensureKernel() {
-	const file = path.join(
-		courseEnvironment.folder,
-		"share",
-		"jupyter",
-		"kernels",
-		kernelName,
-		"kernel.json",
-	);
-	const spec = {
-		argv: kernelCommand,
-		display_name: "TypeScript",
-		language: "typescript",
-	};
-	const text = `${JSON.stringify(spec, null, 2)}\n`;
-	if (readOrNothing(file) === text) return;
-	mkdirSync(path.dirname(file), { recursive: true });
-	writeFileSync(file, text);
+  const file = path.join(courseEnvironment.folder, "share", "jupyter", "kernels", kernelName, "kernel.json");
+  const spec = {
+    argv: kernelCommand,
+    display_name: "TypeScript",
+    language: "typescript",
+  };
+  const text = `${JSON.stringify(spec, null, 2)}\n`;
+  if (readOrNothing(file) === text) return;
+  mkdirSync(path.dirname(file), { recursive: true });
+  writeFileSync(file, text);
 }
 
 /** @param {string} file */
 function readOrNothing(file) {
-	try {
-		return readFileSync(file, "utf8");
-	} catch {
-		return undefined;
-	}
+  try {
+    return readFileSync(file, "utf8");
+  } catch {
+    return undefined;
+  }
 }

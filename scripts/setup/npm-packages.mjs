@@ -12,46 +12,36 @@ const stampFile = inRoot("node_modules", ".evenground-packages");
 
 /** Installs the packages of the lock where they are missing or differ from it. */
 export async function ensureNpmPackages() {
-	const wanted = hashOf(readFileSync(lockFile), process.platform, process.arch);
-	if (isStamped(stampFile, wanted)) return;
-	if (!installedAsLocked()) await step("npm packages", install);
-	writeStamp(stampFile, wanted);
+  const wanted = hashOf(readFileSync(lockFile), process.platform, process.arch);
+  if (isStamped(stampFile, wanted)) return;
+  if (!installedAsLocked()) await step("npm packages", install);
+  writeStamp(stampFile, wanted);
 }
 
 /** @param {(text: string) => void} progress */
 async function install(progress) {
-	progress("fetching and unpacking");
-	const args = [
-		"ci",
-		"--ignore-scripts",
-		"--no-audit",
-		"--no-fund",
-		"--no-progress",
-	];
-	const npm = process.env.npm_execpath;
-	const { code, output } = npm?.endsWith(".js")
-		? await run(process.execPath, [npm, ...args])
-		: await run("npm", args, { shell: isWindows });
-	if (code === 0) return;
-	if (code === 127)
-		throw new SetupError(
-			"npm was not found: install Node.js with npm from nodejs.org, then run this again.",
-		);
-	throw new SetupError(
-		`The npm packages could not be installed: check the network connection (and free disk space), then run this again.\nnpm said:\n  ${lastWords(output)}`,
-	);
+  progress("fetching and unpacking");
+  const args = ["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--no-progress"];
+  const npm = process.env.npm_execpath;
+  const { code, output } = npm?.endsWith(".js")
+    ? await run(process.execPath, [npm, ...args])
+    : await run("npm", args, { shell: isWindows });
+  if (code === 0) return;
+  if (code === 127)
+    throw new SetupError("npm was not found: install Node.js with npm from nodejs.org, then run this again.");
+  throw new SetupError(
+    `The npm packages could not be installed: check the network connection (and free disk space), then run this again.\nnpm said:\n  ${lastWords(output)}`,
+  );
 }
 
 /** Whether node_modules already holds each package of the lock, whoever put it there (packages for other systems apart). */
 function installedAsLocked() {
-	const hidden = inRoot("node_modules", ".package-lock.json");
-	if (!existsSync(hidden)) return false;
-	const wanted = JSON.parse(readFileSync(lockFile, "utf8")).packages;
-	const found = JSON.parse(readFileSync(hidden, "utf8")).packages;
-	return Object.entries(wanted).every(
-		([folder, { version, optional }]) =>
-			folder === "" ||
-			found[folder]?.version === version ||
-			(optional && !found[folder]),
-	);
+  const hidden = inRoot("node_modules", ".package-lock.json");
+  if (!existsSync(hidden)) return false;
+  const wanted = JSON.parse(readFileSync(lockFile, "utf8")).packages;
+  const found = JSON.parse(readFileSync(hidden, "utf8")).packages;
+  return Object.entries(wanted).every(
+    ([folder, { version, optional }]) =>
+      folder === "" || found[folder]?.version === version || (optional && !found[folder]),
+  );
 }

@@ -3,11 +3,7 @@
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 
-export const root = path.resolve(
-	path.dirname(fileURLToPath(import.meta.url)),
-	"..",
-	"..",
-);
+export const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "..", "..");
 
 /** @param {...string} parts  path below the repository's root */
 export const inRoot = (...parts) => path.join(root, ...parts);
@@ -20,6 +16,4 @@ export const isWindows = process.platform === "win32";
  * @param {string} environment  folder of the environment
  */
 export const pythonOf = (environment) =>
-	isWindows
-		? path.join(environment, "Scripts", "python.exe")
-		: path.join(environment, "bin", "python");
+  isWindows ? path.join(environment, "Scripts", "python.exe") : path.join(environment, "bin", "python");

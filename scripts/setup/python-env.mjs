@@ -14,13 +14,13 @@ export class NoPython extends SetupError {}
 
 /** For students: JupyterLab. */
 export const courseEnvironment = {
-	folder: inRoot(".venv"),
-	lock: inRoot("scripts", "requirements", "course.txt"),
+  folder: inRoot(".venv"),
+  lock: inRoot("scripts", "requirements", "course.txt"),
 };
 /** For checks and benchmarks only: the peers that the library is held against. */
 export const peerEnvironment = {
-	folder: inRoot(".venv-ci"),
-	lock: inRoot("scripts", "requirements", "ci.txt"),
+  folder: inRoot(".venv-ci"),
+  lock: inRoot("scripts", "requirements", "ci.txt"),
 };
 
 /**
@@ -31,57 +31,43 @@ export const peerEnvironment = {
  * @returns {Promise<string>} its Python
  */
 export async function ensurePython({ folder, lock }, title) {
-	const python = pythonOf(folder);
-	const stampFile = path.join(folder, ".evenground-lock");
-	const wanted = hashOf(readFileSync(lock));
-	if (
-		isStamped(stampFile, wanted) &&
-		(await run(python, ["-c", ""])).code === 0
-	)
-		return python;
+  const python = pythonOf(folder);
+  const stampFile = path.join(folder, ".evenground-lock");
+  const wanted = hashOf(readFileSync(lock));
+  if (isStamped(stampFile, wanted) && (await run(python, ["-c", ""])).code === 0) return python;
 
-	rmSync(stampFile, { force: true });
-	if ((await run(python, ["-m", "pip", "--version"])).code !== 0) {
-		const base = await requirePython();
-		await step(
-			`a private Python environment (Python ${base.version})`,
-			async () => {
-				rmSync(folder, { recursive: true, force: true });
-				const made = await run(base.command, [
-					...base.args,
-					"-m",
-					"venv",
-					folder,
-				]);
-				if (made.code !== 0) {
-					throw new SetupError(
-						`Python could not make a virtual environment:\n  ${lastWords(made.output)}`,
-					);
-				}
-			},
-		);
-	}
-	await step(title, (progress) => install(python, lock, progress));
-	writeStamp(stampFile, wanted);
-	return python;
+  rmSync(stampFile, { force: true });
+  if ((await run(python, ["-m", "pip", "--version"])).code !== 0) {
+    const base = await requirePython();
+    await step(`a private Python environment (Python ${base.version})`, async () => {
+      rmSync(folder, { recursive: true, force: true });
+      const made = await run(base.command, [...base.args, "-m", "venv", folder]);
+      if (made.code !== 0) {
+        throw new SetupError(`Python could not make a virtual environment:\n  ${lastWords(made.output)}`);
+      }
+    });
+  }
+  await step(title, (progress) => install(python, lock, progress));
+  writeStamp(stampFile, wanted);
+  return python;
 }
 
 async function requirePython() {
-	const { python, tooOld, noVenv } = await findPython();
-	if (python) return python;
-	if (noVenv) {
-		throw new NoPython(
-			`Python ${noVenv} is here but can't make virtual environments: install its venv package (Debian and Ubuntu: sudo apt install python3-venv), then run this again.`,
-		);
-	}
-	if (tooOld) {
-		throw new NoPython(
-			`Python ${tooOld} is too old: install version 3.10 or newer from python.org, then run this again.`,
-		);
-	}
-	throw new NoPython(
-		"Python was not found: install version 3.10 or newer from python.org, then run this again.",
-	);
+  const { python, tooOld, noVenv } = await findPython();
+  if (python) return python;
+  if (noVenv) {
+    throw new NoPython(
+      `Python ${noVenv} is here but can't make virtual environments: install its venv package (Debian and Ubuntu: sudo apt install python3-venv), then run this again.`,
+    );
+  }
+  if (tooOld) {
+    throw new NoPython(
+      `Python ${tooOld} is too old: install version 3.10 or newer from python.org, then run this again.`,
+    );
+  }
+  throw new NoPython(
+    "Python was not found: install version 3.10 or newer from python.org, then run this again.",
+  );
 }
 
 /**
@@ -90,41 +76,39 @@ async function requirePython() {
  * @param {(text: string) => void} progress
  */
 async function install(python, lock, progress) {
-	const total =
-		readFileSync(lock, "utf8").match(/^[a-z0-9].*==/gim)?.length ?? 0;
-	let fetched = 0;
-	// The lock names every package, so nothing is resolved; wheels only, so nothing is compiled or run while installing.
-	const args = [
-		"install",
-		"--require-hashes",
-		"--no-deps",
-		"--only-binary",
-		":all:",
-		"--no-input",
-		"-r",
-		lock,
-	];
-	const { code, output } = await run(python, ["-m", "pip", ...args], {
-		env: {
-			...process.env,
-			PIP_DISABLE_PIP_VERSION_CHECK: "1",
-			PIP_REQUIRE_VIRTUALENV: "0",
-			PIP_USER: "0",
-			PYTHONNOUSERSITE: "1",
-		},
-		onLine: (line) => {
-			if (/^Collecting /.test(line))
-				progress(`fetching ${++fetched} of at most ${total}`);
-			else if (/^Installing /.test(line)) progress("unpacking");
-		},
-	});
-	if (code === 0) return;
-	if (/hash(es)? .*(mismatch|do not match)/i.test(output)) {
-		throw new SetupError(
-			"A Python package did not have the hash that the lock file expects: something changed it on the way. Try again on another network.",
-		);
-	}
-	throw new SetupError(
-		`The Python packages could not be installed: check the network connection (and free disk space), then run this again.\npip said:\n  ${lastWords(output)}`,
-	);
+  const total = readFileSync(lock, "utf8").match(/^[a-z0-9].*==/gim)?.length ?? 0;
+  let fetched = 0;
+  // The lock names every package, so nothing is resolved; wheels only, so nothing is compiled or run while installing.
+  const args = [
+    "install",
+    "--require-hashes",
+    "--no-deps",
+    "--only-binary",
+    ":all:",
+    "--no-input",
+    "-r",
+    lock,
+  ];
+  const { code, output } = await run(python, ["-m", "pip", ...args], {
+    env: {
+      ...process.env,
+      PIP_DISABLE_PIP_VERSION_CHECK: "1",
+      PIP_REQUIRE_VIRTUALENV: "0",
+      PIP_USER: "0",
+      PYTHONNOUSERSITE: "1",
+    },
+    onLine: (line) => {
+      if (/^Collecting /.test(line)) progress(`fetching ${++fetched} of at most ${total}`);
+      else if (/^Installing /.test(line)) progress("unpacking");
+    },
+  });
+  if (code === 0) return;
+  if (/hash(es)? .*(mismatch|do not match)/i.test(output)) {
+    throw new SetupError(
+      "A Python package did not have the hash that the lock file expects: something changed it on the way. Try again on another network.",
+    );
+  }
+  throw new SetupError(
+    `The Python packages could not be installed: check the network connection (and free disk space), then run this again.\npip said:\n  ${lastWords(output)}`,
+  );
 }

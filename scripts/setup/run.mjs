@@ -12,27 +12,27 @@ import { root } from "./places.mjs";
  * @returns {Promise<{ code: number, output: string }>} the exit code (127 when there is no such program) and all it said
  */
 export async function run(command, args, options = {}) {
-	const child = spawn(command, args, {
-		cwd: options.cwd ?? root,
-		env: options.env ?? process.env,
-		shell: options.shell ?? false,
-		stdio: ["ignore", "pipe", "pipe"],
-		windowsHide: true,
-	});
-	/** @type {string[]} */
-	const lines = [];
-	for (const stream of [child.stdout, child.stderr]) {
-		createInterface({ input: stream }).on("line", (line) => {
-			lines.push(line);
-			options.onLine?.(line);
-		});
-	}
-	try {
-		const [code] = await once(child, "close");
-		return { code: code ?? 1, output: lines.join("\n") };
-	} catch (error) {
-		return { code: 127, output: String(error) };
-	}
+  const child = spawn(command, args, {
+    cwd: options.cwd ?? root,
+    env: options.env ?? process.env,
+    shell: options.shell ?? false,
+    stdio: ["ignore", "pipe", "pipe"],
+    windowsHide: true,
+  });
+  /** @type {string[]} */
+  const lines = [];
+  for (const stream of [child.stdout, child.stderr]) {
+    createInterface({ input: stream }).on("line", (line) => {
+      lines.push(line);
+      options.onLine?.(line);
+    });
+  }
+  try {
+    const [code] = await once(child, "close");
+    return { code: code ?? 1, output: lines.join("\n") };
+  } catch (error) {
+    return { code: 127, output: String(error) };
+  }
 }
 
 /**
@@ -41,14 +41,10 @@ export async function run(command, args, options = {}) {
  * @param {string} output  all that the program said
  */
 export function lastWords(output) {
-	const lines = output
-		.split("\n")
-		.map((line) => line.trim())
-		.filter(
-			(line) => line && !/^npm (error|ERR!) (A complete log|\s*$)/.test(line),
-		);
-	const telling = lines.filter((line) =>
-		/error|err!|denied|refused|not found|no space/i.test(line),
-	);
-	return (telling.length ? telling : lines).slice(-3).join("\n  ");
+  const lines = output
+    .split("\n")
+    .map((line) => line.trim())
+    .filter((line) => line && !/^npm (error|ERR!) (A complete log|\s*$)/.test(line));
+  const telling = lines.filter((line) => /error|err!|denied|refused|not found|no space/i.test(line));
+  return (telling.length ? telling : lines).slice(-3).join("\n  ");
 }

@@ -8,11 +8,11 @@ export class SetupError extends Error {}
  * @param {() => Promise<number | void>} main  returns the exit code, nothing means 0
  */
 export async function runCommand(main) {
-	try {
-		process.exitCode = (await main()) ?? 0;
-	} catch (error) {
-		if (!(error instanceof SetupError)) throw error;
-		console.error(`\n${error.message}`);
-		process.exitCode = 1;
-	}
+  try {
+    process.exitCode = (await main()) ?? 0;
+  } catch (error) {
+    if (!(error instanceof SetupError)) throw error;
+    console.error(`\n${error.message}`);
+    process.exitCode = 1;
+  }
 }

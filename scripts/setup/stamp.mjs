@@ -6,9 +6,9 @@ import path from "node:path";
 
 /** @param {...(string | Buffer)} parts */
 export function hashOf(...parts) {
-	const hash = createHash("sha256");
-	for (const part of parts) hash.update(part).update("\0");
-	return hash.digest("hex");
+  const hash = createHash("sha256");
+  for (const part of parts) hash.update(part).update("\0");
+  return hash.digest("hex");
 }
 
 /** @param {string} file */
@@ -18,14 +18,13 @@ export const hashOfFile = (file) => hashOf(readFileSync(file));
  * @param {string} file  the stamp
  * @param {string} hash  what it should say
  */
-export const isStamped = (file, hash) =>
-	existsSync(file) && readFileSync(file, "utf8").trim() === hash;
+export const isStamped = (file, hash) => existsSync(file) && readFileSync(file, "utf8").trim() === hash;
 
 /**
  * @param {string} file
  * @param {string} hash
  */
 export function writeStamp(file, hash) {
-	mkdirSync(path.dirname(file), { recursive: true });
-	writeFileSync(file, `${hash}\n`);
+  mkdirSync(path.dirname(file), { recursive: true });
+  writeFileSync(file, `${hash}\n`);
 }

@@ -11,17 +11,16 @@ const tries = 50;
  * @param {number | undefined} wanted  the user's choice: taken as it is or refused, never exchanged
  */
 export async function freePort(wanted) {
-	if (wanted !== undefined) {
-		if (await isFree(wanted)) return wanted;
-		throw new SetupError(
-			`Port ${wanted} is in use: stop what runs there, or choose another one with --port NUMBER.`,
-		);
-	}
-	for (let port = usual; port < usual + tries; port++)
-		if (await isFree(port)) return port;
-	throw new SetupError(
-		`Ports ${usual} to ${usual + tries - 1} are all in use: choose one with --port NUMBER.`,
-	);
+  if (wanted !== undefined) {
+    if (await isFree(wanted)) return wanted;
+    throw new SetupError(
+      `Port ${wanted} is in use: stop what runs there, or choose another one with --port NUMBER.`,
+    );
+  }
+  for (let port = usual; port < usual + tries; port++) if (await isFree(port)) return port;
+  throw new SetupError(
+    `Ports ${usual} to ${usual + tries - 1} are all in use: choose one with --port NUMBER.`,
+  );
 }
 
 /**
@@ -29,11 +28,9 @@ export async function freePort(wanted) {
  * @returns {Promise<boolean>}
  */
 function isFree(port) {
-	return new Promise((resolve) => {
-		const server = createServer();
-		server.once("error", () => resolve(false));
-		server.listen({ port, host: "127.0.0.1", exclusive: true }, () =>
-			server.close(() => resolve(true)),
-		);
-	});
+  return new Promise((resolve) => {
+    const server = createServer();
+    server.once("error", () => resolve(false));
+    server.listen({ port, host: "127.0.0.1", exclusive: true }, () => server.close(() => resolve(true)));
+  });
 }

@@ -12,46 +12,44 @@ import { notebooksIn } from "../work/lessons.mjs";
  * @returns {string[]} its command line
  */
 export function jupyterOptions({ folder, port, browser }) {
-	writeSettings();
-	const [first] = notebooksIn(folder);
-	return [
-		"--allow-root",
-		"--ServerApp.ip=127.0.0.1",
-		`--ServerApp.port=${port}`,
-		"--ServerApp.port_retries=0",
-		`--ServerApp.root_dir=${folder}`,
-		`--ServerApp.open_browser=${browser ? "True" : "False"}`,
-		`--ServerApp.extra_static_paths=${JSON.stringify([path.join(dist, "static")])}`,
-		`--ContentsManager.hide_globs=${JSON.stringify(["node_modules", "__pycache__"])}`,
-		`--KernelSpecManager.allowed_kernelspecs=${kernelName}`,
-		"--KernelSpecManager.ensure_native_kernel=False",
-		`--MappingKernelManager.default_kernel_name=${kernelName}`,
-		"--ServerApp.terminals_enabled=False",
-		"--LabApp.extension_manager=readonly",
-		"--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-		"--LabApp.news_url=None",
-		...(first
-			? [
-					`--LabApp.default_url=/lab/tree/${first.split(path.sep).map(encodeURIComponent).join("/")}`,
-				]
-			: []),
-	];
+  writeSettings();
+  const [first] = notebooksIn(folder);
+  return [
+    "--allow-root",
+    "--ServerApp.ip=127.0.0.1",
+    `--ServerApp.port=${port}`,
+    "--ServerApp.port_retries=0",
+    `--ServerApp.root_dir=${folder}`,
+    `--ServerApp.open_browser=${browser ? "True" : "False"}`,
+    `--ServerApp.extra_static_paths=${JSON.stringify([path.join(dist, "static")])}`,
+    `--ContentsManager.hide_globs=${JSON.stringify(["node_modules", "__pycache__"])}`,
+    `--KernelSpecManager.allowed_kernelspecs=${kernelName}`,
+    "--KernelSpecManager.ensure_native_kernel=False",
+    `--MappingKernelManager.default_kernel_name=${kernelName}`,
+    "--ServerApp.terminals_enabled=False",
+    "--LabApp.extension_manager=readonly",
+    "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+    "--LabApp.news_url=None",
+    ...(first
+      ? [`--LabApp.default_url=/lab/tree/${first.split(path.sep).map(encodeURIComponent).join("/")}`]
+      : []),
+  ];
 }
 
 /** Settings of the page itself; a student's own choices in its menus go before these. */
 function writeSettings() {
-	const folder = inRoot(".jupyter", "config", "labconfig");
-	mkdirSync(folder, { recursive: true });
-	const settings = {
-		"@jupyterlab/apputils-extension:notification": {
-			checkForUpdates: false,
-			fetchNews: "false",
-			doNotDisturbMode: true,
-		},
-		"@jupyterlab/extensionmanager-extension:plugin": { enabled: false },
-	};
-	writeFileSync(
-		path.join(folder, "default_setting_overrides.json"),
-		`${JSON.stringify(settings, null, 2)}\n`,
-	);
+  const folder = inRoot(".jupyter", "config", "labconfig");
+  mkdirSync(folder, { recursive: true });
+  const settings = {
+    "@jupyterlab/apputils-extension:notification": {
+      checkForUpdates: false,
+      fetchNews: "false",
+      doNotDisturbMode: true,
+    },
+    "@jupyterlab/extensionmanager-extension:plugin": { enabled: false },
+  };
+  writeFileSync(
+    path.join(folder, "default_setting_overrides.json"),
+    `${JSON.stringify(settings, null, 2)}\n`,
+  );
 }

@@ -16,40 +16,38 @@ What needs no option: EVENGROUND_PYTHON names the Python to build the private en
  * @returns {{ browser: boolean, port?: number, work?: string } | undefined} nothing where only help was wanted
  */
 export function readOptions(args) {
-	/** @type {Record<string, any>} */
-	let values;
-	try {
-		({ values } = parseArgs({
-			args,
-			options: {
-				"no-browser": { type: "boolean" },
-				port: { type: "string" },
-				work: { type: "string" },
-				help: { type: "boolean", short: "h" },
-			},
-		}));
-	} catch (error) {
-		throw new SetupError(`${/** @type {Error} */ (error).message}\n\n${help}`);
-	}
-	if (values.help) {
-		console.log(help);
-		return undefined;
-	}
-	return {
-		browser: !values["no-browser"],
-		port: readPort(values.port),
-		work: values.work,
-	};
+  /** @type {Record<string, any>} */
+  let values;
+  try {
+    ({ values } = parseArgs({
+      args,
+      options: {
+        "no-browser": { type: "boolean" },
+        port: { type: "string" },
+        work: { type: "string" },
+        help: { type: "boolean", short: "h" },
+      },
+    }));
+  } catch (error) {
+    throw new SetupError(`${/** @type {Error} */ (error).message}\n\n${help}`);
+  }
+  if (values.help) {
+    console.log(help);
+    return undefined;
+  }
+  return {
+    browser: !values["no-browser"],
+    port: readPort(values.port),
+    work: values.work,
+  };
 }
 
 /** @param {string | undefined} text */
 function readPort(text) {
-	if (text === undefined) return undefined;
-	const port = Number(text);
-	if (!Number.isInteger(port) || port < 1024 || port > 65535) {
-		throw new SetupError(
-			`--port is ${JSON.stringify(text)}, expected a whole number from 1024 to 65535.`,
-		);
-	}
-	return port;
+  if (text === undefined) return undefined;
+  const port = Number(text);
+  if (!Number.isInteger(port) || port < 1024 || port > 65535) {
+    throw new SetupError(`--port is ${JSON.stringify(text)}, expected a whole number from 1024 to 65535.`);
+  }
+  return port;
 }

@@ -19,66 +19,56 @@ const patienceMs = 120_000;
  * @returns {Promise<number>} exit code
  */
 export async function serve({ python, folder, port: wanted, browser }) {
-	const port = await freePort(wanted);
-	const token = randomBytes(24).toString("hex");
-	const logFile = inRoot(".jupyter", "log.txt");
-	const env = { ...jupyterEnvironment(), JUPYTER_TOKEN: token };
-	const log = openSync(logFile, "w");
-	// In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order.
-	const child = spawn(
-		python,
-		["-m", "jupyterlab", ...jupyterOptions({ folder, port, browser })],
-		{
-			cwd: root,
-			env,
-			stdio: ["ignore", log, log],
-			detached: true,
-			windowsHide: true,
-		},
-	);
-	closeSync(log);
-	let over = false;
-	const ended = new Promise((resolve) => {
-		child.once("exit", () => resolve(undefined));
-		child.once("error", () => resolve(undefined));
-	}).then(() => {
-		over = true;
-	});
-	const address = `http://127.0.0.1:${port}`;
-	let stopping = false;
-	const stop = () => {
-		if (stopping) return;
-		stopping = true;
-		console.log("\nStopping …");
-		endJupyter(child, `${address}/api/shutdown?token=${token}`, ended);
-	};
-	for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"])
-		process.on(signal, stop);
-	// Whatever ends this program, Jupyter is not left behind.
-	process.once("exit", () => over || child.kill("SIGKILL"));
+  const port = await freePort(wanted);
+  const token = randomBytes(24).toString("hex");
+  const logFile = inRoot(".jupyter", "log.txt");
+  const env = { ...jupyterEnvironment(), JUPYTER_TOKEN: token };
+  const log = openSync(logFile, "w");
+  // In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order.
+  const child = spawn(python, ["-m", "jupyterlab", ...jupyterOptions({ folder, port, browser })], {
+    cwd: root,
+    env,
+    stdio: ["ignore", log, log],
+    detached: true,
+    windowsHide: true,
+  });
+  closeSync(log);
+  let over = false;
+  const ended = new Promise((resolve) => {
+    child.once("exit", () => resolve(undefined));
+    child.once("error", () => resolve(undefined));
+  }).then(() => {
+    over = true;
+  });
+  const address = `http://127.0.0.1:${port}`;
+  let stopping = false;
+  const stop = () => {
+    if (stopping) return;
+    stopping = true;
+    console.log("\nStopping …");
+    endJupyter(child, `${address}/api/shutdown?token=${token}`, ended);
+  };
+  for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.on(signal, stop);
+  // Whatever ends this program, Jupyter is not left behind.
+  process.once("exit", () => over || child.kill("SIGKILL"));
 
-	const answered = await untilAnswering(
-		`${address}/api/status?token=${token}`,
-		() => over || stopping,
-	);
-	if (answered) {
-		console.log(
-			`\nThe course is open at\n\n  ${address}/lab?token=${token}\n\nPress Ctrl-C here to stop it.`,
-		);
-	} else if (!stopping) {
-		throw new SetupError(
-			`JupyterLab did not start: remove the folder ${inRoot(".venv")} and start again.\nIt said (all of it in ${logFile}):\n  ${lastWords(readFileSync(logFile, "utf8"))}`,
-		);
-	}
-	await ended;
-	if (stopping) {
-		console.log("Stopped.");
-		return 0;
-	}
-	console.error(
-		`JupyterLab has ended by itself; what it said last is in ${logFile}.`,
-	);
-	return 1;
+  const answered = await untilAnswering(`${address}/api/status?token=${token}`, () => over || stopping);
+  if (answered) {
+    console.log(
+      `\nThe course is open at\n\n  ${address}/lab?token=${token}\n\nPress Ctrl-C here to stop it.`,
+    );
+  } else if (!stopping) {
+    throw new SetupError(
+      `JupyterLab did not start: remove the folder ${inRoot(".venv")} and start again.\nIt said (all of it in ${logFile}):\n  ${lastWords(readFileSync(logFile, "utf8"))}`,
+    );
+  }
+  await ended;
+  if (stopping) {
+    console.log("Stopped.");
+    return 0;
+  }
+  console.error(`JupyterLab has ended by itself; what it said last is in ${logFile}.`);
+  return 1;
 }
 
 /**
@@ -86,15 +76,12 @@ export async function serve({ python, folder, port: wanted, browser }) {
  * @param {() => boolean} givenUp
  */
 async function untilAnswering(url, givenUp) {
-	for (
-		const start = Date.now();
-		Date.now() - start < patienceMs && !givenUp();
-	) {
-		const answer = await fetch(url).catch(() => undefined);
-		if (answer?.ok) return true;
-		await new Promise((resolve) => setTimeout(resolve, 100));
-	}
-	return false;
+  for (const start = Date.now(); Date.now() - start < patienceMs && !givenUp(); ) {
+    const answer = await fetch(url).catch(() => undefined);
+    if (answer?.ok) return true;
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+  return false;
 }
 
 /**
@@ -105,12 +92,12 @@ async function untilAnswering(url, givenUp) {
  * @param {Promise<void>} ended
  */
 async function endJupyter(child, shutdown, ended) {
-	const asked = await fetch(shutdown, {
-		method: "POST",
-		signal: AbortSignal.timeout(3000),
-	}).catch(() => undefined);
-	if (!asked?.ok) child.kill("SIGTERM");
-	const force = setTimeout(() => child.kill("SIGKILL"), 10_000);
-	await ended;
-	clearTimeout(force);
+  const asked = await fetch(shutdown, {
+    method: "POST",
+    signal: AbortSignal.timeout(3000),
+  }).catch(() => undefined);
+  if (!asked?.ok) child.kill("SIGTERM");
+  const force = setTimeout(() => child.kill("SIGKILL"), 10_000);
+  await ended;
+  clearTimeout(force);
 }

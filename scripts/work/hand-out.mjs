@@ -6,14 +6,14 @@
  * handed out is ours to renew; any other is the student's, and a newer lesson comes beside it.
  */
 import {
-	constants,
-	copyFileSync,
-	existsSync,
-	mkdirSync,
-	readFileSync,
-	renameSync,
-	rmSync,
-	writeFileSync,
+  constants,
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
 } from "node:fs";
 import path from "node:path";
 import { hashOf } from "../setup/stamp.mjs";
@@ -26,35 +26,35 @@ import { readRecord, writeRecord } from "./record.mjs";
  * @returns {{ added: string[], renewed: string[], beside: { lesson: string, newVersion: string }[] }} what came in
  */
 export function handOut(originals, folder) {
-	mkdirSync(folder, { recursive: true });
-	const record = readRecord(folder);
-	/** @type {ReturnType<typeof handOut>} */
-	const told = { added: [], renewed: [], beside: [] };
-	for (const lesson of filesToHandOut(originals)) {
-		const source = path.join(originals, lesson);
-		const original = readFileSync(source);
-		const newest = hashOf(original);
-		record.lessons[lesson] ??= {};
-		const known = record.lessons[lesson];
-		const found = hashIn(folder, lesson);
+  mkdirSync(folder, { recursive: true });
+  const record = readRecord(folder);
+  /** @type {ReturnType<typeof handOut>} */
+  const told = { added: [], renewed: [], beside: [] };
+  for (const lesson of filesToHandOut(originals)) {
+    const source = path.join(originals, lesson);
+    const original = readFileSync(source);
+    const newest = hashOf(original);
+    record.lessons[lesson] ??= {};
+    const known = record.lessons[lesson];
+    const found = hashIn(folder, lesson);
 
-		if (found === newest) {
-			known.handedOut = newest;
-		} else if (found === undefined && place(original, folder, lesson)) {
-			known.handedOut = newest;
-			told.added.push(lesson);
-		} else if (found !== undefined && found === known.handedOut) {
-			renew(original, folder, lesson);
-			known.handedOut = newest;
-			told.renewed.push(lesson);
-		} else if (known.handedOut !== newest && known.offered?.hash !== newest) {
-			const newVersion = offerBeside(original, folder, lesson, known.offered);
-			known.offered = { hash: newest, name: newVersion };
-			told.beside.push({ lesson, newVersion });
-		}
-		writeRecord(folder, record);
-	}
-	return told;
+    if (found === newest) {
+      known.handedOut = newest;
+    } else if (found === undefined && place(original, folder, lesson)) {
+      known.handedOut = newest;
+      told.added.push(lesson);
+    } else if (found !== undefined && found === known.handedOut) {
+      renew(original, folder, lesson);
+      known.handedOut = newest;
+      told.renewed.push(lesson);
+    } else if (known.handedOut !== newest && known.offered?.hash !== newest) {
+      const newVersion = offerBeside(original, folder, lesson, known.offered);
+      known.offered = { hash: newest, name: newVersion };
+      told.beside.push({ lesson, newVersion });
+    }
+    writeRecord(folder, record);
+  }
+  return told;
 }
 
 /**
@@ -64,13 +64,13 @@ export function handOut(originals, folder) {
  * @param {string} name
  */
 function hashIn(folder, name) {
-	const file = path.join(folder, name);
-	if (!existsSync(file)) return undefined;
-	try {
-		return hashOf(readFileSync(file));
-	} catch {
-		return "not ours";
-	}
+  const file = path.join(folder, name);
+  if (!existsSync(file)) return undefined;
+  try {
+    return hashOf(readFileSync(file));
+  } catch {
+    return "not ours";
+  }
 }
 
 /**
@@ -82,17 +82,16 @@ function hashIn(folder, name) {
  * @returns {boolean} false where something has the name already
  */
 function place(bytes, folder, name) {
-	const target = path.join(folder, name);
-	return withDraft(bytes, target, (draft) => {
-		try {
-			copyFileSync(draft, target, constants.COPYFILE_EXCL);
-			return true;
-		} catch (error) {
-			if (/** @type {NodeJS.ErrnoException} */ (error).code === "EEXIST")
-				return false;
-			throw error;
-		}
-	});
+  const target = path.join(folder, name);
+  return withDraft(bytes, target, (draft) => {
+    try {
+      copyFileSync(draft, target, constants.COPYFILE_EXCL);
+      return true;
+    } catch (error) {
+      if (/** @type {NodeJS.ErrnoException} */ (error).code === "EEXIST") return false;
+      throw error;
+    }
+  });
 }
 
 /**
@@ -103,8 +102,8 @@ function place(bytes, folder, name) {
  * @param {string} name
  */
 function renew(bytes, folder, name) {
-	const target = path.join(folder, name);
-	withDraft(bytes, target, (draft) => renameSync(draft, target));
+  const target = path.join(folder, name);
+  withDraft(bytes, target, (draft) => renameSync(draft, target));
 }
 
 /**
@@ -117,18 +116,15 @@ function renew(bytes, folder, name) {
  * @returns {string} the name it got
  */
 function offerBeside(bytes, folder, lesson, earlier) {
-	if (earlier && hashIn(folder, earlier.name) === earlier.hash) {
-		renew(bytes, folder, earlier.name);
-		return earlier.name;
-	}
-	const { dir, name, ext } = path.parse(lesson);
-	for (let n = 1; ; n++) {
-		const offer = path.join(
-			dir,
-			`${name} (new version${n === 1 ? "" : ` ${n}`})${ext}`,
-		);
-		if (place(bytes, folder, offer)) return offer;
-	}
+  if (earlier && hashIn(folder, earlier.name) === earlier.hash) {
+    renew(bytes, folder, earlier.name);
+    return earlier.name;
+  }
+  const { dir, name, ext } = path.parse(lesson);
+  for (let n = 1; ; n++) {
+    const offer = path.join(dir, `${name} (new version${n === 1 ? "" : ` ${n}`})${ext}`);
+    if (place(bytes, folder, offer)) return offer;
+  }
 }
 
 /**
@@ -140,15 +136,12 @@ function offerBeside(bytes, folder, lesson, earlier) {
  * @param {(draft: string) => T} use
  */
 function withDraft(bytes, target, use) {
-	mkdirSync(path.dirname(target), { recursive: true });
-	const draft = path.join(
-		path.dirname(target),
-		`.${path.basename(target)}.${process.pid}`,
-	);
-	try {
-		writeFileSync(draft, bytes);
-		return use(draft);
-	} finally {
-		rmSync(draft, { force: true });
-	}
+  mkdirSync(path.dirname(target), { recursive: true });
+  const draft = path.join(path.dirname(target), `.${path.basename(target)}.${process.pid}`);
+  try {
+    writeFileSync(draft, bytes);
+    return use(draft);
+  } finally {
+    rmSync(draft, { force: true });
+  }
 }

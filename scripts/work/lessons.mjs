@@ -9,17 +9,15 @@ import path from "node:path";
  * @returns {string[]} paths relative to the folder; nothing hidden, nothing installed
  */
 export function filesToHandOut(folder) {
-	if (!existsSync(folder)) return [];
-	return readdirSync(folder, { withFileTypes: true })
-		.filter(({ name }) => !name.startsWith(".") && name !== "node_modules")
-		.flatMap((entry) =>
-			entry.isDirectory()
-				? filesToHandOut(path.join(folder, entry.name)).map((file) =>
-						path.join(entry.name, file),
-					)
-				: [entry.name],
-		)
-		.sort();
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder, { withFileTypes: true })
+    .filter(({ name }) => !name.startsWith(".") && name !== "node_modules")
+    .flatMap((entry) =>
+      entry.isDirectory()
+        ? filesToHandOut(path.join(folder, entry.name)).map((file) => path.join(entry.name, file))
+        : [entry.name],
+    )
+    .sort();
 }
 
 /**
@@ -27,5 +25,4 @@ export function filesToHandOut(folder) {
  *
  * @param {string} folder
  */
-export const notebooksIn = (folder) =>
-	filesToHandOut(folder).filter((file) => file.endsWith(".ipynb"));
+export const notebooksIn = (folder) => filesToHandOut(folder).filter((file) => file.endsWith(".ipynb"));

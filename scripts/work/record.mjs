@@ -16,17 +16,13 @@ const name = ".evenground-lessons.json";
  * @returns {LessonRecord} an empty one where there is none or it can't be read: then every differing file is the student's
  */
 export function readRecord(folder) {
-	try {
-		const { lessons } = JSON.parse(
-			readFileSync(path.join(folder, name), "utf8"),
-		);
-		const entries = Object.entries(lessons).filter(
-			([, value]) => value && typeof value === "object",
-		);
-		return { lessons: Object.fromEntries(entries) };
-	} catch {
-		return { lessons: {} };
-	}
+  try {
+    const { lessons } = JSON.parse(readFileSync(path.join(folder, name), "utf8"));
+    const entries = Object.entries(lessons).filter(([, value]) => value && typeof value === "object");
+    return { lessons: Object.fromEntries(entries) };
+  } catch {
+    return { lessons: {} };
+  }
 }
 
 /**
@@ -34,7 +30,7 @@ export function readRecord(folder) {
  * @param {LessonRecord} record
  */
 export function writeRecord(folder, record) {
-	const draft = path.join(folder, `${name}.${process.pid}`);
-	writeFileSync(draft, `${JSON.stringify(record, null, 2)}\n`);
-	renameSync(draft, path.join(folder, name));
+  const draft = path.join(folder, `${name}.${process.pid}`);
+  writeFileSync(draft, `${JSON.stringify(record, null, 2)}\n`);
+  renameSync(draft, path.join(folder, name));
 }

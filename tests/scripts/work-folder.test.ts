@@ -51,14 +51,22 @@ describe("the work folder", () => {
     original("01.ipynb", "one");
     handOut(originals, work);
     original("02.ipynb", "two");
-    expect(handOut(originals, work)).toEqual({ added: ["02.ipynb"], renewed: [], beside: [] });
+    expect(handOut(originals, work)).toEqual({
+      added: ["02.ipynb"],
+      renewed: [],
+      beside: [],
+    });
   });
 
   it("keeps a changed lesson whose original stands still, without a word", () => {
     original("01.ipynb", "one");
     handOut(originals, work);
     mine("01.ipynb", "my one");
-    expect(handOut(originals, work)).toEqual({ added: [], renewed: [], beside: [] });
+    expect(handOut(originals, work)).toEqual({
+      added: [],
+      renewed: [],
+      beside: [],
+    });
     expect(read("01.ipynb")).toBe("my one");
   });
 
@@ -152,7 +160,11 @@ describe("the work folder", () => {
       }),
       fc.record({ do: fc.constant("write" as const), name: anyFile }),
       fc.record({ do: fc.constant("remove" as const), name: anyFile }),
-      fc.record({ do: fc.constant("rename" as const), name: anyFile, to: anyFile }),
+      fc.record({
+        do: fc.constant("rename" as const),
+        name: anyFile,
+        to: anyFile,
+      }),
       fc.record({ do: fc.constant("lose the record" as const) }),
       fc.record({ do: fc.constant("start" as const) }),
     );
@@ -183,7 +195,9 @@ describe("the work folder", () => {
           } else if (a.do === "start") start();
           else {
             recordLost = true;
-            rmSync(path.join(work, ".evenground-lessons.json"), { force: true });
+            rmSync(path.join(work, ".evenground-lessons.json"), {
+              force: true,
+            });
           }
           for (const [name, text] of written) expect(read(name)).toBe(text);
         }

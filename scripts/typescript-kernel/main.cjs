@@ -16,15 +16,15 @@ const cache = path.join(__dirname, "..", "..", ".jupyter", "compiled");
  * else at the start of a kernel. Whoever imports a package that wants them in full still gets them.
  */
 const compiler = require.resolve("@tslab/typescript-for-tslab", {
-	paths: [require.resolve("tslab/package.json")],
+  paths: [require.resolve("tslab/package.json")],
 });
 const typescript = require(compiler);
 const loaded = require.cache[compiler];
 if (loaded)
-	loaded.exports = {
-		...typescript,
-		getDefaultTypeRoots: () => [path.join(__dirname, "types")],
-	};
+  loaded.exports = {
+    ...typescript,
+    getDefaultTypeRoots: () => [path.join(__dirname, "types")],
+  };
 
 speakPlainly();
 require("tslab/dist/main.js").main();
