@@ -5,7 +5,7 @@ import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
 import { plotText } from "../plotText";
 import { goodWithin } from "../style";
-import { extent, type Projection, plan, section, venueTraces } from "./drawing";
+import { areaTrace, extent, frontOfHouseTrace, type Projection, plan, section, venueTraces } from "./drawing";
 
 export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */
