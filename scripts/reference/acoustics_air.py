@@ -1,0 +1,49 @@
+"""Atmospheric absorption by ISO 9613-1 and speed of sound by Cramer (1993), both by pyfar.
+
+Usage: python acoustics_air.py [OUTPUT_ROOT]
+Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_air.json
+"""
+
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+import pyfar as pf
+
+
+def main():
+    frequencies = np.array([50.0, 250.0, 1000.0, 4000.0, 16000.0])
+    absorption = []
+    for temperature in [-20.0, 0.0, 15.0, 30.0, 50.0]:
+        for humidity in [12.0, 45.0, 95.0]:
+            for pressure in [80.0, 101.325]:
+                alpha, _, _ = pf.constants.air_attenuation(
+                    temperature, frequencies, humidity / 100, pressure * 1000
+                )
+                absorption.append(
+                    {
+                        "air": {
+                            "temperature": temperature,
+                            "relativeHumidity": humidity,
+                            "pressure": pressure,
+                        },
+                        "db_per_metre": [float(f"{a:.7g}") for a in np.ravel(alpha)],
+                    }
+                )
+    speed = []
+    for temperature in [0.0, 12.0, 20.0, 30.0]:
+        for humidity in [0.0, 50.0, 100.0]:
+            for pressure in [80.0, 101.325]:
+                for co2 in [400.0, 5000.0]:
+                    c = pf.constants.speed_of_sound_cramer(temperature, humidity / 100, co2, pressure * 1000)
+                    speed.append([temperature, humidity, pressure, co2 * 1e-6, float(f"{float(np.squeeze(c)):.8g}")])
+    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
+    path = root / "tests/acoustics/reference/acoustics_air.json"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    table = {"frequency": frequencies.tolist(), "absorption": absorption, "speed": speed}
+    path.write_text(json.dumps(table, indent=1) + "\n")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,64 @@
+"""Mid-band frequencies and edges by pyfar; smoothing by a dense numerical integral of numpy's own interpolation.
+
+Usage: python acoustics_bands.py [OUTPUT_ROOT]
+Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_bands.json
+"""
+
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+import pyfar as pf
+
+
+def digits(x, n=10):
+    return [float(f"{v:.{n}g}") for v in np.ravel(x)]
+
+
+def bands(n):
+    exact = pf.constants.fractional_octave_frequencies_exact(n, (20, 20000))
+    nominal = pf.constants.fractional_octave_frequencies_nominal(n, (20, 20000))
+    mid, lower, upper = exact
+    return {"nominal": digits(nominal), "exact": digits(mid), "lower": digits(lower), "upper": digits(upper)}
+
+
+def smooth(frequency, values, n):
+    """Mean over 2^(±1/2n) about each frequency, narrower on both sides alike toward the grid's ends."""
+    x = np.log2(frequency)
+    half = np.minimum(0.5 / n, np.minimum(x - x[0], x[-1] - x))
+    result = values.copy()
+    for i in range(1, len(x) - 1):
+        u = np.linspace(x[i] - half[i], x[i] + half[i], 200_001)
+        v = np.interp(u, x, values)
+        result[i] = np.mean((v[1:] + v[:-1]) / 2)
+    return result
+
+
+def main():
+    random = np.random.default_rng(7)
+    uniform = np.arange(1, 65) * 15.625
+    uneven = np.sort(20 * 1000 ** random.random(50))
+    rows = []
+    for name, frequency in [("uniform", uniform), ("uneven", uneven)]:
+        frequency = np.array(digits(frequency))
+        values = np.array(digits(random.exponential(size=len(frequency)), 6))
+        for n in [1, 3, 24]:
+            rows.append(
+                {
+                    "grid": name,
+                    "n": n,
+                    "frequency": digits(frequency),
+                    "values": digits(values, 6),
+                    "smoothed": digits(smooth(frequency, values, n), 8),
+                }
+            )
+    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
+    path = root / "tests/acoustics/reference/acoustics_bands.json"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    table = {"octaves": bands(1), "thirds": bands(3), "smoothing": rows}
+    path.write_text(json.dumps(table, indent=1) + "\n")
+
+
+if __name__ == "__main__":
+    main()
