@@ -10,9 +10,10 @@ runCommand(async () => {
   await ensureNpmPackages();
   await ensureLibrary();
   const { runCourse } = await import("./notebook/course.mjs");
+  const { tellRan } = await import("./notebook/tell.mjs");
   const start = performance.now();
   const only = process.argv[2];
-  const all = await runCourse({ only, tell });
+  const all = await runCourse({ only, tell: tellRan });
   if (all.length === 0) throw new SetupError(`No notebook's name contains ${JSON.stringify(only ?? "")}.`);
   const failed = all.filter(({ failure }) => failure).length;
   const seconds = ((performance.now() - start) / 1000).toFixed(1);
@@ -20,12 +21,3 @@ runCommand(async () => {
   console.log(`${all.length - failed} passed, ${failed} failed`);
   return failed ? 1 : 0;
 });
-
-/** @param {import("./notebook/course.mjs").Ran} ran */
-function tell({ notebook, cells, seconds, failure }) {
-  if (!failure) console.log(`  ${notebook}: ${cells} cells in ${seconds.toFixed(1)} s`);
-  else {
-    console.error(`  ${notebook}: cell ${failure.cell} failed: ${failure.message}`);
-    for (const line of failure.code.split("\n").slice(0, 12)) console.error(`    | ${line}`);
-  }
-}

@@ -1,0 +1,28 @@
+// @ts-check
+/** `npm run book`: runs every lesson, then makes a book of web pages in book/. It needs no Python. */
+import path from "node:path";
+import { ensureLibrary } from "./setup/library.mjs";
+import { requireNode } from "./setup/node-version.mjs";
+import { ensureNpmPackages } from "./setup/npm-packages.mjs";
+import { inRoot } from "./setup/places.mjs";
+import { runCommand } from "./setup/setup-error.mjs";
+
+runCommand(async () => {
+  requireNode();
+  await ensureNpmPackages();
+  await ensureLibrary();
+  const { courseResults, runCourse } = await import("./notebook/course.mjs");
+  const { buildBook } = await import("./book/build.mjs");
+  const { tellRan } = await import("./notebook/tell.mjs");
+  console.log("Running the lessons:");
+  const all = await runCourse({ tell: tellRan });
+  const book = inRoot("book");
+  const count = buildBook(courseResults, book);
+  console.log(
+    `\nThe book of ${count} lessons is ready; open this file in a browser:\n\n  ${path.join(book, "index.html")}`,
+  );
+  const failed = all.filter(({ failure }) => failure);
+  if (failed.length)
+    console.error(`\n${failed.length} of its lessons end early, at a cell that failed (see above).`);
+  return failed.length ? 1 : 0;
+});

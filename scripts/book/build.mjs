@@ -1,0 +1,76 @@
+// @ts-check
+/** The executed lessons into a folder of pages that opens from disk, without a server and without a network. */
+import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { dist } from "../build/state.mjs";
+import { inRoot } from "../setup/places.mjs";
+import { SetupError } from "../setup/setup-error.mjs";
+import { filesToHandOut } from "../work/lessons.mjs";
+import { renderLesson } from "./lesson.mjs";
+import { renderContents, renderPage } from "./page.mjs";
+
+const words =
+  "The course as a book. Its figures can be moved and its sliders work; to change the code and try your own, start the course with npm start.";
+
+/**
+ * @param {string} executed  folder of executed notebooks
+ * @param {string} book  folder to write; what was there is replaced
+ * @returns {number} lessons in it
+ */
+export function buildBook(executed, book) {
+  const files = filesToHandOut(executed);
+  const lessons = files
+    .filter((file) => file.endsWith(".ipynb"))
+    .map((file) => ({ file: pageOf(file), lesson: readLesson(executed, file) }));
+  const contents = lessons.map(({ file, lesson }) => ({ file, title: lesson.title }));
+
+  rmSync(book, { recursive: true, force: true });
+  mkdirSync(path.join(book, "assets"), { recursive: true });
+  copyAssets(book);
+  for (const file of files.filter((name) => !name.endsWith(".ipynb")))
+    cpSync(path.join(executed, file), path.join(book, file));
+  for (const { file, lesson } of lessons)
+    writeFileSync(path.join(book, file), renderPage({ lesson, file, contents }));
+  writeFileSync(path.join(book, "index.html"), renderContents({ title: "Evenground", words, contents }));
+  return lessons.length;
+}
+
+/**
+ * @param {string} folder
+ * @param {string} file
+ */
+function readLesson(folder, file) {
+  const notebook = JSON.parse(readFileSync(path.join(folder, file), "utf8"));
+  const link = (/** @type {string} */ target) => {
+    if (/^[a-z]+:|^#/i.test(target)) return target;
+    const [name, part] = target.split("#");
+    const there = path.posix.normalize(
+      path.posix.join(path.dirname(file).split(path.sep).join("/"), decodeURI(name)),
+    );
+    return encodeURI(there.endsWith(".ipynb") ? pageOf(there) : there) + (part ? `#${part}` : "");
+  };
+  try {
+    return renderLesson(notebook, { link });
+  } catch (error) {
+    throw new SetupError(`${file}: ${/** @type {Error} */ (error).message}`);
+  }
+}
+
+/** All pages lie side by side, so that each finds assets/ beside it. */
+const pageOf = (/** @type {string} */ notebook) =>
+  notebook.replace(/\.ipynb$/, ".html").replaceAll(/[/\\]/g, " ");
+
+/** @param {string} book */
+function copyAssets(book) {
+  const assets = path.join(book, "assets");
+  for (const name of ["book.css", "theme.js"])
+    cpSync(inRoot("scripts", "book", name), path.join(assets, name));
+  cpSync(path.join(dist, "assets"), assets, { recursive: true });
+  const katex = inRoot("node_modules", "katex", "dist");
+  cpSync(path.join(katex, "katex.min.css"), path.join(assets, "formulas", "katex.min.css"));
+  cpSync(path.join(katex, "fonts"), path.join(assets, "formulas", "fonts"), {
+    recursive: true,
+    // every browser of today reads woff2; the older kinds of the same letters only weigh
+    filter: (file) => !/\.(ttf|woff)$/.test(file),
+  });
+}

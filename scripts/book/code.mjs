@@ -1,0 +1,32 @@
+// @ts-check
+/** TypeScript coloured on the spot. */
+import { escapeHtml } from "./escape.mjs";
+
+const keywords =
+  "as async await break case catch class const continue default do else export extends finally for from function if implements import in instanceof interface let new of return satisfies switch throw try type typeof var void while yield";
+const literals = "true false null undefined";
+const pieces = new RegExp(
+  [
+    "(?<comment>//.*|/\\*[^]*?\\*/)",
+    "(?<string>\"(?:[^\"\\\\\\n]|\\\\.)*\"|'(?:[^'\\\\\\n]|\\\\.)*'|`(?:[^`\\\\]|\\\\[^])*`)",
+    "(?<number>\\b(?:0x[\\da-f_]+|\\d[\\d_]*(?:\\.\\d+)?(?:e[+-]?\\d+)?)\\b)",
+    `(?<keyword>\\b(?:${keywords.replaceAll(" ", "|")})\\b)`,
+    `(?<literal>\\b(?:${literals.replaceAll(" ", "|")})\\b)`,
+  ].join("|"),
+  "gi",
+);
+
+/**
+ * @param {string} code
+ * @returns {string} HTML
+ */
+export function colourCode(code) {
+  let html = "";
+  let done = 0;
+  for (const match of code.matchAll(pieces)) {
+    const [kind] = Object.entries(match.groups ?? {}).find(([, text]) => text !== undefined) ?? [];
+    html += `${escapeHtml(code.slice(done, match.index))}<span class="c-${kind}">${escapeHtml(match[0])}</span>`;
+    done = match.index + match[0].length;
+  }
+  return html + escapeHtml(code.slice(done));
+}

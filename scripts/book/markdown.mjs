@@ -1,0 +1,105 @@
+// @ts-check
+/** A lesson's prose into HTML: Markdown with formulas typeset on the spot, so that the page needs nothing to do it. */
+import katex from "katex";
+import MarkdownIt from "markdown-it";
+
+const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false });
+markdown.inline.ruler.before("escape", "formula", formulaInText);
+markdown.block.ruler.before("fence", "formula", formulaAlone, { alt: ["paragraph", "blockquote", "list"] });
+markdown.renderer.rules.formula = (tokens, i) =>
+  katex.renderToString(tokens[i].content, {
+    displayMode: tokens[i].block,
+    throwOnError: true,
+    strict: "error",
+  });
+markdown.renderer.rules.table_open = () => '<div class="wide"><table>\n';
+markdown.renderer.rules.table_close = () => "</table></div>\n";
+
+/**
+ * @typedef {{ level: number, text: string, id: string }} Heading
+ *
+ * @param {string} source
+ * @param {{ headings: Heading[], link: (target: string) => string }} page  its headings so far, which grow; and where a
+ *   link of the notebook leads in the book
+ * @returns {string} HTML
+ */
+export function renderMarkdown(source, { headings, link }) {
+  const tokens = markdown.parse(source, {});
+  tokens.forEach((token, i) => {
+    if (token.type === "heading_open") {
+      const text = plainText(tokens[i + 1]);
+      const id = uniqueId(text, headings);
+      headings.push({ level: Number(token.tag.slice(1)), text, id });
+      token.attrSet("id", id);
+    }
+    for (const child of token.children ?? []) {
+      const [attribute] = child.type === "link_open" ? ["href"] : child.type === "image" ? ["src"] : [];
+      if (attribute) child.attrSet(attribute, link(child.attrGet(attribute) ?? ""));
+    }
+  });
+  return markdown.renderer.render(tokens, markdown.options, {});
+}
+
+/** @param {import("markdown-it").Token} inline */
+const plainText = (inline) =>
+  (inline.children ?? [])
+    .map((child) => (["text", "code_inline", "formula"].includes(child.type) ? child.content : ""))
+    .join("");
+
+/**
+ * @param {string} text
+ * @param {readonly Heading[]} taken
+ */
+function uniqueId(text, taken) {
+  const plain =
+    text
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, "-")
+      .replace(/^-|-$/g, "") || "part";
+  for (let n = 1; ; n++) {
+    const id = n === 1 ? plain : `${plain}-${n}`;
+    if (!taken.some((heading) => heading.id === id)) return id;
+  }
+}
+
+/**
+ * $…$ within a line: as in a notebook, a dollar before a digit or space that closes nothing stays a dollar.
+ *
+ * @type {import("markdown-it/lib/parser_inline.mjs").RuleInline}
+ */
+function formulaInText(state, silent) {
+  const rest = state.src.slice(state.pos);
+  const found = /^\$\$([^$]+)\$\$/.exec(rest) ?? /^\$(?=\S)((?:[^$\\]|\\.)*?\S)\$(?!\d)/.exec(rest);
+  if (!found) return false;
+  if (!silent) {
+    const token = state.push("formula", "math", 0);
+    token.content = found[1];
+    token.block = found[0].startsWith("$$");
+  }
+  state.pos += found[0].length;
+  return true;
+}
+
+/**
+ * $$ … $$ on lines of its own.
+ *
+ * @type {import("markdown-it/lib/parser_block.mjs").RuleBlock}
+ */
+function formulaAlone(state, start, end, silent) {
+  const line = (/** @type {number} */ n) =>
+    state.src.slice(state.bMarks[n] + state.tShift[n], state.eMarks[n]);
+  if (!line(start).startsWith("$$")) return false;
+  let last = start;
+  let text = line(start).slice(2);
+  while (!text.trimEnd().endsWith("$$")) {
+    if (++last >= end) return false;
+    text += `\n${line(last)}`;
+  }
+  if (silent) return true;
+  const token = state.push("formula", "math", 0);
+  token.block = true;
+  token.content = text.trimEnd().slice(0, -2).trim();
+  token.map = [start, last + 1];
+  state.line = last + 1;
+  return true;
+}
