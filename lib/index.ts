@@ -1,6 +1,8 @@
 /** The one face that notebooks import: `import { … } from "evenground"`. */
-export * from "./acoustics/point";
-export * from "./acoustics/response";
+export * from "./acoustics";
+export * from "./decision";
+export * from "./field";
+export * from "./lesson";
 export * from "./measurement";
 export * from "./survey/survey";
-export * from "./venue/venue";
+export * from "./venue";
