@@ -7,7 +7,7 @@
  * @source Högbom, Aperture synthesis with a non-regular distribution of interferometer baselines, Astron. Astrophys.
  * Suppl. 15 (1974): successive subtraction of the point response
  */
-import { sampleAt } from "./interpolate-samples";
+import { kernelAt, sampleAt } from "./interpolate-samples";
 
 /** Analytic impulse response: the response and its Hilbert transform. */
 export interface AnalyticResponse {
@@ -89,13 +89,23 @@ function refine({ re, im }: AnalyticResponse, top: number): Arrival {
   return at((low + high) / 2);
 }
 
+/** Takes a shape away at a place between samples; the interpolator's weights are the same for every sample. */
 function subtract(response: AnalyticResponse, shape: AnalyticResponse, centre: number, at: Arrival): void {
-  const length = response.re.length;
-  for (let i = 0; i < length; i++) {
-    const index = i - at.index + centre;
-    if (index < 0 || index > shape.re.length - 1) continue;
-    const a = sampleAt(shape.re, index);
-    const b = sampleAt(shape.im, index);
+  const whole = Math.round(at.index);
+  const weights = kernelAt(whole - at.index);
+  const half = (weights.length - 1) / 2;
+  const from = Math.max(0, whole - centre);
+  const to = Math.min(response.re.length - 1, whole + centre);
+  for (let i = from; i <= to; i++) {
+    const middle = i - whole + centre;
+    let a = 0;
+    let b = 0;
+    const first = Math.max(0, half - middle);
+    const last = Math.min(2 * half, shape.re.length - 1 - middle + half);
+    for (let j = first; j <= last; j++) {
+      a += weights[j] * shape.re[middle + j - half];
+      b += weights[j] * shape.im[middle + j - half];
+    }
     response.re[i] -= at.re * a - at.im * b;
     response.im[i] -= at.re * b + at.im * a;
   }

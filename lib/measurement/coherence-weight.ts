@@ -1,13 +1,13 @@
 /**
- * The impulse response of a cross-spectrum, whitened and weighted by how coherent each frequency is.
+ * The impulse response of a cross-spectrum, its bands levelled and those in noise held down.
  */
 import type { AnalyticResponse } from "./arrivals";
 import type { LaggedSpectra } from "./lagged-spectra";
 
-export interface WeightedSpectrum {
+export interface WeightedResponse {
   /** Analytic impulse response, from the first lag on. */
   readonly response: AnalyticResponse;
-  /** What a single arrival of height 1 looks like under this weight, its peak at `centre`. */
+  /** What a single arrival of height 1 looks like under the same weight, its peak at `centre`. */
   readonly shape: AnalyticResponse;
   readonly centre: number;
   /** Standard deviation that noise alone leaves on the strongest arrival's time, seconds. */
@@ -15,141 +15,123 @@ export interface WeightedSpectrum {
 }
 
 /**
- * Two steps: with the smoothed coherence transform (weight 1 / √(Sxx Syy)) the strongest arrival is found; with its
- * delay taken out, cross-spectra may be averaged over neighbouring frequencies and tell the coherence, and with it
- * the weight γ² / (1 − γ²) of the maximum-likelihood processor.
+ * Two steps. With the smoothed coherence transform, Sxy / √(Sxx Syy), the strongest arrival is found. With its delay
+ * taken out, cross-spectra may be averaged over neighbouring frequencies, which tells the coherence γ²; with that
+ * the response is deconvolved by Wiener's filter, Sxy / (Sxx + noise), and levelled by its own smoothed magnitude.
+ * Levelling by the magnitude of each bin instead would make false arrivals out of every true pair.
  *
  * @param spectra  lagged spectra
  * @param sampleRate  hertz
- * @param band  hertz; edges are rounded off over a fifth of the band
+ * @param band  hertz; its edges are rounded off over a tenth of the band each
  * @param lags  number of lags wanted
  * @param seconds  length of the recording
  * @throws RangeError when the reference or the signal is silent in the band
- * @source Knapp and Carter (1976), table I (SCOT and HT processors) and equation 31 (least variance)
+ * @source Knapp and Carter, IEEE Trans. Acoust. Speech Signal Process. ASSP-24 (1976), table I (smoothed coherence
+ * transform) and section III (least variance); for an envelope the frequency counts from the band's centroid
  */
-export function coherenceWeight(
+export function weightByCoherence(
   spectra: LaggedSpectra,
   sampleRate: number,
   band: { readonly from: number; readonly to: number },
   lags: number,
   seconds: number,
-): WeightedSpectrum {
-  const { size, reference, signal, crossRe, crossIm, transform } = spectra;
+): WeightedResponse {
+  const { size, reference, signal, crossRe, crossIm } = spectra;
   const step = sampleRate / size;
   const low = Math.max(1, Math.ceil(band.from / step));
   const high = Math.min(size / 2 - 1, Math.floor(band.to / step));
-  const re = new Float64Array(size / 2 + 1);
-  const im = new Float64Array(size / 2 + 1);
-  let heard = 0;
-  let sent = 0;
-  for (let k = low; k <= high; k++) {
-    sent += reference[k];
-    heard += signal[k];
-    const scale = Math.sqrt(reference[k] * signal[k]);
-    if (scale > 0) {
-      re[k] = crossRe[k] / scale;
-      im[k] = crossIm[k] / scale;
-    }
-  }
-  if (!(sent > 0))
-    throw new RangeError("the reference is silent in the band searched: no delay can be found");
-  if (!(heard > 0)) throw new RangeError("the signal is silent in the band searched: no delay can be found");
-  const taper = bandTaper(low, high, band.from === 0, size / 2 + 1);
-  const toResponse = (weight: Float64Array) => {
-    transform.re.fill(0);
-    transform.im.fill(0);
-    for (let k = low; k <= high; k++) {
-      transform.re[k] = weight[k] * re[k];
-      transform.im[k] = weight[k] * im[k];
-    }
-    transform.inverse();
-    return { re: transform.re.slice(0, lags), im: transform.im.slice(0, lags) };
-  };
+  const bins = { low, high, taper: bandTaper(low, high, band.from === 0) };
+  requireSound(reference, signal, bins);
 
-  const first = strongest(toResponse(taper));
-  const coherence = alignedCoherence(re, im, first, low, high, spectra);
-  const weight = new Float64Array(size / 2 + 1);
-  let total = 0;
-  let centroid = 0;
+  const weight = new Float64Array(size / 2);
   for (let k = low; k <= high; k++) {
-    const magnitude = Math.hypot(re[k], im[k]);
-    const g = coherence[k];
-    if (magnitude > 0) weight[k] = (taper[k] * g) / (1 - g + 0.05) / magnitude;
-    const information = (taper[k] * g) / (1 - g + 1e-6);
-    total += information;
-    centroid += information * k;
+    const product = reference[k] * signal[k];
+    weight[k] = product > 0 ? bins.taper[k - low] / Math.sqrt(product) : 0;
   }
-  centroid /= total || 1;
-  let curvature = 0;
+  const first = strongest(responseOf(spectra, crossRe, crossIm, weight, bins, lags));
+
+  const coherence = coherenceAround(spectra, first, bins);
+  const trend = trends(spectra, coherence, bins);
+  const single = new Float64Array(size / 2);
   for (let k = low; k <= high; k++) {
-    const information = (taper[k] * coherence[k]) / (1 - coherence[k] + 1e-6);
-    curvature += information * (2 * Math.PI * (k - centroid) * step) ** 2;
+    const i = k - low;
+    const { sent, coherent, noise } = {
+      sent: trend.sent[i],
+      coherent: trend.coherent[i],
+      noise: trend.noise[i],
+    };
+    weight[k] = 0;
+    if (!(coherent > 0 && sent > 0)) continue;
+    const gain = bins.taper[i] / (reference[k] + (sent * trend.noise[i]) / coherent);
+    weight[k] = gain * Math.sqrt(sent / coherent);
+    single[k] = gain * reference[k];
   }
-  const response = toResponse(weight);
-  const plain = weight.map((w, k) => w * Math.hypot(re[k], im[k]));
   return {
-    response,
-    ...pointShape(plain, low, high, spectra, lags),
-    timingError: 1 / Math.sqrt(2 * seconds * curvature * step || Number.MIN_VALUE),
+    response: responseOf(spectra, crossRe, crossIm, weight, bins, lags),
+    ...shapeOf(spectra, single, bins, lags),
+    timingError: leastError(coherence, bins, step, seconds),
   };
 }
 
+interface Bins {
+  readonly low: number;
+  readonly high: number;
+  /** From `low` on. */
+  readonly taper: Float64Array;
+}
+
 /** 1 inside the band, falling to 0 over a tenth of it at either edge (at 0 Hz there is no edge to round). */
-function bandTaper(low: number, high: number, open: boolean, length: number): Float64Array {
-  const taper = new Float64Array(length);
+function bandTaper(low: number, high: number, open: boolean): Float64Array {
   const edge = Math.max(1, (high - low) / 10);
-  for (let k = low; k <= high; k++) {
-    const rise = open ? 1 : Math.min(1, (k - low + 1) / edge);
-    const fall = Math.min(1, (high - k + 1) / edge);
-    taper[k] = Math.sin((Math.PI / 2) * Math.min(rise, fall)) ** 2;
+  const taper = new Float64Array(Math.max(0, high - low + 1)).fill(1);
+  for (let i = 0; i < Math.min(edge, taper.length); i++) {
+    const value = Math.sin((Math.PI / 2) * Math.min(1, (i + 1) / edge)) ** 2;
+    taper[taper.length - 1 - i] *= value;
+    if (!open) taper[i] *= value;
   }
   return taper;
 }
 
-function strongest({ re, im }: AnalyticResponse): number {
-  let best = 0;
-  for (let i = 1; i < re.length; i++) {
-    if (re[i] ** 2 + im[i] ** 2 > re[best] ** 2 + im[best] ** 2) best = i;
+function requireSound(reference: Float64Array, signal: Float64Array, { low, high }: Bins): void {
+  let sent = 0;
+  let heard = 0;
+  for (let k = low; k <= high; k++) {
+    sent += reference[k];
+    heard += signal[k];
   }
-  return best;
+  for (const [name, energy] of [
+    ["reference", sent],
+    ["signal", heard],
+  ] as const) {
+    if (!Number.isFinite(energy)) throw new RangeError(`the ${name} holds a sample that is no finite number`);
+    if (!(energy > 0))
+      throw new RangeError(`the ${name} is silent in the band searched: no delay can be found`);
+  }
 }
 
-/** Coherence from complex averages over neighbouring frequencies after the delay was taken out, less its chance level. */
-function alignedCoherence(
+/** Analytic response of a one-sided spectrum: its inverse transform has the Hilbert transform as imaginary part. */
+function responseOf(
+  { transform }: LaggedSpectra,
   re: Float64Array,
   im: Float64Array,
-  delay: number,
-  low: number,
-  high: number,
-  { size, blocks }: LaggedSpectra,
-): Float64Array {
-  const sumRe = new Float64Array(size / 2 + 2);
-  const sumIm = new Float64Array(size / 2 + 2);
+  weight: Float64Array,
+  { low, high }: Bins,
+  lags: number,
+): AnalyticResponse {
+  transform.re.fill(0);
+  transform.im.fill(0);
   for (let k = low; k <= high; k++) {
-    const turn = (2 * Math.PI * ((k * delay) % size)) / size;
-    const c = Math.cos(turn);
-    const s = Math.sin(turn);
-    sumRe[k + 1] = sumRe[k] + re[k] * c - im[k] * s;
-    sumIm[k + 1] = sumIm[k] + re[k] * s + im[k] * c;
+    transform.re[k] = weight[k] * re[k];
+    transform.im[k] = weight[k] * im[k];
   }
-  const coherence = new Float64Array(size / 2 + 1);
-  for (let k = low; k <= high; k++) {
-    const reach = Math.max(8, Math.round(k / 48));
-    const a = Math.max(low, k - reach);
-    const b = Math.min(high, k + reach) + 1;
-    const n = b - a;
-    const square = ((sumRe[b] - sumRe[a]) ** 2 + (sumIm[b] - sumIm[a]) ** 2) / (n * n);
-    const chance = 1 / (n * blocks);
-    coherence[k] = Math.min(1, Math.max(0, (square - chance) / (1 - chance)));
-  }
-  return coherence;
+  transform.inverse();
+  return { re: transform.re.slice(0, lags), im: transform.im.slice(0, lags) };
 }
 
-function pointShape(
+function shapeOf(
+  { transform, size }: LaggedSpectra,
   weight: Float64Array,
-  low: number,
-  high: number,
-  { size, transform }: LaggedSpectra,
+  { low, high }: Bins,
   lags: number,
 ): { shape: AnalyticResponse; centre: number } {
   let sum = 0;
@@ -158,8 +140,96 @@ function pointShape(
   transform.im.fill(0);
   for (let k = low; k <= high; k++) transform.re[k] = (weight[k] * size) / (sum || 1);
   transform.inverse();
-  const centre = Math.min(lags, size / 2) - 1;
-  const around = (from: Float64Array) =>
-    Float64Array.from({ length: 2 * centre + 1 }, (_, i) => from[(i - centre + size) & (size - 1)]);
+  // Beyond some hundred periods of the bandwidth a single arrival has died away.
+  const centre = Math.min(lags, size / 2 - 1, Math.ceil((100 * size) / (high - low + 1)));
+  const around = (from: Float64Array) => {
+    const shape = new Float64Array(2 * centre + 1);
+    shape.set(from.subarray(0, centre + 1), centre);
+    shape.set(from.subarray(size - centre), 0);
+    return shape;
+  };
   return { shape: { re: around(transform.re), im: around(transform.im) }, centre };
+}
+
+function strongest({ re, im }: AnalyticResponse): number {
+  let best = 0;
+  let height = -1;
+  for (let i = 0; i < re.length; i++) {
+    const square = re[i] * re[i] + im[i] * im[i];
+    if (square > height) {
+      height = square;
+      best = i;
+    }
+  }
+  return best;
+}
+
+/** Coherence over neighbouring frequencies (about a sixteenth of an octave) once the delay is out, less its chance level. */
+function coherenceAround(
+  { size, blocks, reference, signal, crossRe, crossIm }: LaggedSpectra,
+  delay: number,
+  { low, high }: Bins,
+): Float64Array {
+  const count = high - low + 1;
+  const re = new Float64Array(count);
+  const im = new Float64Array(count);
+  const angle = (2 * Math.PI * delay) / size;
+  const [stepRe, stepIm] = [Math.cos(angle), Math.sin(angle)];
+  let [c, s] = [Math.cos(angle * low), Math.sin(angle * low)];
+  for (let i = 0; i < count; i++) {
+    re[i] = crossRe[low + i] * c - crossIm[low + i] * s;
+    im[i] = crossRe[low + i] * s + crossIm[low + i] * c;
+    [c, s] = [c * stepRe - s * stepIm, s * stepRe + c * stepIm];
+  }
+  const reach = (k: number) => Math.max(8, Math.round(k / 48));
+  const [sx, sy, sr, si] = [reference.subarray(low, high + 1), signal.subarray(low, high + 1), re, im].map(
+    (x) => slidingMean(x, low, reach),
+  );
+  return sx.map((x, i) => {
+    const chance = 1 / ((2 * reach(low + i) + 1) * blocks);
+    const square = (sr[i] ** 2 + si[i] ** 2) / (x * sy[i] || 1);
+    return Math.min(1, Math.max(0, (square - chance) / (1 - chance)));
+  });
+}
+
+/** Broad means (two thirds of an octave) of what was sent, and of the coherent and the noisy part of what was heard. */
+function trends({ reference, signal }: LaggedSpectra, coherence: Float64Array, { low, high }: Bins) {
+  const coherent = new Float64Array(coherence.length);
+  const noise = new Float64Array(coherence.length);
+  for (let i = 0; i < coherence.length; i++) {
+    coherent[i] = signal[low + i] * coherence[i];
+    noise[i] = signal[low + i] - coherent[i];
+  }
+  const mean = (values: Float64Array) => slidingMean(values, low, 64, 1 / 4);
+  return { sent: mean(reference.subarray(low, high + 1)), coherent: mean(coherent), noise: mean(noise) };
+}
+
+/** Mean over neighbours to either side, cut at the ends: `share` of the bin's number `low + i`, at least `least`. */
+function slidingMean(values: Float64Array, low: number, least: number, share: number): Float64Array {
+  const count = values.length;
+  const sums = new Float64Array(count + 1);
+  const means = new Float64Array(count);
+  for (let i = 0; i < count; i++) sums[i + 1] = sums[i] + values[i];
+  for (let i = 0; i < count; i++) {
+    const reach = Math.max(least, Math.round((low + i) * share));
+    const a = Math.max(0, i - reach);
+    const b = Math.min(count, i + reach + 1);
+    means[i] = (sums[b] - sums[a]) / (b - a);
+  }
+  return means;
+}
+
+/** Least standard deviation of a delay taken from an envelope: 1 / √(2T ∫ (2π (f − f̄))² γ² / (1 − γ²) df). */
+function leastError(coherence: Float64Array, { taper }: Bins, step: number, seconds: number): number {
+  let total = 0;
+  let moment = 0;
+  let square = 0;
+  for (let i = 0; i < coherence.length; i++) {
+    const information = (taper[i] * coherence[i]) / (1 - coherence[i] + 1e-9);
+    total += information;
+    moment += information * i;
+    square += information * i * i;
+  }
+  const spread = (square - moment ** 2 / (total || 1)) * (2 * Math.PI * step) ** 2 * step;
+  return 1 / Math.sqrt(2 * seconds * Math.max(spread, 1e-300));
 }

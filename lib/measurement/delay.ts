@@ -1,8 +1,8 @@
 /**
  * Delay of a microphone against the reference: candidates from the impulse response, with their uncertainty.
  */
-import { type AnalyticResponse, findArrivals } from "./arrivals";
-import { coherenceWeight } from "./coherence-weight";
+import { type AnalyticResponse, type Arrival, findArrivals } from "./arrivals";
+import { weightByCoherence } from "./coherence-weight";
 import { laggedSpectra } from "./lagged-spectra";
 
 export interface DelayOptions {
@@ -75,12 +75,15 @@ export function findDelay(
   const lags = Math.ceil(to * sampleRate) - firstLag + 1;
   const spectra = laggedSpectra(reference, signal, firstLag, lags);
   const seconds = Math.min(reference.length, signal.length) / sampleRate;
-  const weighted = coherenceWeight(spectra, sampleRate, band, lags, seconds);
+  const weighted = weightByCoherence(spectra, sampleRate, band, lags, seconds);
   const { response, shape, centre } = weighted;
 
   const background = medianPower(response);
   const halfWidth = widthOfPeak(shape, centre) / sampleRate;
-  const arrivals = findArrivals(copy(response), shape, centre, count, 10 ** (-range / 20));
+  const arrivals = apart(
+    findArrivals(copy(response), shape, centre, 2 * count, 10 ** (-range / 20)),
+    2 * halfWidth * sampleRate,
+  ).slice(0, count);
   const chance = background * Math.log(lags / 0.001);
   const candidates = arrivals
     .map((arrival) => {
@@ -97,6 +100,11 @@ export function findDelay(
     })
     .filter((candidate, i) => i === 0 || candidate.reliable);
   return pick(candidates, choose, options.time);
+}
+
+/** Leaves out what lies closer to a stronger arrival than two can be told apart. */
+function apart(arrivals: readonly Arrival[], samples: number): Arrival[] {
+  return arrivals.filter((a, i) => arrivals.slice(0, i).every((b) => Math.abs(a.index - b.index) > samples));
 }
 
 function pick(
@@ -128,7 +136,12 @@ function check(from: number, to: number, band: { from: number; to: number }, sam
 
 /** Mean square of a background of complex noise, from its median (an exponential law: median = mean · ln 2). */
 function medianPower({ re, im }: AnalyticResponse): number {
-  const squares = re.map((x, i) => x * x + im[i] * im[i]).sort();
+  // A few thousand lags tell the median well enough.
+  const stride = Math.ceil(re.length / 4096);
+  const squares = Float64Array.from({ length: Math.floor(re.length / stride) }, (_, j) => {
+    const i = j * stride;
+    return re[i] * re[i] + im[i] * im[i];
+  }).sort();
   return squares[squares.length >> 1] / Math.LN2;
 }
 

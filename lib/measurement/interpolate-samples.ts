@@ -28,11 +28,24 @@ export function sampleAt(samples: Float64Array, index: number): number {
   const last = Math.min(samples.length - 1, Math.floor(index + reach));
   let sum = 0;
   for (let n = first; n <= last; n++) {
-    const d = Math.abs(index - n) * steps;
-    const i = Math.floor(d);
-    sum += samples[n] * (kernel[i] + (d - i) * (kernel[i + 1] - kernel[i]));
+    sum += samples[n] * kernelValue(Math.abs(index - n));
   }
   return sum;
+}
+
+/**
+ * The interpolator's weights for one fraction: value at `n + fraction` = Σ weights[j] · samples[n + j − reach].
+ *
+ * @param fraction  −0.5 … 0.5
+ */
+export function kernelAt(fraction: number): Float64Array {
+  return Float64Array.from({ length: 2 * reach + 1 }, (_, j) => kernelValue(Math.abs(j - reach - fraction)));
+}
+
+function kernelValue(distance: number): number {
+  const at = distance * steps;
+  const i = Math.floor(at);
+  return i >= reach * steps ? 0 : kernel[i] + (at - i) * (kernel[i + 1] - kernel[i]);
 }
 
 /** Modified Bessel function of the first kind, order 0, by its power series. */

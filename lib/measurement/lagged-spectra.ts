@@ -32,7 +32,7 @@ export function laggedSpectra(
   lags: number,
 ): LaggedSpectra {
   const whole = reference.length + lags;
-  const size = nextPowerOfTwo(Math.min(whole, 4 * lags));
+  const size = nextPowerOfTwo(Math.min(whole, 2.4 * lags));
   const transform = fourierTransform(size);
   const block = size - lags;
   const half = size / 2;
