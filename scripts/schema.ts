@@ -11,7 +11,7 @@ import { venueJsonSchema } from "../lib/venue/json-schema";
 const root = join(__dirname, "..");
 const target = join(root, "data", "venue.schema.json");
 writeFileSync(target, `${JSON.stringify(venueJsonSchema(), null, 2)}\n`);
-const biome = require.resolve("@biomejs/biome/bin/biome");
+const biome = join(root, "node_modules", "@biomejs", "biome", "bin", "biome");
 execFileSync(
   process.execPath,
   [biome, "format", `--config-path=${join(root, ".biome.json")}`, "--write", target],

@@ -1,6 +1,6 @@
 /** What a file can get wrong although every entry by itself is in order. */
 import type { Point } from "../acoustics/point";
-import type { VenueFile } from "./file";
+import type { VenueFile } from "./file/file";
 import type { Problem } from "./problems";
 import { writePath } from "./problems";
 import { floorFault, rectangleFault } from "./shape";
@@ -63,15 +63,12 @@ function shapes(venue: Venue, file: VenueFile): Problem[] {
   ];
 }
 
-/** Orders that the schema lets pass because another kind of filter has them. */
+/** A quality factor means nothing to an all-pass of order 1. */
 function filterOrders(file: VenueFile): Problem[] {
   return (["mains", "fills", "subs"] as const).flatMap((list) =>
     file[list].flatMap(({ filters }, i) =>
       filters.flatMap((filter, j) => {
         const path = [list, i, "filters", j];
-        if (filter.kind === "bessel" && filter.order < 2) {
-          return at([...path, "order"], `is ${filter.order}, expected 2 to 8 for a Bessel filter`);
-        }
         if (filter.kind === "all-pass" && filter.order === 1 && filter.q !== undefined) {
           return at([...path, "q"], `is ${filter.q}, expected none for an all-pass of order 1`);
         }

@@ -1,13 +1,7 @@
 /** Where things point: unit vectors from the angles that people use. */
+import type { Orientation } from "../acoustics/pattern";
 import type { Point } from "../acoustics/point";
 import { add, cross, scale } from "../acoustics/point";
-
-export interface Orientation {
-  /** Unit vector along the axis. */
-  readonly axis: Point;
-  /** Unit vector square to it, upward for a level axis. */
-  readonly up: Point;
-}
 
 /**
  * Axis and upward direction of a cabinet.

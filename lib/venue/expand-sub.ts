@@ -1,6 +1,6 @@
 /** One entry of the file's subs through the layout that it names. */
 import { orientation } from "./direction";
-import type { VenueFile } from "./file";
+import type { VenueFile } from "./file/file";
 import { arc, block, endFire, flown, gradient, line, pair } from "./layouts";
 import type { Layout } from "./layouts/layout";
 import type { Cabinet, Filter } from "./venue";

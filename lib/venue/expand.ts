@@ -1,5 +1,6 @@
 /** From the file to the venue: names looked up, edges and boxes made into corners, hangs and layouts into sources. */
 import { atmosphericAbsorption, speedOfSound } from "../acoustics/air";
+import { valueAt } from "../acoustics/curve";
 import type { Point } from "../acoustics/point";
 import { equivalentAbsorptionArea, eyring, sabine } from "../acoustics/room";
 import type { Face } from "./box";
@@ -7,7 +8,7 @@ import { boxFaces, FACES } from "./box";
 import { mirrored, orientation } from "./direction";
 import { expandSub } from "./expand-sub";
 import { suggest } from "./explain";
-import type { VenueFile } from "./file";
+import type { VenueFile } from "./file/file";
 import { hang } from "./hang";
 import type { Problem } from "./problems";
 import { show, writePath } from "./problems";
@@ -232,13 +233,4 @@ function inOrder(byFrequency: Record<string, number>): BandValues {
   const entries = Object.entries(byFrequency).map(([key, value]) => [Number(key), value] as const);
   entries.sort((a, b) => a[0] - b[0]);
   return { frequency: entries.map(([f]) => f), value: entries.map(([, value]) => value) };
-}
-
-/** Straight lines over log frequency, constant outside. */
-function valueAt({ frequency, value }: BandValues, hz: number): number {
-  const next = frequency.findIndex((f) => f >= hz);
-  if (next === -1) return value[value.length - 1];
-  if (next === 0) return value[0];
-  const t = Math.log(hz / frequency[next - 1]) / Math.log(frequency[next] / frequency[next - 1]);
-  return value[next - 1] + t * (value[next] - value[next - 1]);
 }

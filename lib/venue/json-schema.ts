@@ -1,6 +1,6 @@
 /** The venue file's schema in the form that editors and other validators read. */
 import { z } from "zod";
-import { venueFile } from "./file";
+import { venueFile } from "./file/file";
 
 /**
  * JSON Schema (draft 2020-12) of a venue file as a person writes it: entries with a default may be left out.

@@ -2,7 +2,7 @@
 import { checkVenue } from "./checks";
 import { expandVenue } from "./expand";
 import { explain, wordIssue } from "./explain";
-import { venueFile } from "./file";
+import { venueFile } from "./file/file";
 import { JsonSyntaxError, parseJson } from "./json";
 import { VenueFileError } from "./problems";
 import { inMetres } from "./units";

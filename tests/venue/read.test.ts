@@ -196,8 +196,8 @@ describe("readVenue", () => {
       })[0],
     ).toMatch(/^audience\[0\] is bent: a corner is 0\.\d\d m off the plane/);
     expect(
-      complaints((f) => f.subs[0].filters.push({ kind: "bessel", type: "lowpass", order: 1, frequency: 80 })),
-    ).toEqual(["subs[0].filters[1].order is 1, expected 2 to 8 for a Bessel filter"]);
+      complaints((f) => f.subs[0].filters.push({ kind: "all-pass", order: 1, frequency: 80, q: 2 })),
+    ).toEqual(["subs[0].filters[1].q is 2, expected none for an all-pass of order 1"]);
   });
 });
 

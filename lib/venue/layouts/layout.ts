@@ -1,6 +1,6 @@
 /** What every layout of subwoofers has in common: which cabinet, where, which way, and what its makers must mind. */
+import type { Orientation } from "../../acoustics/pattern";
 import type { Point } from "../../acoustics/point";
-import type { Orientation } from "../direction";
 import { step } from "../direction";
 import type { Cabinet, Filter, Source } from "../venue";
 
