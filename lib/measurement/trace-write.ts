@@ -36,7 +36,7 @@ export function writeTrace(
   const { frequency, re, im, coherence, averages, diffuse, magnitudeOnly } = response;
   const exact = Array.from(frequency, (_, i) => shortestPolar(re[i], im[i]));
   const withPhase = magnitudeOnly !== true;
-  const rectangular = exact.some((polar, i) => !polar || (!withPhase && re[i] < 0));
+  const rectangular = exact.some((polar) => !polar);
   const polar = (i: number): Polar => exact[i] ?? rounded(toPolar(re[i], im[i]));
   const columns: (readonly [string, (i: number) => number])[] = [
     ["frequency_hz", (i) => frequency[i]],
@@ -124,7 +124,9 @@ function requireWritable(response: Response): void {
   const faint = re.findIndex((x, i) => (x !== 0 || im[i] !== 0) && Math.hypot(x, im[i]) < 1e-50);
   if (faint >= 0)
     throw new RangeError(`response at index ${faint} is below -1000 dB, expected 0 or more than that`);
-  if (magnitudeOnly && im.some((x) => x !== 0)) {
-    throw new RangeError("response.im must be 0 throughout where only the magnitude is known");
+  if (magnitudeOnly && (im.some((x) => x !== 0) || re.some((x) => x < 0))) {
+    throw new RangeError(
+      "response.im must be 0 and response.re not negative where only the magnitude is known",
+    );
   }
 }

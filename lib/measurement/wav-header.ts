@@ -97,7 +97,9 @@ function withData(
   }
   const there = source.size - dataStart;
   // A recorder that lost its power leaves 0 or the largest number where the size belongs.
-  const unfinished = long === undefined && ((size === 0 && there > 0) || size === 0xffffffff);
+  const unfinished =
+    long === undefined &&
+    ((size === 0 && there > 0 && !isChunk(source, dataStart, there)) || size === 0xffffffff);
   const claimed = unfinished ? there : (long ?? size);
   const usable = Math.min(claimed, there);
   const frameBytes = format.channels * bytesPerSample[format.encoding];
@@ -126,6 +128,14 @@ function withData(
     );
   }
   return { ...format, frames, dataStart, warnings };
+}
+
+/** Whether the rest of the file is just one more chunk, as behind a data chunk that is truly empty. */
+function isChunk(source: ByteSource, at: number, rest: number): boolean {
+  const head = bytesAt(source, at, 8);
+  if (!head || !/^[\w ]{4}$/.test(text(head, 0))) return false;
+  const size = head.getUint32(4, true);
+  return size + 8 === rest || size + (size & 1) + 8 === rest;
 }
 
 function readFormat(source: ByteSource, at: number, size: number): Format {
