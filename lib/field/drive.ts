@@ -3,9 +3,10 @@
  *
  * Level, gain, polarity, filters and delay all act here, so that every path from the source shares them.
  */
-import { filterResponse } from "../acoustics/filters";
+
 import { levelAt } from "../acoustics/curve";
 import { referencePressure } from "../acoustics/decibel";
+import { filterResponse } from "../acoustics/filters";
 import type { Source } from "../venue/venue";
 
 /**
@@ -35,4 +36,3 @@ export function drive(source: Source, frequency: Float64Array): { re: Float64Arr
   }
   return { re, im };
 }
-

@@ -5,16 +5,16 @@ import { PHASOR_SUM_MODULE } from "./phasor-sum-module";
  *
  *     out[f] += Σ_p scale[p] · weight[row[p]][f] · e^{-j k[f] length[p]}
  *
- * Sine and cosine come from one table over a turn. The phase is split into the nearest table point and a rest δ of
- * at most half a step; cos(a + δ) and sin(a + δ) follow from the table's values at a and from cos δ ≈ 1 − δ²/2 + δ⁴/24,
- * sin δ ≈ δ − δ³/6, whose neglected terms are below 1e-16 at the table's step. What is left is rounding of the
- * phase itself: about 1e-16 of it, 1e-12 rad for 100 m at 16 kHz.
+ * In plain TypeScript, sine and cosine come from one table over a turn: with the rest δ to the nearest point, at most
+ * half a step, cos(a + δ) and sin(a + δ) follow by the sum of angles with cos δ ≈ 1 − δ²/2 and sin δ ≈ δ − δ³/6,
+ * whose neglected terms are below 3e-13. The SIMD kernel takes polynomials (scripts/kernel/phasor-sum.ts), as good as 1e-12. Beside that
+ * stands the rounding of the phase itself: 1e-16 of it, some 1e-12 rad for 100 m at 16 kHz.
  *
  * All arrays are made once; a caller fills `length`, `scale`, `row` and the weights, and nothing is allocated per
- * place and frequency.
+ * place and frequency. Lengths up to 2^31/2048 wavelengths, 22 km at 16 kHz.
  */
 export interface PhasorSum {
-  /** Distance from one row of weights to the next, in numbers; the frequencies rounded up to an even count. */
+  /** Distance from one row of weights to the next, in numbers; the frequencies rounded up to a multiple of 8. */
   readonly stride: number;
   /** Most paths in one call, and rows of weights. */
   readonly capacity: number;
@@ -50,7 +50,7 @@ export function phasorSum(waveNumber: Float64Array, capacity: number): PhasorSum
  */
 export function plainPhasorSum(waveNumber: Float64Array, capacity: number): PhasorSum {
   const n = waveNumber.length;
-  const stride = n + (n & 1);
+  const stride = strideOf(n);
   const k = waveNumber.map((x) => (x / (2 * Math.PI)) * POINTS);
   const weightRe = new Float64Array(capacity * stride);
   const weightIm = new Float64Array(capacity * stride);
@@ -75,7 +75,7 @@ export function plainPhasorSum(waveNumber: Float64Array, capacity: number): Phas
 export function simdPhasorSum(waveNumber: Float64Array, capacity: number): PhasorSum | undefined {
   const module = simdModule();
   if (!module) return undefined;
-  const stride = waveNumber.length + (waveNumber.length & 1);
+  const stride = strideOf(waveNumber.length);
   const doubles = 3 * stride + 2 * capacity * stride + 3 * capacity;
   const memory = new WebAssembly.Memory({ initial: Math.ceil((doubles * 8) / 65536) });
   let end = 0;
@@ -99,6 +99,11 @@ export function simdPhasorSum(waveNumber: Float64Array, capacity: number): Phaso
     if (paths > 0) sum(paths, stride, stride * 8, ...at);
   };
   return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
+}
+
+/** The kernel takes frequencies by blocks of eight. */
+function strideOf(frequencies: number): number {
+  return (frequencies + 7) & ~7;
 }
 
 let compiled: WebAssembly.Module | null | undefined;
@@ -132,7 +137,7 @@ function addPath(
     const nearest = (phase + 0.5) | 0;
     const delta = (phase - nearest) * STEP;
     const square = delta * delta;
-    const near = 1 - square * (0.5 - square * (1 / 24));
+    const near = 1 - square * 0.5;
     const cross = delta * (1 - square * (1 / 6));
     const i = nearest & (POINTS - 1);
     const c0 = COSINE[i];
