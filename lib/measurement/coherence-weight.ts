@@ -51,15 +51,14 @@ export function weightByCoherence(
   const first = strongest(responseOf(spectra, crossRe, crossIm, weight, bins, lags));
 
   const coherence = coherenceAround(spectra, first, bins);
+  // Nothing coherent at all: the first step's weight is as good as any, and its peaks will not be called reliable.
+  if (coherence.every((g) => g === 0)) coherence.fill(1e-6);
   const trend = trends(spectra, coherence, bins);
   const single = new Float64Array(size / 2);
   for (let k = low; k <= high; k++) {
     const i = k - low;
-    const { sent, coherent, noise } = {
-      sent: trend.sent[i],
-      coherent: trend.coherent[i],
-      noise: trend.noise[i],
-    };
+    const sent = trend.sent[i];
+    const coherent = trend.coherent[i];
     weight[k] = 0;
     if (!(coherent > 0 && sent > 0)) continue;
     const gain = bins.taper[i] / (reference[k] + (sent * trend.noise[i]) / coherent);
@@ -181,15 +180,15 @@ function coherenceAround(
     im[i] = crossRe[low + i] * s + crossIm[low + i] * c;
     [c, s] = [c * stepRe - s * stepIm, s * stepRe + c * stepIm];
   }
-  const reach = (k: number) => Math.max(8, Math.round(k / 48));
   const [sx, sy, sr, si] = [reference.subarray(low, high + 1), signal.subarray(low, high + 1), re, im].map(
-    (x) => slidingMean(x, low, reach),
+    (x) => slidingMean(x, low, 8, 1 / 48),
   );
-  return sx.map((x, i) => {
-    const chance = 1 / ((2 * reach(low + i) + 1) * blocks);
-    const square = (sr[i] ** 2 + si[i] ** 2) / (x * sy[i] || 1);
-    return Math.min(1, Math.max(0, (square - chance) / (1 - chance)));
-  });
+  for (let i = 0; i < count; i++) {
+    const chance = 1 / ((2 * Math.max(8, Math.round((low + i) / 48)) + 1) * blocks);
+    const square = (sr[i] * sr[i] + si[i] * si[i]) / (sx[i] * sy[i] || 1);
+    sx[i] = Math.min(1, Math.max(0, (square - chance) / (1 - chance)));
+  }
+  return sx;
 }
 
 /** Broad means (two thirds of an octave) of what was sent, and of the coherent and the noisy part of what was heard. */
