@@ -1,13 +1,17 @@
 /** Draws one figure into its place in the page, and again when the place's width or the page's theme changes. */
 import Plotly from "plotly.js-dist-min";
 import type { Figure } from "../figure";
-import { paint } from "../paint";
+import { type Painted, paint } from "../paint";
 import { onThemeChange, pageTheme } from "./page";
+import { moveMarks } from "./quickMarks";
 
 /** A drawing that stands in the page; `update` draws another figure in its place. */
 export interface Drawing {
   update(figure: Figure): void;
 }
+
+/** A slider that has not moved for this long rests, milliseconds. */
+const rest = 150;
 
 const redraws = new Map<HTMLElement, () => void>();
 onThemeChange(() => {
@@ -26,13 +30,21 @@ onThemeChange(() => {
 export function plot(place: HTMLElement, figure: Figure): Drawing {
   let shown = figure;
   let width = 0;
-  const redraw = () => {
-    if (!width) return;
-    const theme = pageTheme();
-    place.closest<HTMLElement>("figure.evenground")?.setAttribute("data-painted", theme);
-    const { data, layout } = paint(shown, theme, width);
+  let drawn: Painted | undefined;
+  let resting: ReturnType<typeof setTimeout> | undefined;
+  const painted = () => paint(shown, pageTheme(), width);
+  const describe = () => {
     place.setAttribute("role", "img");
     place.setAttribute("aria-label", `${shown.title}. ${shown.alt}`);
+  };
+  const redraw = () => {
+    clearTimeout(resting);
+    if (!width) return;
+    place.closest<HTMLElement>("figure.evenground")?.setAttribute("data-painted", pageTheme());
+    describe();
+    drawn = painted();
+    // Plotly writes into what it is given, so it gets copies.
+    const { data, layout } = structuredClone(drawn);
     void Plotly.react(place, data, layout, { displayModeBar: false, responsive: false });
   };
   new ResizeObserver(() => {
@@ -46,7 +58,13 @@ export function plot(place: HTMLElement, figure: Figure): Drawing {
   return {
     update: (next) => {
       shown = next;
-      redraw();
+      if (!width || !drawn) return;
+      const now = painted();
+      if (!moveMarks(place, drawn, now)) return redraw();
+      drawn = now;
+      describe();
+      clearTimeout(resting);
+      resting = setTimeout(redraw, rest);
     },
   };
 }

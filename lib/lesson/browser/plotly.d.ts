@@ -1,6 +1,7 @@
 declare module "plotly.js-dist-min" {
   const Plotly: {
     react(element: HTMLElement, data: readonly object[], layout: object, config?: object): Promise<unknown>;
+    restyle(element: HTMLElement, values: object, traces: readonly number[]): Promise<unknown>;
     purge(element: HTMLElement): void;
   };
   export default Plotly;
