@@ -1,0 +1,117 @@
+/**
+ * Mains against subs at each position, kept as a complex cross spectrum, so that a delay of the subs is a turn of its
+ * phase and nothing else has to be computed again.
+ */
+import type { Processing } from "../acoustics/filter";
+import { filterResponse } from "../acoustics/filters";
+import type { Response } from "../acoustics/response";
+import type { Survey } from "../survey/survey";
+import { type BandWeights, bandWeights } from "./band-powers";
+
+export interface CrossSpectrum {
+  /** Frequencies of the columns, hertz. */
+  readonly frequency: Float64Array;
+  readonly rows: number;
+  /** Weighted mains · subs*, row after row; its sum over a row is the mean over log frequency within the band. */
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+  /** Mean square of mains (with fills) and of subs in the band, per row: coherent parts only. */
+  readonly mains: Float64Array;
+  readonly subs: Float64Array;
+  /** Mean of (|mains| + |subs|)² in the band, per row: what perfect alignment at every frequency would give. */
+  readonly ideal: Float64Array;
+}
+
+export interface CrossOptions {
+  /** Factor on the subs, ratio. Default 1. */
+  readonly gain?: number;
+  /** Processing that is tried on either side, on top of what the survey holds. */
+  readonly filters?: { readonly mains?: readonly Processing[]; readonly subs?: readonly Processing[] };
+}
+
+/**
+ * Cross spectrum of mains and subs within a band.
+ *
+ * Fills count with the mains. Diffuse sound has no phase to align and is left out.
+ *
+ * @param survey  a survey
+ * @param rows  which positions, by index; each needs a phase
+ * @param band  hertz
+ * @param options  gain of the subs, filters on either side
+ * @throws RangeError when a position has no phase
+ */
+export function crossSpectrum(
+  survey: Survey,
+  rows: readonly number[],
+  band: { readonly lower: number; readonly upper: number },
+  options: CrossOptions = {},
+): CrossSpectrum {
+  const { gain = 1, filters = {} } = options;
+  const span = { ...band, exact: Math.sqrt(band.lower * band.upper), nominal: 0 };
+  const { start, weight }: BandWeights = bandWeights(survey.frequency, span);
+  const n = weight.length;
+  const frequency = survey.frequency.slice(start, start + n);
+  const onMains = filterResponse(filters.mains ?? [], frequency);
+  const onSubs = filterResponse(filters.subs ?? [], frequency);
+  const out: CrossSpectrum = {
+    frequency,
+    rows: rows.length,
+    re: new Float64Array(rows.length * n),
+    im: new Float64Array(rows.length * n),
+    mains: new Float64Array(rows.length),
+    subs: new Float64Array(rows.length),
+    ideal: new Float64Array(rows.length),
+  };
+  rows.forEach((position, row) => {
+    const mains = survey.mains[position];
+    const subs = survey.subs[position];
+    const fills = survey.fills?.[position];
+    requirePhase(survey.positions[position].id, [mains, subs, fills]);
+    for (let k = 0; k < n; k++) {
+      const i = start + k;
+      const ar = mains.re[i] + (fills ? fills.re[i] : 0);
+      const ai = mains.im[i] + (fills ? fills.im[i] : 0);
+      const mr = ar * onMains.re[k] - ai * onMains.im[k];
+      const mi = ar * onMains.im[k] + ai * onMains.re[k];
+      const sr = gain * (subs.re[i] * onSubs.re[k] - subs.im[i] * onSubs.im[k]);
+      const si = gain * (subs.re[i] * onSubs.im[k] + subs.im[i] * onSubs.re[k]);
+      const m2 = mr * mr + mi * mi;
+      const s2 = sr * sr + si * si;
+      out.re[row * n + k] = weight[k] * (mr * sr + mi * si);
+      out.im[row * n + k] = weight[k] * (mi * sr - mr * si);
+      out.mains[row] += weight[k] * m2;
+      out.subs[row] += weight[k] * s2;
+      out.ideal[row] += weight[k] * (m2 + s2 + 2 * Math.sqrt(m2 * s2));
+    }
+  });
+  return out;
+}
+
+/**
+ * Band mean of Re(mains · (delayed subs)*) per row: half of what interference adds to the two powers.
+ *
+ * @param cross  from `crossSpectrum`
+ * @param delay  of the subs, seconds, positive is later
+ * @param out  where to write, one number per row
+ */
+export function interference(cross: CrossSpectrum, delay: number, out: Float64Array): Float64Array {
+  const n = cross.frequency.length;
+  const c = cross.frequency.map((f) => Math.cos(2 * Math.PI * f * delay));
+  const s = cross.frequency.map((f) => Math.sin(2 * Math.PI * f * delay));
+  for (let row = 0; row < cross.rows; row++) {
+    let sum = 0;
+    for (let k = 0, at = row * n; k < n; k++, at++) sum += cross.re[at] * c[k] - cross.im[at] * s[k];
+    out[row] = sum;
+  }
+  return out;
+}
+
+export function hasPhase(survey: Survey, i: number): boolean {
+  return !survey.mains[i].magnitudeOnly && !survey.subs[i].magnitudeOnly && !survey.fills?.[i].magnitudeOnly;
+}
+
+function requirePhase(id: string, responses: readonly (Response | undefined)[]): void {
+  if (responses.some((r) => r?.magnitudeOnly)) {
+    throw new RangeError(`the response at "${id}" has no phase: alignment needs a measurement with phase`);
+  }
+}
