@@ -249,7 +249,10 @@ export function addReference(
   referencePoint(re, im, half, half, keepRe, keepIm, power, power2, crossRe, crossIm);
 }
 
-/** As `addReference`, for two microphones against the reference that was kept: sums of `re` first, then of `im`. */
+/**
+ * As `addReference`, for two microphone channels of one transform, each against a reference that was kept: those of
+ * `re` first, then those of `im`. Both may add to the same sums, as two segments of one channel do.
+ */
 export function addMicrophones(
   re: usize,
   im: usize,
@@ -259,6 +262,8 @@ export function addMicrophones(
   power: usize,
   crossRe: usize,
   crossIm: usize,
+  keepRe2: usize,
+  keepIm2: usize,
   power2: usize,
   crossRe2: usize,
   crossIm2: usize,
@@ -273,35 +278,67 @@ export function addMicrophones(
     const mi0 = v128.load(im + back);
     const mr = v128.shuffle<f64>(mr0, mr0, 1, 0);
     const mi = v128.shuffle<f64>(mi0, mi0, 1, 0);
-    const ur = f64x2.add(zr, mr);
-    const ui = f64x2.sub(zi, mi);
-    const vr = f64x2.add(zi, mi);
-    const vi = f64x2.sub(mr, zr);
-    const xr = v128.load(keepRe + at);
-    const xi = v128.load(keepIm + at);
-    grow(power + at, ur, ur, ui, ui);
-    grow(crossRe + at, xr, ur, xi, ui);
-    shrink(crossIm + at, xr, ui, xi, ur);
-    grow(power2 + at, vr, vr, vi, vi);
-    grow(crossRe2 + at, xr, vr, xi, vi);
-    shrink(crossIm2 + at, xr, vi, xi, vr);
+    addPower(
+      f64x2.add(zr, mr),
+      f64x2.sub(zi, mi),
+      keepRe + at,
+      keepIm + at,
+      power + at,
+      crossRe + at,
+      crossIm + at,
+    );
+    addPower(
+      f64x2.add(zi, mi),
+      f64x2.sub(mr, zr),
+      keepRe2 + at,
+      keepIm2 + at,
+      power2 + at,
+      crossRe2 + at,
+      crossIm2 + at,
+    );
   }
-  microphonePoint(re, im, 0, 0, keepRe, keepIm, power, crossRe, crossIm, power2, crossRe2, crossIm2);
-  microphonePoint(
-    re,
-    im,
-    half - 1,
-    half + 1,
-    keepRe,
-    keepIm,
-    power,
-    crossRe,
-    crossIm,
-    power2,
-    crossRe2,
-    crossIm2,
-  );
-  microphonePoint(re, im, half, half, keepRe, keepIm, power, crossRe, crossIm, power2, crossRe2, crossIm2);
+  for (let i = 0; i < 3; i++) {
+    const at = <usize>(i === 0 ? 0 : i === 1 ? half - 1 : half) * DOUBLE;
+    const back = <usize>(i === 0 ? 0 : i === 1 ? half + 1 : half) * DOUBLE;
+    const zr = load<f64>(re + at);
+    const zi = load<f64>(im + at);
+    const mr = load<f64>(re + back);
+    const mi = load<f64>(im + back);
+    addPoint(zr + mr, zi - mi, keepRe + at, keepIm + at, power + at, crossRe + at, crossIm + at);
+    addPoint(zi + mi, mr - zr, keepRe2 + at, keepIm2 + at, power2 + at, crossRe2 + at, crossIm2 + at);
+  }
+}
+
+function addPower(
+  yr: v128,
+  yi: v128,
+  keepRe: usize,
+  keepIm: usize,
+  power: usize,
+  crossRe: usize,
+  crossIm: usize,
+): void {
+  const xr = v128.load(keepRe);
+  const xi = v128.load(keepIm);
+  grow(power, yr, yr, yi, yi);
+  grow(crossRe, xr, yr, xi, yi);
+  shrink(crossIm, xr, yi, xi, yr);
+}
+
+function addPoint(
+  yr: f64,
+  yi: f64,
+  keepRe: usize,
+  keepIm: usize,
+  power: usize,
+  crossRe: usize,
+  crossIm: usize,
+): void {
+  const xr = load<f64>(keepRe);
+  const xi = load<f64>(keepIm);
+  increase(power, yr * yr + yi * yi);
+  increase(crossRe, xr * yr + xi * yi);
+  increase(crossIm, xr * yi - xi * yr);
 }
 
 /** sum += a b + c d */
@@ -344,34 +381,4 @@ function referencePoint(
   increase(power2 + at, yr * yr + yi * yi);
   increase(crossRe + at, xr * yr + xi * yi);
   increase(crossIm + at, xr * yi - xi * yr);
-}
-
-function microphonePoint(
-  re: usize,
-  im: usize,
-  k: i32,
-  m: i32,
-  keepRe: usize,
-  keepIm: usize,
-  power: usize,
-  crossRe: usize,
-  crossIm: usize,
-  power2: usize,
-  crossRe2: usize,
-  crossIm2: usize,
-): void {
-  const at = <usize>k * DOUBLE;
-  const back = <usize>m * DOUBLE;
-  const ur = load<f64>(re + at) + load<f64>(re + back);
-  const ui = load<f64>(im + at) - load<f64>(im + back);
-  const vr = load<f64>(im + at) + load<f64>(im + back);
-  const vi = load<f64>(re + back) - load<f64>(re + at);
-  const xr = load<f64>(keepRe + at);
-  const xi = load<f64>(keepIm + at);
-  increase(power + at, ur * ur + ui * ui);
-  increase(crossRe + at, xr * ur + xi * ui);
-  increase(crossIm + at, xr * ui - xi * ur);
-  increase(power2 + at, vr * vr + vi * vi);
-  increase(crossRe2 + at, xr * vr + xi * vi);
-  increase(crossIm2 + at, xr * vi - xi * vr);
 }

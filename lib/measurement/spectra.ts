@@ -64,10 +64,14 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   const sums = sumsInWorkspace(microphones, size, window);
   let segments = 0;
 
-  const takeSegment = () => {
-    for (let c = 0; c <= microphones; c += 2) sums.addPair(c, channels[c], channels[c + 1]);
-    for (const channel of channels) channel.start += hop;
-    segments++;
+  const ready = (count: number) => channels.every((c) => c.end - c.start >= size + (count - 1) * hop);
+  const take = (count: number) => {
+    sums.add(count, (channel, segment) => {
+      const { samples, start } = channels[channel];
+      return samples.subarray(start + segment * hop, start + segment * hop + size);
+    });
+    for (const channel of channels) channel.start += count * hop;
+    segments += count;
   };
 
   return {
@@ -80,16 +84,15 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
         signals.forEach((signal, i) => {
           append(channels[i + 1], signal.subarray(from, from + piece));
         });
-        while (channels.every((c) => c.end - c.start >= size)) takeSegment();
+        while (ready(2)) take(2);
       }
       if (!sums.finite()) throw new RangeError(whereNotFinite([reference, ...signals]));
     },
-    result: () => ({
-      windowLength: size,
-      segments,
-      averages: segments === 0 ? 0 : effectiveAverages(segments, window, hop),
-      ...sums.read(),
-    }),
+    result() {
+      if (ready(1)) take(1);
+      const averages = segments === 0 ? 0 : effectiveAverages(segments, window, hop);
+      return { windowLength: size, segments, averages, ...sums.read() };
+    },
     close: () => sums.release(),
   };
 }
@@ -117,11 +120,15 @@ function whereNotFinite(channels: readonly Float64Array[]): string {
   return "a sample of an earlier block is no finite number";
 }
 
-/** The sums, and the step that adds the spectra of two channels at once. The kernel's sums are four times too big. */
+/**
+ * The sums, and the step that adds one or two segments of all channels: two channels to a transform, and with two
+ * segments at a time an odd channel out shares its transform with its own next segment. The kernel's sums are four
+ * times too big.
+ */
 function sumsInWorkspace(microphones: number, size: number, window: Float64Array) {
   const bins = size / 2 + 1;
   const channels = microphones + 2;
-  const space = workspace((3 * channels + 2) * (bins + 2) + 7 * size + 64);
+  const space = workspace((3 * channels + 4) * (bins + 2) + 7 * size + 64);
   const re = space.take(size);
   const im = space.take(size);
   const workRe = space.take(size);
@@ -130,24 +137,44 @@ function sumsInWorkspace(microphones: number, size: number, window: Float64Array
   const shape = space.take(size);
   turns.values.set(turningFactors(size));
   shape.values.set(window);
-  const keepRe = space.take(bins);
-  const keepIm = space.take(bins);
-  // An odd channel out is paired with a silent one, whose sums nobody reads.
+  const keep = [0, 1].map(() => [space.take(bins).at, space.take(bins).at]);
+  // A channel left over is paired with a silent one, whose sums nobody reads.
   const sums = Array.from({ length: channels }, () => [0, 1, 2].map(() => space.take(bins)));
+  const places = sums.map((three) => three.map((sum) => sum.at));
   const { kernel } = space;
 
+  const transform = (first: Float64Array, second: Float64Array | undefined) => {
+    re.values.set(first);
+    kernel.multiply(re.at, shape.at, size);
+    if (second) {
+      im.values.set(second);
+      kernel.multiply(im.at, shape.at, size);
+    } else im.values.fill(0);
+    kernel.forward(re.at, im.at, workRe.at, workIm.at, turns.at, size);
+  };
+
   return {
-    addPair(c: number, a: Queue, b: Queue | undefined) {
-      re.values.set(a.samples.subarray(a.start, a.start + size));
-      kernel.multiply(re.at, shape.at, size);
-      if (b) {
-        im.values.set(b.samples.subarray(b.start, b.start + size));
-        kernel.multiply(im.at, shape.at, size);
-      } else im.values.fill(0);
-      kernel.forward(re.at, im.at, workRe.at, workIm.at, turns.at, size);
-      const [first, second] = [sums[c].map((s) => s.at), sums[c + 1].map((s) => s.at)];
-      if (c === 0) kernel.addReference(re.at, im.at, size, keepRe.at, keepIm.at, first[0], ...second);
-      else kernel.addMicrophones(re.at, im.at, size, keepRe.at, keepIm.at, ...first, ...second);
+    add(segments: number, samples: (channel: number, segment: number) => Float64Array) {
+      const rest: { channel: number; segment: number }[] = [];
+      for (let segment = 0; segment < segments; segment++) {
+        transform(samples(0, segment), samples(1, segment));
+        kernel.addReference(re.at, im.at, size, ...keep[segment], places[0][0], ...places[1]);
+        for (let channel = 2; channel <= microphones; channel++) rest.push({ channel, segment });
+      }
+      for (let i = 0; i < rest.length; i += 2) {
+        const a = rest[i];
+        const b = rest[i + 1] ?? { channel: microphones + 1, segment: 0 };
+        transform(samples(a.channel, a.segment), rest[i + 1] && samples(b.channel, b.segment));
+        kernel.addMicrophones(
+          re.at,
+          im.at,
+          size,
+          ...keep[a.segment],
+          ...places[a.channel],
+          ...keep[b.segment],
+          ...places[b.channel],
+        );
+      }
     },
     read() {
       const copy = (sum: { values: Float64Array }) => sum.values.map((x) => x / 4);
