@@ -31,7 +31,7 @@ const pageBytes = 65536;
 /** The compiler keeps its few constants below this offset. */
 const firstFree = 1024;
 const idle: Instance[] = [];
-let module: WebAssembly.Module | undefined;
+let kernelModule: WebAssembly.Module | undefined;
 
 /**
  * A workspace for so many doubles.
@@ -60,8 +60,8 @@ export function workspace(doubles: number): Workspace {
 }
 
 function instantiate(pages: number): Instance {
-  module ??= new WebAssembly.Module(Uint8Array.from(atob(spectraWasm), (c) => c.charCodeAt(0)));
+  kernelModule ??= new WebAssembly.Module(Uint8Array.from(atob(spectraWasm), (c) => c.charCodeAt(0)));
   const memory = new WebAssembly.Memory({ initial: pages });
-  const { exports } = new WebAssembly.Instance(module, { env: { memory } });
+  const { exports } = new WebAssembly.Instance(kernelModule, { env: { memory } });
   return { memory, kernel: exports as unknown as SpectraKernel };
 }
