@@ -30,7 +30,10 @@ runCommand(async () => {
   return serve({ python, folder, ...options });
 });
 
-/** @param {unknown} error */
+/**
+ * @param {unknown} error
+ * @returns {never}
+ */
 function offerTheBook(error) {
   if (!(error instanceof NoPython)) throw error;
   throw new SetupError(

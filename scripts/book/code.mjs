@@ -24,9 +24,10 @@ export function colourCode(code) {
   let html = "";
   let done = 0;
   for (const match of code.matchAll(pieces)) {
+    const at = match.index ?? 0;
     const [kind] = Object.entries(match.groups ?? {}).find(([, text]) => text !== undefined) ?? [];
-    html += `${escapeHtml(code.slice(done, match.index))}<span class="c-${kind}">${escapeHtml(match[0])}</span>`;
-    done = match.index + match[0].length;
+    html += `${escapeHtml(code.slice(done, at))}<span class="c-${kind}">${escapeHtml(match[0])}</span>`;
+    done = at + match[0].length;
   }
   return html + escapeHtml(code.slice(done));
 }

@@ -6,7 +6,7 @@ import MarkdownIt from "markdown-it";
 const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false });
 markdown.inline.ruler.before("escape", "formula", formulaInText);
 markdown.block.ruler.before("fence", "formula", formulaAlone, { alt: ["paragraph", "blockquote", "list"] });
-markdown.renderer.rules.formula = (tokens, i) =>
+markdown.renderer.rules.formula = (/** @type {any[]} */ tokens, /** @type {number} */ i) =>
   katex.renderToString(tokens[i].content, {
     displayMode: tokens[i].block,
     throwOnError: true,
@@ -34,7 +34,7 @@ export function renderMarkdown(source, { headings, link }) {
     }
     for (const child of token.children ?? []) {
       const [attribute] = child.type === "link_open" ? ["href"] : child.type === "image" ? ["src"] : [];
-      if (attribute) child.attrSet(attribute, link(child.attrGet(attribute) ?? ""));
+      if (attribute) child.attrSet(attribute, link(String(child.attrGet(attribute) ?? "")));
     }
   });
   return markdown.renderer.render(tokens, markdown.options, {});
@@ -65,7 +65,8 @@ function uniqueId(text, taken) {
 /**
  * $…$ within a line: as in a notebook, a dollar before a digit or space that closes nothing stays a dollar.
  *
- * @type {import("markdown-it/lib/parser_inline.mjs").RuleInline}
+ * @param {any} state
+ * @param {boolean} silent  only asks whether one starts here
  */
 function formulaInText(state, silent) {
   const rest = state.src.slice(state.pos);
@@ -83,7 +84,10 @@ function formulaInText(state, silent) {
 /**
  * $$ … $$ on lines of its own.
  *
- * @type {import("markdown-it/lib/parser_block.mjs").RuleBlock}
+ * @param {any} state
+ * @param {number} start  line it may start at
+ * @param {number} end  line after the last one
+ * @param {boolean} silent  only asks whether one starts here
  */
 function formulaAlone(state, start, end, silent) {
   const line = (/** @type {number} */ n) =>
