@@ -1,0 +1,311 @@
+/**
+ * What a show's recordings and traces say: microphones matched, delays found, responses on common frequencies, and the
+ * measured survey made of them.
+ *
+ * A file that can't be used costs the places it holds and nothing else: the rest goes on, and the problem is told.
+ */
+import { readFileSync, statSync } from "node:fs";
+import type { Response } from "../acoustics/response";
+import { modelFrequencies } from "../field/frequencies";
+import { type DelayResult, findDelay } from "../measurement/delay";
+import { MeasurementFileError } from "../measurement/file-error";
+import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphones";
+import { recordingHealth } from "../measurement/recording-health";
+import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
+import { readTrace } from "../measurement/trace-read";
+import { transferFunction } from "../measurement/transfer-function";
+import { type Recording, readWav } from "../measurement/wav-read";
+import { insideFolder, type Show } from "./read-show";
+import type { RecordedTake, Take } from "./show-file";
+import { standFor } from "./stand-for";
+
+export type Sounding = Take["sounding"];
+
+/** A delay as it was found for one place and one take. */
+export interface FoundDelay {
+  readonly place: string;
+  readonly sounding: Sounding;
+  readonly result: DelayResult;
+}
+
+/** Everything that came out of a show's measurements. */
+export interface ShowMeasurement {
+  /** Undefined where fewer than two places could be used. */
+  readonly survey?: MeasuredSurvey;
+  /** By channel number from 1, where the show has a recording for it. */
+  readonly microphones: readonly MicrophoneMatch[];
+  readonly delays: readonly FoundDelay[];
+  /** What could not be used and why, one sentence each. */
+  readonly problems: readonly string[];
+  /** What was used though it is odd, one sentence each. */
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Works through a show's measurements.
+ *
+ * @param show  from `readShow`
+ * @param progress  told what is being done
+ */
+export function measureShow(show: Show, progress: (step: string) => void = () => {}): ShowMeasurement {
+  const problems: string[] = [];
+  const warnings: string[] = [];
+  const guarded = <T>(work: () => T): T | undefined => {
+    try {
+      return work();
+    } catch (error) {
+      if (!(error instanceof RangeError) && (error as Error).name !== "ShowFileError") throw error;
+      problems.push((error as Error).message);
+      return undefined;
+    }
+  };
+
+  const microphones = guarded(() => matchedMicrophones(show, warnings)) ?? [];
+  const delays: FoundDelay[] = [];
+  const responses = new Map<string, Map<Sounding, Response>>();
+  const keep = (place: string, sounding: Sounding, response: Response) => {
+    if (!responses.has(place)) responses.set(place, new Map());
+    responses.get(place)!.set(sounding, response);
+  };
+  // Mains first: their delay, which a broad band makes sharp, is taken out of the subs and of both as well, so that
+  // the three keep their phase to each other.
+  const order: readonly Sounding[] = ["mains", "both", "subs"];
+  const takes = show.file.takes
+    .map((take, index) => ({ take, index }))
+    .sort((a, b) => order.indexOf(a.take.sounding) - order.indexOf(b.take.sounding));
+  for (const { take, index } of takes) {
+    if ("traces" in take) {
+      for (const [place, name] of Object.entries(take.traces)) {
+        progress(`trace ${name}`);
+        const response = guarded(() =>
+          traced(show, name, `takes[${index}].traces[${JSON.stringify(place)}]`, warnings),
+        );
+        if (response) keep(place, take.sounding, response);
+      }
+    } else {
+      progress(`recording ${take.recording}`);
+      const opened = guarded(() => openTake(show, take, index, warnings));
+      for (const place of opened ? Object.keys(take.microphones) : []) {
+        guarded(() => {
+          const found = recorded(take, place, opened!, microphones, delays);
+          delays.push({ place, sounding: take.sounding, result: found.delay });
+          keep(place, take.sounding, found.response);
+        });
+      }
+    }
+  }
+  const survey = guarded(() => surveyOf(show, responses, problems));
+  return {
+    ...(survey && { survey }),
+    microphones,
+    delays,
+    problems,
+    warnings: [...warnings, ...(survey?.warnings ?? [])],
+  };
+}
+
+const LONGEST = 120; // seconds of a take that are used; more would narrow the error band no further than the room allows
+
+interface OpenTake {
+  readonly reference: Float64Array;
+  readonly channels: ReadonlyMap<number, Float64Array>;
+  readonly sampleRate: number;
+  /** Why a channel can't be used, by number from 1. */
+  readonly faulty: ReadonlyMap<number, string>;
+}
+
+function openTake(show: Show, take: RecordedTake, index: number, warnings: string[]): OpenTake {
+  const where = `takes[${index}]`;
+  const own = typeof take.reference === "number" ? undefined : take.reference;
+  const referenceChannel =
+    typeof take.reference === "number" ? take.reference : (take.reference.channel ?? 1);
+  const wanted = [...new Set(Object.values(take.microphones))];
+  const numbers = own ? wanted : [...new Set([referenceChannel, ...wanted])];
+  const main = load(show, take.recording, `${where}.recording`, numbers, warnings);
+  let reference = main.channels.get(referenceChannel);
+  if (own) {
+    const other = load(show, own.recording, `${where}.reference.recording`, [referenceChannel], warnings);
+    if (other.sampleRate !== main.sampleRate) {
+      throw new MeasurementFileError(
+        "recording",
+        own.recording,
+        "sample rate",
+        `is ${other.sampleRate} Hz where "${take.recording}" has ${main.sampleRate} Hz`,
+        "record both at one rate, or convert one of them before",
+      );
+    }
+    refuseFaulty(other.faulty.get(referenceChannel));
+    reference = other.channels.get(referenceChannel);
+  } else {
+    refuseFaulty(main.faulty.get(referenceChannel));
+  }
+  return { reference: reference!, channels: main.channels, sampleRate: main.sampleRate, faulty: main.faulty };
+}
+
+function refuseFaulty(message: string | undefined): void {
+  if (message) throw new RangeError(message);
+}
+
+function load(show: Show, name: string, where: string, numbers: readonly number[], warnings: string[]) {
+  const full = insideFolder(show.folder, name, show.fileName, where);
+  const channels = numbers.map((n) => n - 1);
+  const recording: Recording = named(readWav(full, { channels, frames: Number.POSITIVE_INFINITY }), name);
+  const most = Math.floor(LONGEST * recording.sampleRate);
+  if (recording.channels[0].length > most) {
+    warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
+  }
+  const cut = recording.channels.map((samples) => samples.subarray(0, most));
+  warnings.push(...recording.warnings);
+  const faulty = new Map<number, string>();
+  for (const fault of recordingHealth({ ...recording, channels: cut }).faults) {
+    const number = fault.channel === undefined ? undefined : numbers[fault.channel];
+    const message =
+      number === undefined
+        ? fault.message
+        : fault.message.replace(`channel ${fault.channel! + 1}`, `channel ${number}`);
+    if (!fault.fatal) warnings.push(message);
+    else if (number === undefined) throw new RangeError(message);
+    else faulty.set(number, message);
+  }
+  return {
+    channels: new Map(numbers.map((n, i) => [n, cut[i]])),
+    sampleRate: recording.sampleRate,
+    faulty,
+  };
+}
+
+const named = (recording: Recording, name: string): Recording => ({ ...recording, name });
+
+function recorded(
+  take: RecordedTake,
+  place: string,
+  opened: OpenTake,
+  microphones: readonly MicrophoneMatch[],
+  delays: readonly FoundDelay[],
+): { delay: DelayResult; response: Response } {
+  const channel = take.microphones[place];
+  refuseFaulty(opened.faulty.get(channel));
+  const { reference, sampleRate } = opened;
+  const signal = opened.channels.get(channel)!;
+  const given = take.delays?.[place];
+  const most = Math.floor(DELAY_SECONDS * sampleRate);
+  const delay = findDelay(reference.subarray(0, most), signal.subarray(0, most), sampleRate, {
+    ...(take.sounding === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
+    ...(given !== undefined && { time: given / 1000 }),
+  });
+  if (!delay.manual && !delay.chosen.reliable) {
+    throw new MeasurementFileError(
+      "recording",
+      take.recording,
+      `channel ${channel} (${place})`,
+      "has no arrival that stands out from the noise",
+      'check that the reference is what was played, or give the delay in "delays"',
+    );
+  }
+  const mains = delays.find((d) => d.place === place && d.sounding !== "subs");
+  const bulk = given !== undefined ? given / 1000 : (mains?.result.chosen.time ?? delay.chosen.time);
+  const response = transferFunction(reference, signal, sampleRate, { delay: bulk });
+  return {
+    delay,
+    response: corrected(
+      response,
+      microphones.find((m) => m.channel === channel),
+    ),
+  };
+}
+
+const DELAY_SECONDS = 20; // of a take; the delay search needs no more
+/** Near the stage, under the hang's beam, a back wall may return more treble than comes direct: the first arrival counts. */
+const FIRST_ARRIVAL = { choose: "first", range: 12 } as const;
+const SUB_BAND = { from: 25, to: 120 };
+
+/** What the microphone match asks for, applied. */
+function corrected(response: Response, match: MicrophoneMatch | undefined): Response {
+  if (!match) return response;
+  const g = match.correction.polarity * 10 ** (match.correction.gain / 20);
+  return { ...response, re: response.re.map((x) => g * x), im: response.im.map((x) => g * x) };
+}
+
+function traced(show: Show, name: string, where: string, warnings: string[]): Response {
+  const full = insideFolder(show.folder, name, show.fileName, where);
+  if (statSync(full).size > LARGEST_TRACE) {
+    throw new MeasurementFileError(
+      "trace",
+      name,
+      "size",
+      `is over ${LARGEST_TRACE} bytes`,
+      "keep fewer points",
+    );
+  }
+  const trace = readTrace(readFileSync(full, "utf8"), name);
+  warnings.push(...trace.warnings);
+  return trace;
+}
+
+const LARGEST_TRACE = 20_000_000;
+
+function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMatch[] {
+  const match = show.file.microphoneMatch;
+  if (!match) {
+    warnings.push(
+      "the microphones were not matched: differences between them count as differences between places",
+    );
+    return [];
+  }
+  const opened = load(show, match.recording, "microphoneMatch.recording", match.channels, warnings);
+  for (const message of opened.faulty.values()) refuseFaulty(message);
+  const signals = match.channels.map((n) => opened.channels.get(n)!);
+  const found = matchMicrophones(signals, opened.sampleRate).map((m, i) => ({
+    ...m,
+    channel: match.channels[i],
+  }));
+  for (const m of found) {
+    if (!m.pass)
+      warnings.push(`microphone on channel ${m.channel}: ${m.faults.join("; ")}; put right by calculation`);
+  }
+  return found;
+}
+
+/** The survey of all places where mains and subs could be used, on the frequencies that all of them cover. */
+function surveyOf(
+  show: Show,
+  responses: ReadonlyMap<string, ReadonlyMap<Sounding, Response>>,
+  problems: string[],
+): MeasuredSurvey | undefined {
+  const complete = [...responses].filter(([place, found]) => {
+    const missing = (["mains", "subs"] as const).filter((part) => !found.has(part));
+    if (missing.length) {
+      problems.push(`place "${place}" has no usable ${missing.join(" and no usable ")}, so it is left out`);
+    }
+    return missing.length === 0;
+  });
+  if (complete.length < 2) {
+    problems.push(
+      `${complete.length} places have both mains and subs, expected two or more: the model alone is used`,
+    );
+    return undefined;
+  }
+  const all = complete.flatMap(([, found]) => [...found.values()]);
+  const from = Math.max(...all.map((r) => r.frequency[0]));
+  const to = Math.min(...all.map((r) => r.frequency[r.frequency.length - 1]));
+  const frequency = modelFrequencies().filter((f) => f >= from && f <= to);
+  const byId = new Map(show.venue.places.map((p) => [p.id, p]));
+  const positions = standFor(
+    show.venue,
+    complete.map(([place]) => byId.get(place)!),
+  );
+  const measurements = complete.map(([, found], i): PositionMeasurement => {
+    const both = found.get("both");
+    return {
+      position: positions[i],
+      mains: found.get("mains")!,
+      subs: found.get("subs")!,
+      ...(both && { both }),
+    };
+  });
+  return measuredSurvey(measurements, {
+    name: `measured at ${positions.length} places of ${show.venue.name}`,
+    frequency,
+    coherenceLimit: show.file.settings?.coherenceLimit,
+  });
+}

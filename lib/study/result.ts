@@ -1,0 +1,169 @@
+/**
+ * A study as JSON: plain numbers with their units in the keys, documented by data/study-result.schema.json.
+ *
+ * Decibels are rounded to thousandths, which is finer than any ear or microphone.
+ */
+import type { MicrophoneMatch } from "../measurement/microphones";
+import type { FoundDelay } from "./measure";
+import type { Findings, Study } from "./study";
+
+export const resultFormat = "evenground study 1";
+
+export interface StudyResult {
+  readonly format: typeof resultFormat;
+  readonly made_at: string;
+  readonly versions: Readonly<Record<string, string>>;
+  readonly show: {
+    readonly name: string;
+    readonly file: string;
+    readonly notes?: string;
+    readonly measured_by?: string;
+    readonly measured_on?: string;
+  };
+  readonly venue: { readonly name: string; readonly story: string; readonly people: number };
+  readonly microphones: readonly MicrophoneResult[];
+  readonly delays: readonly DelayResultRow[];
+  /** Absent where fewer than two places could be used. */
+  readonly measured?: FindingsResult;
+  readonly model: FindingsResult;
+  readonly problems: readonly string[];
+  readonly warnings: readonly string[];
+  readonly assumptions: readonly string[];
+  readonly cautions: readonly string[];
+}
+
+export interface MicrophoneResult {
+  readonly channel: number;
+  readonly pass: boolean;
+  readonly level_db: number;
+  readonly polarity: 1 | -1;
+  readonly delay_ms: number;
+  readonly phase_deg: number;
+  readonly faults: readonly string[];
+}
+
+export interface DelayResultRow {
+  readonly place: string;
+  readonly sounding: string;
+  readonly delay_ms: number;
+  readonly uncertainty_ms: number;
+  readonly given_by_user: boolean;
+  /** The next candidate; null where nothing else stands out of the noise. */
+  readonly second_delay_ms: number | null;
+  /** How far the second lies below the first, dB. */
+  readonly second_strength_db: number | null;
+}
+
+export type FindingsResult = Omit<Findings, "survey"> & {
+  readonly survey: string;
+  readonly places_count: number;
+};
+
+/**
+ * The result of a study, ready to be written as JSON.
+ *
+ * @param study  from `runStudy`
+ * @param made   date, and versions of what made it
+ */
+export function studyResult(
+  study: Study,
+  made: { readonly at: string; readonly versions: Readonly<Record<string, string>> },
+): StudyResult {
+  const { show, measurement, measured, model } = study;
+  const { name, notes, measuredBy, measuredOn } = show.file;
+  const result: StudyResult = {
+    format: resultFormat,
+    made_at: made.at,
+    versions: made.versions,
+    show: {
+      name,
+      file: show.fileName,
+      ...(notes !== undefined && { notes }),
+      ...(measuredBy !== undefined && { measured_by: measuredBy }),
+      ...(measuredOn !== undefined && { measured_on: measuredOn }),
+    },
+    venue: {
+      name: show.venue.name,
+      story: show.venue.story,
+      people: Math.round(model.survey.positions.reduce((sum, p) => sum + p.people, 0)),
+    },
+    microphones: measurement.microphones.map(microphone),
+    delays: measurement.delays.map(delayRow),
+    ...(measured && { measured: findingsResult(measured) }),
+    model: findingsResult(model),
+    problems: measurement.problems,
+    warnings: measurement.warnings,
+    assumptions: assumptions(study),
+    cautions,
+  };
+  return rounded(result) as StudyResult;
+}
+
+/** What every report about levels must carry. */
+export const cautions: readonly string[] = [
+  "Loud sound harms hearing. Keep the level at the front row within what local law and the venue allow, and measure it.",
+  "Loudspeakers overhead are hung, moved and turned by qualified people only, by the rules of the place.",
+  "A model is no substitute for measuring and listening.",
+];
+
+function assumptions({ show, measured, model }: Study): string[] {
+  const { temperature, relativeHumidity } = show.venue.air;
+  return [
+    `Air of ${temperature} °C and ${relativeHumidity} % relative humidity.`,
+    `Wanted: ${model.offset.targetTilt_db} dB more in the low band than in the mid band.`,
+    "The model knows the venue file's flat surfaces and cabinets and nothing else: no furniture, no people standing up.",
+    ...(measured ? ["Each person counts for the microphone nearest to them."] : []),
+  ];
+}
+
+const microphone = (m: MicrophoneMatch): MicrophoneResult => ({
+  channel: m.channel,
+  pass: m.pass,
+  level_db: m.level,
+  polarity: m.polarity,
+  delay_ms: 1000 * m.delay,
+  phase_deg: m.phase,
+  faults: m.faults,
+});
+
+function delayRow({ place, sounding, result }: FoundDelay): DelayResultRow {
+  const { chosen, candidates, manual } = result;
+  const second = candidates.find((c) => c.time !== chosen.time);
+  return {
+    place,
+    sounding,
+    delay_ms: 1000 * chosen.time,
+    uncertainty_ms: 1000 * chosen.uncertainty,
+    given_by_user: manual,
+    second_delay_ms: second ? 1000 * second.time : null,
+    second_strength_db: second ? second.strength : null,
+  };
+}
+
+/** Beyond this many positions, what is kept for each of them would bury the answers. */
+const MOST_POSITIONS = 100;
+
+function findingsResult(findings: Findings): FindingsResult {
+  const { survey, ...rest } = findings;
+  const count = survey.positions.length;
+  const all = { ...rest, survey: survey.name, places_count: count };
+  return (count <= MOST_POSITIONS ? all : withoutPositions(all)) as FindingsResult;
+}
+
+const PER_POSITION = new Set(["level_db", "wanted", "positions"]);
+
+/** The same without lists that have one entry for each position. */
+function withoutPositions(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(withoutPositions);
+  if (value === null || typeof value !== "object") return value;
+  const entries = Object.entries(value).filter(([key, v]) => !(PER_POSITION.has(key) && Array.isArray(v)));
+  return Object.fromEntries(entries.map(([key, v]) => [key, withoutPositions(v)]));
+}
+
+function rounded(value: unknown): unknown {
+  if (typeof value === "number") return Number.isFinite(value) ? Math.round(value * 1000) / 1000 : null;
+  if (ArrayBuffer.isView(value)) return Array.from(value as Float64Array, rounded);
+  if (Array.isArray(value)) return value.map(rounded);
+  if (value === null || typeof value !== "object") return value;
+  return Object.fromEntries(Object.entries(value).map(([key, v]) => [key, rounded(v)]));
+}

@@ -1,0 +1,110 @@
+/**
+ * The show file as a person writes it: which venue, which recordings or traces, and what was on each channel.
+ *
+ * It lies in the show's folder; every file that it names lies there too.
+ */
+import { z } from "zod";
+
+const file = (text: string) => z.string().min(1).max(200).meta({ description: text });
+const channel = z.int().min(1).max(64).meta({ description: "channel number in the recording, from 1" });
+const band = (text: string) =>
+  z.tuple([z.number().min(10).max(20000), z.number().min(10).max(20000)]).meta({ description: text });
+
+const reference = z
+  .union([channel, z.strictObject({ recording: file("a WAV file of its own"), channel: channel.optional() })])
+  .meta({
+    description:
+      "the signal as it was sent to the loudspeakers: a channel of this recording, or one of another file",
+  });
+
+const channels = z
+  .record(z.string().min(1).max(80), channel)
+  .refine((places) => Object.keys(places).length > 0, "is empty, expected at least one place")
+  .meta({ description: "place in the venue → channel of its microphone" });
+
+const sounding = z
+  .enum(["mains", "subs", "both"])
+  .meta({ description: "what was playing: mains alone, subs alone, or both" });
+
+const recordedTake = z.strictObject({
+  sounding,
+  recording: file("a WAV file: 16, 24 or 32-bit integer or 32-bit float, any number of channels"),
+  reference,
+  microphones: channels,
+  delays: z
+    .record(z.string(), z.number().min(-50).max(2000))
+    .optional()
+    .meta({ description: "place → delay in milliseconds, where you know better than the search" }),
+});
+
+const tracedTake = z.strictObject({
+  sounding,
+  traces: z
+    .record(z.string().min(1).max(80), file("a CSV trace file"))
+    .refine((places) => Object.keys(places).length > 0, "is empty, expected at least one place")
+    .meta({ description: "place in the venue → CSV trace file" }),
+});
+
+export const showFile = z.strictObject({
+  $schema: z.string().optional(),
+  name: z.string().min(1).max(120),
+  venue: file("the venue file"),
+  notes: z.string().max(4000).optional().meta({ description: "anything the report should carry" }),
+  measuredBy: z.string().max(120).optional(),
+  measuredOn: z.string().max(40).optional(),
+  settings: z
+    .strictObject({
+      targetTilt: z
+        .number()
+        .min(-20)
+        .max(30)
+        .optional()
+        .meta({ description: "wanted level of the low band over the mid band, dB" }),
+      lowBand: band("lowest and highest third octave of the low band, hertz").optional(),
+      midBand: band("lowest and highest third octave of the mid band, hertz").optional(),
+      crossover: z
+        .number()
+        .min(20)
+        .max(400)
+        .optional()
+        .meta({ description: "where mains and subs meet, hertz" }),
+      coherenceLimit: z
+        .number()
+        .min(0)
+        .max(1)
+        .optional()
+        .meta({ description: "measured data below this coherence takes no part in decisions" }),
+      headroom: z
+        .number()
+        .min(0)
+        .max(40)
+        .optional()
+        .meta({ description: "how far the subs can still be turned up, dB" }),
+      temperature: z.number().min(-30).max(55).optional().meta({ description: "°C on the day" }),
+    })
+    .optional(),
+  microphoneMatch: z
+    .strictObject({
+      recording: file("a WAV file: all microphones at one place, one signal"),
+      channels: z.array(channel).min(2).max(64),
+      calibrator: z
+        .strictObject({
+          recording: file("a WAV file of a calibrator on one microphone"),
+          channel,
+          level: z.number().min(60).max(130).optional().meta({ description: "dB, 94 unless said" }),
+        })
+        .optional(),
+    })
+    .optional(),
+  takes: z
+    .array(z.union([recordedTake, tracedTake]))
+    .min(1)
+    .max(200)
+    .meta({
+      description: "each recording, or set of traces, with what was sounding and where the microphones stood",
+    }),
+});
+
+export type ShowFile = z.infer<typeof showFile>;
+export type Take = ShowFile["takes"][number];
+export type RecordedTake = z.infer<typeof recordedTake>;
