@@ -6,3 +6,9 @@ export * from "./lesson";
 export * from "./measurement";
 export * from "./survey/survey";
 export * from "./venue";
+
+// Where two rooms use one name, this is the one that a notebook means.
+export type { BandSpread } from "./decision";
+export { show } from "./lesson";
+export type { Trace } from "./measurement";
+export type { Layout } from "./venue";
