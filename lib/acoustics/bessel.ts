@@ -6,8 +6,8 @@ import type { Complex } from "./filter";
 /**
  * Poles of a Bessel lowpass.
  *
- * "magnitude": the level is 3.01 dB down at 1 rad/s. "phase": the phase at 1 rad/s is half of its limit, and the far
- * slope that of a Butterworth filter with its corner at 1 rad/s.
+ * "magnitude": the level is 3.01 dB down at 1 rad/s. "phase": the far slope is that of a Butterworth filter with its
+ * corner at 1 rad/s; the phase at 1 rad/s is then half of its limit to within 3 %, exactly so for order 1 and 2.
  *
  * @param order  1 to 8
  * @param normalisation  what happens at 1 rad/s

@@ -18,8 +18,8 @@ export type Filter =
       /** hertz; what it means depends on `normalisation` */
       readonly frequency: number;
       /**
-       * "magnitude" (when left out): 3.01 dB down at `frequency`. "phase": the phase there is half of what it becomes
-       * far beyond, and the far slope is that of a Butterworth filter of the same frequency.
+       * "magnitude" (when left out): 3.01 dB down at `frequency`. "phase": the far slope is that of a Butterworth
+       * filter of the same frequency, and the phase at `frequency` is half of its limit, to within 3 %.
        */
       readonly normalisation?: "magnitude" | "phase";
     }

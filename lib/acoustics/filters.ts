@@ -62,7 +62,8 @@ export function filterResponse(
  *
  * @param filter  one filter, or several in series
  * @param frequency  hertz, 0 or more
- * @returns radians at each frequency; a highpass starts at 90° per order, reversed polarity adds −180°
+ * @returns radians at each frequency; a highpass starts at 90° per order, an all-pass at 0, reversed polarity
+ *   adds −180°
  * @throws RangeError when a filter's order, frequency or Q is out of its range
  * @source argument of each pole and zero; check: tests/acoustics/filters.test.ts
  */
@@ -77,7 +78,7 @@ export function filterPhase(
       const w = f / shape.frequency;
       for (const zero of shape.zeros) phase += argument(w, zero);
       for (const pole of shape.poles) phase -= argument(w, pole);
-      phase -= 2 * Math.PI * f * shape.delay + (shape.gain < 0 ? Math.PI : 0);
+      phase -= 2 * Math.PI * f * shape.delay + (isReversed(shape) ? Math.PI : 0);
     }
     return phase;
   });
@@ -144,11 +145,15 @@ function shapeOf(filter: Processing) {
   }
 }
 
-/** Continuous argument of jw − root for w from 0 up; a root right of the axis counts from the negative real axis. */
+/** Continuous argument of jw − root for w from 0 up; of root − jw where the root lies right of the imaginary axis. */
 function argument(w: number, root: Complex): number {
   if (root.re === 0 && root.im === 0) return Math.PI / 2;
-  const angle = Math.atan((w - root.im) / Math.abs(root.re));
-  return root.re <= 0 ? angle : Math.PI - angle;
+  return -Math.atan((w - root.im) / root.re);
+}
+
+/** Whether a negative factor is left over once every root right of the axis has had its sign turned. */
+function isReversed({ gain, zeros }: { readonly gain: number; readonly zeros: readonly Complex[] }): boolean {
+  return zeros.filter((zero) => zero.re > 0).length % 2 === 1 ? gain > 0 : gain < 0;
 }
 
 /** Minus the derivative of the argument of jw − root. */
