@@ -10,8 +10,10 @@ export interface Figure {
   readonly title: string;
   /** What there is to see, in one to three sentences with numbers and units. */
   readonly alt: string;
-  /** Height, pixels, without title and text. */
+  /** Height, pixels, without title and text; the greatest where `shape` is given. */
   readonly height: number;
+  /** For drawings to scale: height over width of what is drawn, so that a narrow page leaves no gaps. */
+  readonly shape?: number;
   /** Plotly traces. */
   readonly data: readonly Trace[];
   /** Plotly layout, without what the house style adds. */

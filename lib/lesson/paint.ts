@@ -13,6 +13,10 @@ export interface Painted {
 /** Below this many pixels a figure is drawn for a telephone: smaller letters and margins, fewer ticks. */
 export const narrow = 560;
 
+/** Least height of a drawing to scale, and what its numbers take beside it, pixels. */
+const shortest = 260;
+const sideways = 24;
+
 /**
  * A figure for a page of this theme and width.
  *
@@ -25,11 +29,18 @@ export function paint(figure: Figure, theme: Theme, width: number): Painted {
   const size = small ? font.size - 2 : font.size;
   const ink = colours[theme].ink;
   const layout = painted(figure.layout, theme) as { [key: string]: unknown };
+  const margin = {
+    ...(small ? { l: 44, r: 12, t: 16, b: 40 } : { l: 60, r: 20, t: 16, b: 48 }),
+    ...(layout.margin as { l?: number; r?: number; t?: number; b?: number } | undefined),
+  };
+  const drawn = figure.shape
+    ? figure.shape * (width - margin.l - margin.r - sideways) + margin.t + margin.b
+    : 0;
   return {
     data: figure.data.map((trace) => painted(trace, theme) as { [key: string]: unknown }),
     layout: {
       width,
-      height: figure.height,
+      height: figure.shape ? Math.round(Math.min(figure.height, Math.max(drawn, shortest))) : figure.height,
       font: { family: font.family, size, color: ink },
       paper_bgcolor: "rgba(0,0,0,0)",
       plot_bgcolor: "rgba(0,0,0,0)",
@@ -42,11 +53,8 @@ export function paint(figure: Figure, theme: Theme, width: number): Painted {
       },
       dragmode: false,
       ...layout,
-      margin: {
-        ...(small ? { l: 44, r: 12, t: 16, b: 40 } : { l: 60, r: 20, t: 16, b: 48 }),
-        ...(layout.margin as object | undefined),
-      },
-      ...(small ? { ...fewerTicks(layout) } : {}),
+      margin,
+      ...(small ? fewerTicks(layout) : {}),
     },
   };
 }
@@ -65,9 +73,7 @@ function fewerTicks(layout: { [key: string]: unknown }): { [key: string]: unknow
 
 function painted(value: Plain, theme: Theme, key = ""): unknown {
   if (typeof value === "string" && /color$/i.test(key)) return colour(value, theme);
-  if (/colorscale$/i.test(key) && (value === "@distance" || value === "@balance")) {
-    return colourScale(value === "@distance" ? "distance" : "balance", theme);
-  }
+  if (/colorscale$/i.test(key) && typeof value === "string") return colourScale(value, theme);
   if (Array.isArray(value)) return value.map((inner) => painted(inner, theme, key));
   if (typeof value === "object" && value !== null && !ArrayBuffer.isView(value)) {
     return Object.fromEntries(

@@ -106,9 +106,17 @@ export function colour(name: string, theme: Theme): string {
   return share === undefined ? found : transparent(found, Number(opacity ?? share));
 }
 
-/** A whole scale for a heat map or for markers, in the form Plotly takes. */
-export function colourScale(name: "distance" | "balance", theme: Theme): [number, string][] {
-  const stops = scales[theme][name];
+/**
+ * A whole scale for a heat map or for markers, in the form Plotly takes.
+ *
+ * @param name   "@distance" (low values stand out), "@level" (high ones do) or "@balance"
+ * @param theme  of the page
+ * @throws RangeError when the style has no such scale
+ */
+export function colourScale(name: string, theme: Theme): [number, string][] {
+  const { distance, balance } = scales[theme];
+  const stops = { "@distance": distance, "@level": [...distance].reverse(), "@balance": balance }[name];
+  if (!stops) throw new RangeError(`the house style has no scale "${name}"`);
   return stops.map((stop, i) => [i / (stops.length - 1), stop]);
 }
 

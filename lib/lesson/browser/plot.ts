@@ -43,6 +43,7 @@ export function plot(place: HTMLElement, figure: Figure): Drawing {
     place.closest<HTMLElement>("figure.evenground")?.setAttribute("data-painted", pageTheme());
     describe();
     drawn = painted();
+    place.style.minHeight = `${drawn.layout.height}px`;
     // Plotly writes into what it is given, so it gets copies.
     const { data, layout } = structuredClone(drawn);
     void Plotly.react(place, data, layout, { displayModeBar: false, responsive: false });
@@ -54,7 +55,6 @@ export function plot(place: HTMLElement, figure: Figure): Drawing {
     redraw();
   }).observe(place);
   redraws.set(place, redraw);
-  place.style.minHeight = `${figure.height}px`;
   return {
     update: (next) => {
       shown = next;

@@ -49,7 +49,10 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
     );
     return { group, from, to, levels: levels.map((level) => level - levels[front]) };
   });
-  const centre = [...new Set(positions.map((_, i) => middleOfRow(positions, i)))];
+  const { area } = positions[front];
+  const centre = [...new Set(positions.map((_, i) => middleOfRow(positions, i)))].filter(
+    (i) => positions[i].area === area,
+  );
   const alongCentre = centre.map((i) => positions[i]);
   const laws = venue
     ? groups.map(({ group }) => ({ group, levels: distanceAlone(venue, group, alongCentre) }))

@@ -15,7 +15,7 @@ export interface ResponsesOptions {
   readonly to?: number;
   /** Of an octave: 3 for thirds, 0 for none. Default 0 for subs, else 3. */
   readonly smoothing?: number;
-  /** Lines to draw at most; of more positions some are left out, evenly by distance. Default 24. */
+  /** Lines to draw at most; of more positions some are left out, evenly by distance. Default 12. */
   readonly most?: number;
   readonly title?: string;
 }
@@ -41,7 +41,7 @@ export function responsesFigure(survey: Survey, options: ResponsesOptions = {}):
   const from = options.from ?? 20;
   const to = options.to ?? (group === "subs" ? 200 : 16000);
   const inside = indices(survey.frequency, from, to, smoothing);
-  const placed = thinned(byDistance(survey.positions), options.most ?? 24);
+  const placed = thinned(byDistance(survey.positions), options.most ?? 12);
   const lines = placed.map((place) => ({
     place,
     response: responses[place.index],

@@ -54,15 +54,11 @@ export function seatsFigure(
     positions.map((p) => p.point),
     project,
   );
-  const width = span.across[1] - span.across[0];
-  const depth = span.up[1] - span.up[0];
-  const height = Math.round(
-    Math.min(Math.max((520 * depth) / width, view === "plan" ? 380 : 230), 560) + 110,
-  );
   return {
     title: options.title ?? (view === "plan" ? "The audience from above" : "The audience from the side"),
     alt: inWords(positions, list, scale),
-    height,
+    height: 670,
+    shape: (span.up[1] - span.up[0]) / (span.across[1] - span.across[0]),
     data: [
       ...venueTraces(venue, project),
       ...layers(venue, positions).flatMap(({ area, indices }, layer) => [
@@ -75,7 +71,7 @@ export function seatsFigure(
     layout: {
       ...axes(view, span),
       margin: { b: 116 },
-      annotations: [...stageLabel(venue, view), ...labels(marked, project)],
+      annotations: [...stageLabel(venue, view), ...labels(marked, project, view)],
     },
   };
 }
@@ -124,12 +120,12 @@ function marks(
       color: values,
       cmin: ends[0],
       cmax: ends[1],
-      colorscale: deviation ? "@balance" : "@distance",
+      colorscale: deviation ? "@balance" : "@level",
       line: { color: "@faint", width: 0.5 },
       showscale: withScale,
       colorbar: {
         orientation: "h",
-        title: { text: quantity, side: "top" },
+        title: { text: quantity, side: "bottom" },
         thickness: 12,
         len: 0.9,
         yref: "container",
@@ -171,15 +167,19 @@ function named(marked: NonNullable<SeatsOptions["marked"]>, project: Projection)
   };
 }
 
-const labels = (marked: NonNullable<SeatsOptions["marked"]>, project: Projection): Layout[] =>
-  marked.map((m) => {
+/** Names beside the places from above; over them, on two steps, from the side. */
+const labels = (
+  marked: NonNullable<SeatsOptions["marked"]>,
+  project: Projection,
+  view: "plan" | "section",
+): Layout[] =>
+  marked.map((m, i) => {
     const [x, y] = project(m.point);
     return {
       text: plotText(m.id),
       x,
       y,
-      xanchor: "left",
-      xshift: 10,
+      ...(view === "plan" ? { xanchor: "left", xshift: 10 } : { yanchor: "bottom", yshift: i % 2 ? 24 : 8 }),
       showarrow: false,
       bgcolor: "@page",
       opacity: 0.9,

@@ -1,0 +1,149 @@
+import type { OffsetResult } from "../../decision/offset-result";
+import { linearAxis, withSign } from "../axes";
+import type { Figure, Layout, Trace } from "../figure";
+import { inDecibels, signedDecibels } from "../levels";
+import { plotText } from "../plotText";
+
+/** One answer to how loud the subs shall be, with the name its curve gets. */
+export interface NamedOffset {
+  readonly label: string;
+  readonly result: OffsetResult;
+}
+
+/**
+ * What each level offset of the subs costs the audience, with the best one, and what single places would ask for.
+ *
+ * @param answers  one or two, such as "measured" and "model"; the places that ask are those of the last
+ * @param options  title; `from` and `to` offsets shown, dB, default −15 to 15
+ * @throws RangeError when there is no answer, or none of its curve lies in the span
+ */
+export function offsetFigure(
+  answers: readonly NamedOffset[],
+  options: { readonly title?: string; readonly from?: number; readonly to?: number } = {},
+): Figure {
+  const { from = -15, to = 15, title = "What each level of the subs costs the audience" } = options;
+  if (answers.length === 0)
+    throw new RangeError("there is no offset to draw: give the result of levelOffset()");
+  const curves = answers.map(({ label, result }, i) => ({
+    label,
+    result,
+    look: looks[i % looks.length],
+    ...curve(result, from, to),
+  }));
+  const top = Math.max(6, Math.ceil(Math.min(18, Math.max(...curves.flatMap(({ y }) => y))) / 3) * 3);
+  const { asked } = answers[answers.length - 1].result;
+  const shown = asked.filter((a) => a.offset_db >= from && a.offset_db <= to);
+  return {
+    title,
+    alt: inWords(answers),
+    height: 400,
+    data: curves.flatMap(({ x, y, label, result, look }) => [
+      line(x, y, label, look),
+      best(result, label, look),
+    ]),
+    layout: {
+      xaxis: linearAxis("Level of the subs against now (dB)", from, to, signed(from, to)),
+      yaxis: linearAxis("Deviation of the audience, rms (dB)", 0, top * 1.35, { tickvals: steps(top) }),
+      shapes: shown.map((a) => ({
+        type: "line",
+        x0: a.offset_db,
+        x1: a.offset_db,
+        y0: 0,
+        y1: top,
+        line: { color: "@faint", width: 1, dash: "dot" },
+      })),
+      annotations: [...askedLabels(shown, top, to - from), ...curveLabels(curves, from, to)],
+    },
+  };
+}
+
+const looks = [
+  { color: "@mark", dash: "solid" },
+  { color: "@mains", dash: "dash" },
+] as const;
+
+type Look = (typeof looks)[number];
+
+function curve({ curve: c }: OffsetResult, from: number, to: number): { x: number[]; y: number[] } {
+  const inside = c.offset_db.flatMap((x, i) => (x >= from && x <= to ? [i] : []));
+  if (inside.length === 0) throw new RangeError(`no offset of the result lies between ${from} and ${to} dB`);
+  return { x: inside.map((i) => c.offset_db[i]), y: inside.map((i) => c.rms_db[i]) };
+}
+
+const line = (x: number[], y: number[], label: string, look: Look): Trace => ({
+  type: "scatter",
+  mode: "lines",
+  x,
+  y,
+  line: { ...look, width: 2.5 },
+  hovertemplate: `${plotText(label)}<br>subs %{x:+.1f} dB: %{y:.1f} dB rms<extra></extra>`,
+});
+
+const best = (result: OffsetResult, label: string, look: Look): Trace => ({
+  type: "scatter",
+  mode: "markers",
+  x: [result.offset_db],
+  y: [result.audience.rms_db],
+  marker: { color: look.color, size: 13, line: { color: "@page", width: 2 } },
+  hovertemplate: `${plotText(label)}, best: ${signedDecibels(result.offset_db)}<extra></extra>`,
+});
+
+/** Who asks for what, on three steps where they would cover one another. */
+function askedLabels(asked: OffsetResult["asked"], top: number, span: number): Layout[] {
+  const sorted = [...asked].sort((a, b) => a.offset_db - b.offset_db);
+  const rows: number[] = [];
+  return sorted.map(({ who, offset_db }) => {
+    let row = rows.findIndex((last) => offset_db - last > span * 0.28);
+    if (row < 0) row = Math.min(rows.length, 2);
+    rows[row] = offset_db;
+    return {
+      text: `${who}: ${signedDecibels(offset_db)}`,
+      x: offset_db,
+      y: top * (1.3 - row * 0.105),
+      showarrow: false,
+      xanchor: "center",
+      font: { color: "@ink" },
+      bgcolor: "@page",
+    };
+  });
+}
+
+function curveLabels(
+  curves: readonly { x: number[]; y: number[]; label: string; result: OffsetResult; look: Look }[],
+  from: number,
+  to: number,
+): Layout[] {
+  return curves.map(({ label, result, look }, i) => ({
+    text: `<b>${plotText(label)} ${signedDecibels(result.offset_db)}</b>`,
+    x: result.offset_db,
+    y: result.audience.rms_db,
+    ax: result.offset_db > (from + to) / 2 ? -30 : 30,
+    ay: i === 0 ? 34 : -44,
+    xanchor: result.offset_db > (from + to) / 2 ? "right" : "left",
+    showarrow: true,
+    arrowwidth: 1,
+    arrowhead: 0,
+    arrowcolor: look.color,
+    font: { color: look.color },
+    bgcolor: "@page",
+  }));
+}
+
+function signed(from: number, to: number): Layout {
+  const tickvals = steps(to - from).map((s) => from + s);
+  return { tickvals, ticktext: tickvals.map(withSign) };
+}
+
+const steps = (top: number): number[] => {
+  const step = top > 20 ? 5 : 3;
+  return Array.from({ length: Math.floor(top / step) + 1 }, (_, i) => i * step);
+};
+
+function inWords(answers: readonly NamedOffset[]): string {
+  return answers
+    .map(({ label, result }) => {
+      const wishes = result.asked.map((a) => `${a.who} ${signedDecibels(a.offset_db)}`).join(", ");
+      return `${label}: the subs at ${signedDecibels(result.offset_db)} leave ${inDecibels(result.audience.rms_db)} rms over the audience. Asked for alone: ${wishes}.`;
+    })
+    .join(" ");
+}

@@ -1,0 +1,104 @@
+import type { RankedPlace, ReferenceResult } from "../../decision/reference-result";
+import type { Venue } from "../../venue/venue";
+import { linearAxis } from "../axes";
+import type { Figure, Layout } from "../figure";
+import { inDecibels } from "../levels";
+import { plotText } from "../plotText";
+import { areaTrace, plan, venueTraces } from "./drawing";
+
+/**
+ * Where the mixer may stand, from above: each place with how far a judgement made there is off.
+ *
+ * The three best carry their rank. The drawing is to scale and shows the part of the venue around those places.
+ *
+ * @param venue  what stands where
+ * @param result  from `rankReferences`
+ * @param options  title
+ * @throws RangeError when no place was ranked
+ */
+export function referenceFigure(
+  venue: Venue,
+  result: ReferenceResult,
+  options: { readonly title?: string } = {},
+): Figure {
+  const { places } = result;
+  if (places.length === 0)
+    throw new RangeError("no place was ranked: rankReferences() needs places to compare");
+  const points = places.map((p) => plan(p.point));
+  const scores = places.map((p) => p.score_db);
+  const around = 2;
+  const range = (axis: 0 | 1): [number, number] => {
+    const values = points.map((p) => p[axis]);
+    return [Math.min(...values) - around, Math.max(...values) + around];
+  };
+  const [across, along] = [range(0), range(1)];
+  return {
+    title: options.title ?? "Where to judge: how far off each place is",
+    alt: inWords(places),
+    height: 560,
+    shape: (along[1] - along[0]) / (across[1] - across[0]),
+    data: [
+      ...venueTraces(venue, plan),
+      ...venue.audience.map((area) => areaTrace(area, plan)),
+      {
+        type: "scatter",
+        mode: "markers",
+        x: points.map((p) => p[0]),
+        y: points.map((p) => p[1]),
+        marker: {
+          symbol: "square",
+          size: places.length > 60 ? 13 : 24,
+          color: scores,
+          cmin: 0,
+          cmax: Math.max(6, Math.ceil(Math.max(...scores))),
+          colorscale: "@distance",
+          line: { color: "@page", width: 1 },
+          colorbar: {
+            orientation: "h",
+            title: { text: "A judgement made here is off by (dB)", side: "bottom" },
+            thickness: 12,
+            len: 0.9,
+            yref: "container",
+            y: 0.01,
+            yanchor: "bottom",
+            outlinewidth: 0,
+          },
+        },
+        hovertemplate: places.map(
+          (p) => `${p.rank}. ${plotText(p.id)}<br>off by ${inDecibels(p.score_db)}<extra></extra>`,
+        ),
+      },
+    ],
+    layout: {
+      margin: { b: 116 },
+      xaxis: linearAxis("← house left    Across (m)    house right →", across[1], across[0], {
+        constrain: "domain",
+        dtick: 2,
+      }),
+      yaxis: linearAxis("Distance from the stage edge (m)", along[1], along[0], {
+        scaleanchor: "x",
+        scaleratio: 1,
+        constrain: "domain",
+        dtick: 2,
+      }),
+      annotations: places.slice(0, 3).map(rankLabel),
+    },
+  };
+}
+
+const rankLabel = (place: RankedPlace): Layout => ({
+  text: `<b>${place.rank}</b>`,
+  x: plan(place.point)[0],
+  y: plan(place.point)[1],
+  showarrow: false,
+  bgcolor: "@page",
+  borderpad: 2,
+  font: { color: "@ink" },
+});
+
+function inWords(places: readonly RankedPlace[]): string {
+  const [best, worst] = [places[0], places[places.length - 1]];
+  const where = ({ point }: RankedPlace) =>
+    `${point.x.toFixed(1)} m from the stage, ${Math.abs(point.y).toFixed(1)} m to house ${point.y < 0 ? "right" : "left"}`;
+  return `${places.length} places compared. Best: ${best.id}, ${where(best)}, off by ${inDecibels(best.score_db)}. Worst: ${worst.id}, ${where(worst)}, off by ${inDecibels(worst.score_db)}.`;
+}
