@@ -34,11 +34,11 @@ describe("data/venue.schema.json", () => {
       return validate(venue);
     };
     expect(change(() => {})).toBe(true);
-    expect(change((v) => (v.subs[0].gian = 1))).toBe(false);
+    expect(change((v) => Object.assign(v.subs[0], { gian: 1 }))).toBe(false);
     expect(change((v) => delete v.audience[0].earHeight)).toBe(false);
-    expect(change((v) => (v.subs[0].position.z = -1))).toBe(false);
-    expect(change((v) => (v.mains[0].filters[0].order = 3))).toBe(false);
-    expect(change((v) => (v.cabinets.sub.level = {}))).toBe(false);
+    expect(change((v) => Object.assign(v.subs[0].position, { z: -1 }))).toBe(false);
+    expect(change((v) => Object.assign(v.mains[0].filters[0], { order: 3 }))).toBe(false);
+    expect(change((v) => Object.assign(v.cabinets.sub, { level: {} }))).toBe(false);
   });
 
   test("describes every entry that an editor may offer", () => {
@@ -74,8 +74,9 @@ function walk(
   path: string,
   visit: (node: Record<string, unknown>, path: string) => void,
 ): void {
-  if (Array.isArray(node)) node.forEach((entry, i) => walk(entry, `${path}[${i}]`, visit));
-  else if (node !== null && typeof node === "object") {
+  if (Array.isArray(node)) {
+    for (const [i, entry] of node.entries()) walk(entry, `${path}[${i}]`, visit);
+  } else if (node !== null && typeof node === "object") {
     visit(node as Record<string, unknown>, path);
     for (const [key, entry] of Object.entries(node)) walk(entry, `${path}.${key}`, visit);
   }
