@@ -11,11 +11,12 @@ const pauseAfterErrorMs = 300;
  * @typedef {{ cell: number, code: string, message: string }} Failure  `cell` counts from 1, text cells included
  *
  * @param {any} notebook  a notebook of format 4
- * @param {{ argv: readonly string[], folder: string, onCell?: (done: number, of: number) => void }} options
+ * @param {{ argv: readonly string[], folder: string, onCell?: (done: number, of: number) => void, untilFigure?: boolean }} options
+ *   `untilFigure`: stops after the cell that showed the first one
  * @returns {Promise<{ notebook: any, failure?: Failure, firstOutputSeconds?: number }>} the notebook with its outputs, as far as it came;
  *   the time from the kernel's start to the first figure
  */
-export async function executeNotebook(notebook, { argv, folder, onCell }) {
+export async function executeNotebook(notebook, { argv, folder, onCell, untilFigure = false }) {
   const start = performance.now();
   const result = structuredClone(notebook);
   const cells = result.cells.filter((/** @type {any} */ cell) => cell.cell_type === "code");
@@ -62,6 +63,7 @@ export async function executeNotebook(notebook, { argv, folder, onCell }) {
       }
       if (status === "error") await new Promise((resolve) => setTimeout(resolve, pauseAfterErrorMs));
       onCell?.(count, cells.length);
+      if (untilFigure && firstOutputSeconds !== undefined) break;
     }
     return { notebook: result, firstOutputSeconds };
   } finally {
