@@ -2,6 +2,7 @@
  * Which part of a measured response may carry a decision: what lies at or above a coherence limit.
  */
 import type { Response } from "../acoustics/response";
+import { logWidths } from "./log-width";
 
 /** A response's data by their coherence. */
 export interface CoherentPart {
@@ -28,12 +29,12 @@ export function coherentPart(response: Response, limit = 0.5): CoherentPart {
   const { frequency, coherence } = response;
   const usable = Uint8Array.from(frequency, (_, i) => (!coherence || coherence[i] >= limit ? 1 : 0));
   const leftOut: { from: number; to: number }[] = [];
+  const widths = logWidths(frequency);
   let good = 0;
   let whole = 0;
   usable.forEach((ok, i) => {
-    const width = logWidth(frequency, i);
-    whole += width;
-    if (ok) good += width;
+    whole += widths[i];
+    if (ok) good += widths[i];
     else if (i > 0 && !usable[i - 1]) leftOut[leftOut.length - 1].to = frequency[i];
     else leftOut.push({ from: frequency[i], to: frequency[i] });
   });
@@ -43,12 +44,4 @@ export function coherentPart(response: Response, limit = 0.5): CoherentPart {
 /** Throws a RangeError unless the coherence limit lies within 0…1. */
 export function requireLimit(limit: number): void {
   if (!(limit >= 0 && limit <= 1)) throw new RangeError(`coherence limit is ${limit}, expected 0 to 1`);
-}
-
-/** The stretch of the logarithmic axis that stands nearest to point i. */
-function logWidth(frequency: Float64Array, i: number): number {
-  if (frequency.length === 1) return 1;
-  const left = Math.max(0, i - 1);
-  const right = Math.min(frequency.length - 1, i + 1);
-  return Math.log(frequency[right] / frequency[left]) / 2;
 }

@@ -6,6 +6,7 @@
  */
 import { type Response, sumResponses } from "../acoustics/response";
 import { responseError } from "../acoustics/uncertainty";
+import { logWidths } from "./log-width";
 import { explainSum, type SumFault } from "./sum-fault";
 
 export interface SumCheckOptions {
@@ -60,6 +61,7 @@ export function checkSum(
   const n = expected.frequency.length;
   const allowed = new Float64Array(n);
   const weight = new Float64Array(n);
+  const width = logWidths(expected.frequency);
   let outside = 0;
   let square = 0;
   let total = 0;
@@ -69,13 +71,13 @@ export function checkSum(
     allowed[i] = variance + (tolerance * size) ** 2;
     // Where the error of measurement is as large as the sound, nothing can be told.
     if (!(size > 0) || variance > (0.5 * size) ** 2) continue;
-    weight[i] = logWidth(expected.frequency, i);
+    weight[i] = width[i];
     const r2 = (both.re[i] - expected.re[i]) ** 2 + (both.im[i] - expected.im[i]) ** 2;
     if (r2 > band95 * allowed[i]) outside += weight[i];
     square += (weight[i] * r2) / size ** 2;
     total += weight[i];
   }
-  if (!(total > 0.1 * sumOfWidths(expected.frequency))) {
+  if (!(total > 0.1 * width.reduce((a, b) => a + b))) {
     return untold(position, "too little of it has enough coherence; measure longer or louder to check it");
   }
   const share = outside / total;
@@ -118,14 +120,4 @@ function meanSquareError({ re, im, coherence, averages }: Response, assumedAvera
     const size2 = x * x + im[i] * im[i];
     return coherence[i] > 0 ? 2 * size2 * responseError(coherence[i], n) ** 2 : Infinity;
   });
-}
-
-function logWidth(frequency: Float64Array, i: number): number {
-  const left = Math.max(0, i - 1);
-  const right = Math.min(frequency.length - 1, i + 1);
-  return right > left ? Math.log(frequency[right] / frequency[left]) / 2 : 1;
-}
-
-function sumOfWidths(frequency: Float64Array): number {
-  return frequency.reduce((sum, _, i) => sum + logWidth(frequency, i), 0);
 }

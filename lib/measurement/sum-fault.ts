@@ -1,8 +1,8 @@
 /**
  * The simplest change of mains or subs that explains why together they are not their sum.
  *
- * Tried from the simple to the complex: a polarity, a level, a delay, then level and delay of both parts at once, as when the microphone
- * moved. The first that brings the residual within its error, or the best if it removes nearly all of it, is named.
+ * Tried from the simple to the complex: a polarity; a level or a delay; both of one part; both of both parts, as when the microphone
+ * moved. The first kind that brings the residual within its error, or the best if it removes nearly all of it, is named.
  */
 import type { Response } from "../acoustics/response";
 import { delayed } from "./bulk-delay";
@@ -47,20 +47,24 @@ export interface SumData {
  */
 export function explainSum(data: SumData): SumFault {
   const weights = data.weight.map((w, i) => (w > 0 ? w / data.allowed[i] : 0));
-  const trials = [
-    ...polarityTrials(data, weights),
-    ...partTrials(data, weights, true, false),
-    ...partTrials(data, weights, false, true),
-    ...partTrials(data, weights, true, true),
-    moveTrial(data, weights),
-  ];
   const none = misfit(data, weights, data.mains, data.subs);
-  const fitting = trials.find((trial) => trial.misfit < withinError);
-  const best = fitting ?? trials.reduce((a, b) => (b.misfit < a.misfit / clearlyBetter ? b : a));
-  if (best.misfit < withinError || best.misfit < none / muchBetter) return best.fault;
+  const groups = [
+    () => polarityTrials(data, weights),
+    () => [...partTrials(data, weights, true, false), ...partTrials(data, weights, false, true)],
+    () => partTrials(data, weights, true, true),
+    () => [moveTrial(data, weights)],
+  ];
+  let best: Trial | undefined;
+  for (const trials of groups) {
+    const trial = trials().reduce((a, b) => (b.misfit < a.misfit ? b : a));
+    if (!best || trial.misfit < withinError || trial.misfit < best.misfit / clearlyBetter) best = trial;
+    if (trial.misfit < withinError) break;
+  }
+  if (best && (best.misfit < withinError || best.misfit < none / muchBetter)) return best.fault;
   return {
     kind: "unknown",
-    message: "no single change of level, delay or polarity explains it; measure this position again",
+    message:
+      "no change of level, delay or polarity explains it, as where the microphone moved among reflections; measure this position again",
   };
 }
 
@@ -214,36 +218,70 @@ function fitChange(
     tail += weights[i] * (source.re[i] ** 2 + source.im[i] ** 2);
     if (tail > floor) highest = frequency[i];
   }
-  const correlation = (delay: number): number => {
-    let sum = 0;
-    for (let i = 0; i < frequency.length && frequency[i] <= highest; i++) {
-      const turn = 2 * Math.PI * frequency[i] * delay;
-      sum += crossRe[i] * Math.cos(turn) - crossIm[i] * Math.sin(turn);
-    }
-    return sum;
-  };
-  const delay = withDelay && highest > 0 ? bestDelay(correlation, 1 / (8 * highest)) : 0;
-  const gain = withGain && energy > 0 ? Math.max(1e-3, correlation(delay) / energy) : 1;
+  const upTo = frequency.findLastIndex((f) => f <= highest) + 1;
+  const cross = { frequency: frequency.subarray(0, upTo), re: crossRe, im: crossIm };
+  const delay = withDelay && upTo > 0 ? bestDelay(cross, 1 / (8 * highest)) : 0;
+  const gain = withGain && energy > 0 ? Math.max(1e-3, correlation(cross, delay) / energy) : 1;
   return { gain, delay };
 }
 
-function bestDelay(value: (delay: number) => number, scan: number): number {
-  let best = 0;
-  let bestValue = value(0);
-  const look = (delay: number) => {
-    const v = value(delay);
-    if (v > bestValue) {
-      best = delay;
-      bestValue = v;
-    }
-  };
-  for (let x = scan; x <= longestDelay; x += scan) {
-    look(x);
-    look(-x);
+/** Weighted cross products of target and source; those past the last frequency don't count. */
+interface Cross {
+  readonly frequency: Float64Array;
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+function correlation({ frequency, re, im }: Cross, delay: number): number {
+  let sum = 0;
+  for (let i = 0; i < frequency.length; i++) {
+    const turn = 2 * Math.PI * frequency[i] * delay;
+    sum += re[i] * Math.cos(turn) - im[i] * Math.sin(turn);
   }
+  return sum;
+}
+
+/** The delay of the largest correlation: a scan in steps that can't miss a peak, then a search by halves. */
+function bestDelay(cross: Cross, scan: number): number {
+  let best = scanned(cross, scan);
+  let bestValue = correlation(cross, best);
   for (let width = scan / 2; width > 1e-8; width /= 2) {
-    look(best - width);
-    look(best + width);
+    for (const delay of [best - width, best + width]) {
+      const value = correlation(cross, delay);
+      if (value > bestValue) {
+        best = delay;
+        bestValue = value;
+      }
+    }
+  }
+  return best;
+}
+
+/** Both directions at once, each frequency's phasor turned on by multiplication, which is several times faster than its cosine. */
+function scanned({ frequency, re, im }: Cross, scan: number): number {
+  const n = frequency.length;
+  const stepCos = frequency.map((f) => Math.cos(2 * Math.PI * f * scan));
+  const stepSin = frequency.map((f) => Math.sin(2 * Math.PI * f * scan));
+  const cos = new Float64Array(n).fill(1);
+  const sin = new Float64Array(n);
+  let best = 0;
+  let bestValue = -Infinity;
+  for (let step = 0; step * scan <= longestDelay; step++) {
+    let even = 0;
+    let odd = 0;
+    for (let i = 0; i < n; i++) {
+      const c = cos[i];
+      const s = sin[i];
+      even += re[i] * c;
+      odd += im[i] * s;
+      cos[i] = c * stepCos[i] - s * stepSin[i];
+      sin[i] = s * stepCos[i] + c * stepSin[i];
+    }
+    const value = even + Math.abs(odd);
+    if (value > bestValue) {
+      bestValue = value;
+      best = odd < 0 ? step * scan : -step * scan;
+    }
   }
   return best;
 }

@@ -1,10 +1,11 @@
 /**
  * The measured survey: positions with what the mains, the subs and both together do there, on common frequencies and checked.
  */
-import type { Response } from "../acoustics/response";
+import { power, type Response } from "../acoustics/response";
 import type { Position, Survey } from "../survey/survey";
 import { coherentPart } from "./coherence-limit";
 import { type InterpolationOptions, interpolateResponse } from "./interpolate";
+import { logWidths } from "./log-width";
 import { checkSum, type SumCheck, type SumCheckOptions } from "./sum-check";
 
 /** What was measured at one position. */
@@ -43,7 +44,7 @@ export interface MeasuredSurvey extends Survey {
 export interface DoubtfulPart {
   readonly position: string;
   readonly part: Part;
-  /** Share of the frequencies, on a log axis, that may be used. */
+  /** Share that may be used of the frequencies, on a log axis, where the part is within 20 dB of its loudest. */
   readonly usableShare: number;
   readonly leftOut: readonly { readonly from: number; readonly to: number }[];
 }
@@ -173,11 +174,26 @@ function doubtfulParts(measurement: PositionMeasurement, limit: number): Doubtfu
   return parts.flatMap((part) => {
     const response = measurement[part];
     if (!response) return [];
-    const { share, leftOut } = coherentPart(response, limit);
-    return leftOut.length > 0
-      ? [{ position: measurement.position.id, part, usableShare: share, leftOut }]
-      : [];
+    const { usable, leftOut } = coherentPart(response, limit);
+    if (leftOut.length === 0) return [];
+    const usableShare = shareWhereLoud(response, usable);
+    return [{ position: measurement.position.id, part, usableShare, leftOut }];
   });
+}
+
+/** Subs hold no signal far above their crossover, nor mains far below: what is missing there is missed by nobody. */
+function shareWhereLoud(response: Response, usable: Uint8Array): number {
+  const meanSquare = power(response);
+  const loud = meanSquare.reduce((a, b) => Math.max(a, b)) / 100;
+  const width = logWidths(response.frequency);
+  let good = 0;
+  let all = 0;
+  meanSquare.forEach((p, i) => {
+    if (p < loud) return;
+    all += width[i];
+    if (usable[i]) good += width[i];
+  });
+  return all > 0 ? good / all : 0;
 }
 
 function phaseWarnings({ position, ...measurement }: PositionMeasurement): string[] {
