@@ -9,11 +9,11 @@ import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
 import { type DelayResult, findDelay } from "../measurement/delay";
 import { MeasurementFileError } from "../measurement/file-error";
+import { joinedTransferFunctions } from "../measurement/joined";
 import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphones";
 import { recordingHealth } from "../measurement/recording-health";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { readTrace } from "../measurement/trace-read";
-import { transferFunction } from "../measurement/transfer-function";
 import { type Recording, readWav } from "../measurement/wav-read";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake, Take } from "./show-file";
@@ -85,13 +85,14 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     } else {
       progress(`recording ${take.recording}`);
       const opened = guarded(() => openTake(show, take, index, warnings));
-      for (const place of opened ? Object.keys(take.microphones) : []) {
-        guarded(() => {
-          const found = recorded(take, place, opened!, microphones, delays);
-          delays.push({ place, sounding: take.sounding, result: found.delay });
-          keep(place, take.sounding, found.response);
-        });
-      }
+      if (!opened) continue;
+      const found = Object.keys(take.microphones).flatMap((place) => {
+        const delay = guarded(() => delayAt(take, place, opened));
+        if (delay) delays.push({ place, sounding: take.sounding, result: delay });
+        return delay ? [{ place, bulk: bulkDelayAt(take, place, delays) }] : [];
+      });
+      const measured = guarded(() => responsesAt(take, found, opened, microphones)) ?? [];
+      for (const [i, response] of measured.entries()) keep(found[i].place, take.sounding, response);
     }
   }
   const survey = guarded(() => surveyOf(show, responses, problems));
@@ -176,20 +177,14 @@ function load(show: Show, name: string, where: string, numbers: readonly number[
 
 const named = (recording: Recording, name: string): Recording => ({ ...recording, name });
 
-function recorded(
-  take: RecordedTake,
-  place: string,
-  opened: OpenTake,
-  microphones: readonly MicrophoneMatch[],
-  delays: readonly FoundDelay[],
-): { delay: DelayResult; response: Response } {
+function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResult {
   const channel = take.microphones[place];
   refuseFaulty(opened.faulty.get(channel));
   const { reference, sampleRate } = opened;
-  const signal = opened.channels.get(channel)!;
   const given = take.delays?.[place];
   const most = Math.floor(DELAY_SECONDS * sampleRate);
-  const delay = findDelay(reference.subarray(0, most), signal.subarray(0, most), sampleRate, {
+  const signal = opened.channels.get(channel)!.subarray(0, most);
+  const delay = findDelay(reference.subarray(0, most), signal, sampleRate, {
     ...(take.sounding === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
     ...(given !== undefined && { time: given / 1000 }),
   });
@@ -202,16 +197,40 @@ function recorded(
       'check that the reference is what was played, or give the delay in "delays"',
     );
   }
-  const mains = delays.find((d) => d.place === place && d.sounding !== "subs");
-  const bulk = given !== undefined ? given / 1000 : (mains?.result.chosen.time ?? delay.chosen.time);
-  const response = transferFunction(reference, signal, sampleRate, { delay: bulk });
-  return {
-    delay,
-    response: corrected(
+  return delay;
+}
+
+/** Seconds to take out at a place: those given, else those of the mains there, else its own. */
+function bulkDelayAt(take: RecordedTake, place: string, delays: readonly FoundDelay[]): number {
+  const given = take.delays?.[place];
+  if (given !== undefined) return given / 1000;
+  const here = delays.filter((d) => d.place === place);
+  return (here.find((d) => d.sounding !== "subs") ?? here[0]).result.chosen.time;
+}
+
+function responsesAt(
+  take: RecordedTake,
+  found: readonly { readonly place: string; readonly bulk: number }[],
+  { reference, channels, sampleRate }: OpenTake,
+  microphones: readonly MicrophoneMatch[],
+): Response[] {
+  if (found.length === 0) return [];
+  const numbers = found.map(({ place }) => take.microphones[place]);
+  const responses = joinedTransferFunctions(
+    reference,
+    numbers.map((n) => channels.get(n)!),
+    sampleRate,
+    {
+      frequency: modelFrequencies().filter((f) => f <= 0.45 * sampleRate),
+      delays: found.map(({ bulk }) => bulk),
+    },
+  );
+  return responses.map((response, i) =>
+    corrected(
       response,
-      microphones.find((m) => m.channel === channel),
+      microphones.find((m) => m.channel === numbers[i]),
     ),
-  };
+  );
 }
 
 const DELAY_SECONDS = 20; // of a take; the delay search needs no more

@@ -62,15 +62,18 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const model = findings(audience, zone, show.venue, settings);
   const { survey } = measurement;
   if (!survey) return { show, measurement, model };
-  const heard = survey.positions.map((p) => p.area === "front of house");
-  const measured = findings(
-    survey,
-    heard.some(Boolean) ? only(survey, heard) : undefined,
-    show.venue,
-    settings,
-  );
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
-  return { show, measurement, measured, model, modelAtMicrophones };
+  try {
+    const heard = survey.positions.map((p) => p.area === "front of house");
+    const zoneHeard = heard.some(Boolean) ? only(survey, heard) : undefined;
+    const measured = findings(survey, zoneHeard, show.venue, settings);
+    return { show, measurement, measured, model, modelAtMicrophones };
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    // What the model says stands by itself: a measurement that can't be decided on must not take it away.
+    const problems = [...measurement.problems, `no decision from the measurement: ${error.message}`];
+    return { show, measurement: { ...measurement, problems }, model, modelAtMicrophones };
+  }
 }
 
 /** The show's settings as decisions want them. */
