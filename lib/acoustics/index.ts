@@ -1,3 +1,4 @@
+/** Physics without places: level and ratio, air, bands, filters, one reflection, room statistics, directivity. */
 export * from "./air";
 export * from "./bands";
 export * from "./cavity";
@@ -15,4 +16,5 @@ export * from "./response";
 export * from "./room";
 export * from "./smoothing";
 export * from "./spreading";
+export * from "./uncertainty";
 export * from "./weighting";

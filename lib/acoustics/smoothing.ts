@@ -60,66 +60,79 @@ export function smoother(
   n: number,
 ): (values: ArrayLike<number>) => Float64Array {
   requirePositive("windows per octave", n);
-  const { first, x, low, lowPart, high, highPart, perWidth } = plan(frequency, n);
-  const count = x.length;
-  const cumulative = new Float64Array(count);
+  const { first, step, low, high, lowA, lowB, highA, highB, perWidth } = plan(frequency, n);
+  const count = perWidth.length;
+  const sum = new Float64Array(count);
+  const rest = new Float64Array(count);
   return (values) => {
     requireSameLength("frequency", frequency, "values", values);
-    const result = new Float64Array(count + first);
-    if (first) result[0] = values[0];
-    // Values are taken relative to the first one: the integral of a small part of a large total keeps its digits.
-    const base = values[first];
+    const v = Float64Array.from(values).subarray(first);
+    // The sum is carried in two numbers, so that a quiet band keeps its digits beside a loud one.
     for (let i = 1; i < count; i++) {
-      const mean = (values[first + i - 1] + values[first + i]) / 2 - base;
-      cumulative[i] = cumulative[i - 1] + mean * (x[i] - x[i - 1]);
+      const area = ((v[i - 1] + v[i]) / 2) * step[i - 1];
+      const total = sum[i - 1] + area;
+      const taken = total - sum[i - 1];
+      rest[i] = rest[i - 1] + (sum[i - 1] - (total - taken)) + (area - taken);
+      sum[i] = total;
     }
-    const integralTo = (j: number, part: number): number => {
-      if (part === 0) return cumulative[j];
-      const a = values[first + j];
-      const b = values[first + j + 1];
-      return cumulative[j] + (x[j + 1] - x[j]) * part * (a - base + ((b - a) * part) / 2);
-    };
+    const result = Float64Array.from(values);
     for (let i = 0; i < count; i++) {
-      result[first + i] =
-        perWidth[i] === 0
-          ? values[first + i]
-          : base + (integralTo(high[i], highPart[i]) - integralTo(low[i], lowPart[i])) * perWidth[i];
+      if (perWidth[i] === 0) continue;
+      const a = low[i];
+      const b = high[i];
+      const whole = sum[b] - sum[a] + (rest[b] - rest[a]);
+      const parts = highA[i] * v[b] + highB[i] * v[b + 1] - (lowA[i] * v[a] + lowB[i] * v[a + 1]);
+      result[first + i] = (whole + parts) * perWidth[i];
     }
     return result;
   };
 }
 
-/** For each point the window's ends, each as a grid point and a part of the step after it, and one over its width. */
+/**
+ * For each point the grid points below the window's two ends, the weights of the values beside each end for the part of
+ * the step up to it, and one over the window's width (0 where there is none).
+ */
 function plan(frequency: ArrayLike<number>, n: number) {
-  const first = frequency[0] === 0 ? 1 : 0;
-  const count = frequency.length - first;
-  const x = new Float64Array(count);
+  const x = logarithms(frequency);
+  const count = x.length;
+  const array = () => new Float64Array(count);
+  const [step, lowA, lowB, highA, highB, perWidth] = [array(), array(), array(), array(), array(), array()];
+  const low = new Int32Array(count);
+  const high = new Int32Array(count);
+  for (let i = 1; i < count; i++) step[i - 1] = x[i] - x[i - 1];
+  let a = 0;
+  let b = 0;
   for (let i = 0; i < count; i++) {
+    const half = Math.min(Math.LN2 / (2 * n), x[i] - x[0], x[count - 1] - x[i]);
+    if (half === 0) continue;
+    // Where the window narrows toward the upper end, its ends may move back as well.
+    while (a < count - 2 && x[a + 1] <= x[i] - half) a++;
+    while (a > 0 && x[a] > x[i] - half) a--;
+    while (b < count - 2 && x[b + 1] <= x[i] + half) b++;
+    while (b > 0 && x[b] > x[i] + half) b--;
+    const lowPart = Math.max(0, x[i] - half - x[a]);
+    const highPart = Math.min(step[b], x[i] + half - x[b]);
+    low[i] = a;
+    high[i] = b;
+    lowB[i] = lowPart ** 2 / (2 * step[a]);
+    lowA[i] = lowPart - lowB[i];
+    highB[i] = highPart ** 2 / (2 * step[b]);
+    highA[i] = highPart - highB[i];
+    perWidth[i] = 1 / (2 * half);
+  }
+  return { first: frequency.length - count, step, low, high, lowA, lowB, highA, highB, perWidth };
+}
+
+/** Natural logarithms of the frequencies, without a first one at 0 Hz. */
+function logarithms(frequency: ArrayLike<number>): Float64Array {
+  const first = frequency[0] === 0 ? 1 : 0;
+  const x = new Float64Array(frequency.length - first);
+  for (let i = 0; i < x.length; i++) {
     const f = frequency[first + i];
     if (!(f > 0 && (i === 0 || f > frequency[first + i - 1]))) {
       throw new RangeError(`frequency[${first + i}] is ${f}, expected frequencies above 0 that ascend`);
     }
     x[i] = Math.log(f);
   }
-  const low = new Int32Array(count);
-  const high = new Int32Array(count);
-  const lowPart = new Float64Array(count);
-  const highPart = new Float64Array(count);
-  const perWidth = new Float64Array(count);
-  let a = 0;
-  let b = 0;
-  for (let i = 0; i < count; i++) {
-    const half = Math.min(Math.LN2 / (2 * n), x[i] - x[0], x[count - 1] - x[i]);
-    if (half === 0) continue;
-    while (a < count - 2 && x[a + 1] <= x[i] - half) a++;
-    while (a > 0 && x[a] > x[i] - half) a--;
-    while (b < count - 2 && x[b + 1] <= x[i] + half) b++;
-    while (b > 0 && x[b] > x[i] + half) b--;
-    low[i] = a;
-    high[i] = b;
-    lowPart[i] = Math.min(1, Math.max(0, (x[i] - half - x[a]) / (x[a + 1] - x[a])));
-    highPart[i] = Math.min(1, Math.max(0, (x[i] + half - x[b]) / (x[b + 1] - x[b])));
-    perWidth[i] = 1 / (2 * half);
-  }
-  return { first, x, low, lowPart, high, highPart, perWidth };
+  return x;
 }

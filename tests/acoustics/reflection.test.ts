@@ -93,6 +93,18 @@ describe("comb of one reflection", () => {
     expect(combDepth(0).notch).toBe(-Infinity);
   });
 
+  // Half space: a source on a hard floor and its image are one, in phase everywhere.
+  it("a source on the floor is 6.02 dB louder than in free field, without a comb", () => {
+    const onFloor = { x: 0, y: 0, z: 0 };
+    for (const receiver of [
+      { x: 3, y: 1, z: 0 },
+      { x: 30, y: -7, z: 4 },
+    ]) {
+      expect(pathDifference(onFloor, receiver, floor)).toBeCloseTo(0, 12);
+    }
+    expect(combDepth(0).peak).toBeCloseTo(6.0206, 4);
+  });
+
   it("a ripple of 9.54 dB tells of a reflection 6.02 dB weaker", () => {
     // 20 lg(1.5/0.5) = 20 lg 3
     expect(levelDifferenceOfRipple(9.5424)).toBeCloseTo(6.0206, 3);
