@@ -4,6 +4,7 @@
  */
 import type { Response } from "../acoustics/response";
 import type { Spectra } from "./spectra";
+import { silentBelow } from "./transfer-function";
 import { timeWindow, type WindowShape } from "./windows";
 
 /**
@@ -39,6 +40,7 @@ export function poolSpectra(
     coherence: new Float64Array(count),
     averages: new Float64Array(count).fill(spectra.averages),
   };
+  const silence = silentBelow(spectra.reference, power);
   for (let i = 0; i < count; i++) {
     const f = frequency[i];
     const reach = Math.max(step, (frequency[Math.min(i + 1, count - 1)] - frequency[Math.max(i - 1, 0)]) / 2);
@@ -55,7 +57,7 @@ export function poolSpectra(
       im += w * (crossRe[k] * Math.sin(turn) + crossIm[k] * Math.cos(turn));
       weights[k - from] = w * spectra.reference[k];
     }
-    if (!(xx > 0 && yy > 0)) continue;
+    if (!(xx > silence && yy > silence)) continue;
     out.re[i] = re / xx;
     out.im[i] = im / xx;
     out.coherence[i] = Math.min(1, (re * re + im * im) / xx / yy);

@@ -77,6 +77,8 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   return {
     feed(reference, signals) {
       requireBlocks(reference, signals, microphones);
+      if (![reference, ...signals].every(finite))
+        throw new RangeError(whereNotFinite([reference, ...signals]));
       // Long blocks go in by pieces, so that the queues stay short whatever the caller feeds.
       const piece = Math.max(size, 65536);
       for (let from = 0; from < reference.length; from += piece) {
@@ -86,7 +88,6 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
         });
         while (ready(2)) take(2);
       }
-      if (!sums.finite()) throw new RangeError(whereNotFinite([reference, ...signals]));
     },
     result() {
       if (ready(1)) take(1);
@@ -117,7 +118,21 @@ function whereNotFinite(channels: readonly Float64Array[]): string {
     const name = c === 0 ? "the reference" : `microphone channel ${c}`;
     if (at >= 0) return `${name}, sample ${at} of this block is ${samples[at]}, expected a finite number`;
   }
-  return "a sample of an earlier block is no finite number";
+  return "samples are too large for a sum of their squares";
+}
+
+/** True when no sample is NaN or infinite; four sums side by side, since each addition waits for the one before. */
+function finite(samples: Float64Array): boolean {
+  const whole = samples.length & ~3;
+  let [a, b, c, d] = [0, 0, 0, 0];
+  for (let i = 0; i < whole; i += 4) {
+    a += samples[i];
+    b += samples[i + 1];
+    c += samples[i + 2];
+    d += samples[i + 3];
+  }
+  for (let i = whole; i < samples.length; i++) a += samples[i];
+  return Number.isFinite(a + b + c + d);
 }
 
 /**
@@ -187,7 +202,6 @@ function sumsInWorkspace(microphones: number, size: number, window: Float64Array
         })),
       };
     },
-    finite: () => sums.every(([power]) => Number.isFinite(power.values[1])),
     release: () => space.release(),
   };
 }

@@ -112,13 +112,14 @@ export function responseFromSpectra(
   const re = new Float64Array(bins);
   const im = new Float64Array(bins);
   const coherence = new Float64Array(bins);
+  const silence = silentBelow(spectra.reference, power);
   for (let i = 0; i < bins; i++) {
     const k = i + 1;
     frequency[i] = (k * sampleRate) / spectra.windowLength;
     const sxx = spectra.reference[k];
     const syy = power[k];
     const cross = crossRe[k] ** 2 + crossIm[k] ** 2;
-    if (!(sxx > 0 && syy > 0 && cross > 0)) continue;
+    if (!(sxx > silence && syy > silence && cross > 0)) continue;
     const gain = estimator === "H1" ? 1 / sxx : syy / cross;
     const turn = 2 * Math.PI * frequency[i] * remainingDelay;
     const c = Math.cos(turn);
@@ -128,4 +129,11 @@ export function responseFromSpectra(
     coherence[i] = Math.min(1, cross / sxx / syy);
   }
   return { frequency, re, im, coherence, averages: new Float64Array(bins).fill(spectra.averages) };
+}
+
+/** Channels that share a transform leave each other its rounding, some −300 dB: less than this counts as nothing. */
+export function silentBelow(reference: Float64Array, microphone: Float64Array): number {
+  let most = 0;
+  for (let k = 0; k < reference.length; k++) most = Math.max(most, reference[k], microphone[k]);
+  return 1e-27 * most;
 }
