@@ -14,7 +14,7 @@ import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphon
 import { recordingHealth } from "../measurement/recording-health";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { readTrace } from "../measurement/trace-read";
-import { type Recording, readWav } from "../measurement/wav-read";
+import { openWav, type Recording, readWav } from "../measurement/wav-read";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake, Take } from "./show-file";
 import { standFor } from "./stand-for";
@@ -149,17 +149,26 @@ function refuseFaulty(message: string | undefined): void {
 
 function load(show: Show, name: string, where: string, numbers: readonly number[], warnings: string[]) {
   const full = insideFolder(show.folder, name, show.fileName, where);
-  const channels = numbers.map((n) => n - 1);
-  const recording: Recording = named(readWav(full, { channels, frames: Number.POSITIVE_INFINITY }), name);
+  const faulty = new Map<number, string>();
+  const count = channelCount(full);
+  const there = numbers.filter((n) => {
+    if (n > count) {
+      faulty.set(
+        n,
+        `recording "${name}": channel ${n} does not exist, the file has ${count}; correct the show file`,
+      );
+    }
+    return n <= count;
+  });
+  const recording: Recording = { ...readWav(full, { channels: there.map((n) => n - 1) }), name };
   const most = Math.floor(LONGEST * recording.sampleRate);
-  if (recording.channels[0].length > most) {
+  if (recording.channels.some((samples) => samples.length > most)) {
     warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
   }
   const cut = recording.channels.map((samples) => samples.subarray(0, most));
   warnings.push(...recording.warnings);
-  const faulty = new Map<number, string>();
   for (const fault of recordingHealth({ ...recording, channels: cut }).faults) {
-    const number = fault.channel === undefined ? undefined : numbers[fault.channel];
+    const number = fault.channel === undefined ? undefined : there[fault.channel];
     const message =
       number === undefined
         ? fault.message
@@ -169,13 +178,17 @@ function load(show: Show, name: string, where: string, numbers: readonly number[
     else faulty.set(number, message);
   }
   return {
-    channels: new Map(numbers.map((n, i) => [n, cut[i]])),
+    channels: new Map(there.map((n, i) => [n, cut[i]])),
     sampleRate: recording.sampleRate,
     faulty,
   };
 }
 
-const named = (recording: Recording, name: string): Recording => ({ ...recording, name });
+function channelCount(full: string): number {
+  const reader = openWav(full);
+  reader.close();
+  return reader.channels;
+}
 
 function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResult {
   const channel = take.microphones[place];
