@@ -6,8 +6,10 @@
  */
 import type { Point } from "../acoustics/point";
 import type { Survey } from "../survey/survey";
-import { audienceWeights, hasAudience } from "./audience";
+import { audienceParts, audienceWeights, hasAudience } from "./audience";
 import { type BandPowers, bandPowers, coveredThirds, span } from "./band-powers";
+import { ratiosToLevels } from "./levels-of-ratios";
+import { listed } from "./names";
 import { type AudienceSummary, summarise } from "./summary";
 
 export interface BalanceOptions {
@@ -102,6 +104,7 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
   const { lowBand, midBand, targetTilt, polarity, delay } = withDefaults(options);
   const people = hasAudience(survey) || options.weights !== undefined;
   const weights = audienceWeights(survey, people ? options.weights : survey.positions.map(() => 1));
+  const parts = audienceParts(survey.positions, weights);
   const core = deviationForms(survey, options);
   const thirds = coveredThirds(survey.frequency, 20, 16000);
   const bands = bandPowers(survey, thirds, { polarity, delay });
@@ -140,7 +143,7 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
       midBand_hz: midBand,
       thirds_hz: thirds.map((t) => t.nominal),
       positions,
-      audience: summarise(survey.positions, weights, deviation),
+      audience: summarise(survey.positions, weights, deviation, parts),
       reasons,
     };
   };
@@ -187,8 +190,9 @@ export function deviationsAt(forms: DeviationForms, offset: number, out: Float64
   const g = 10 ** (offset / 20);
   for (let i = 0; i < a.length; i++) {
     const ratio = a[i] + g * (2 * b[i] + g * c[i]);
-    out[i] = DB_PER_NEPER * Math.log(Math.max(ratio, FLOOR));
+    out[i] = Math.max(ratio, FLOOR);
   }
+  ratiosToLevels(out);
   return out;
 }
 
@@ -233,11 +237,4 @@ function reasonsFor(survey: Survey, options: BalanceOptions, people: boolean): s
     );
   }
   return reasons;
-}
-
-/** Names in a sentence: at most four, then how many more. */
-export function listed(names: readonly string[]): string {
-  const shown = names.slice(0, 4).map((n) => `"${n}"`);
-  if (names.length > 4) return `${shown.join(", ")} and ${names.length - 4} more`;
-  return shown.length > 1 ? `${shown.slice(0, -1).join(", ")} and ${shown[shown.length - 1]}` : shown[0];
 }

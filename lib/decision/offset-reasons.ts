@@ -1,6 +1,6 @@
 /** The level offset in sentences that lessons and reports print. */
 import type { Survey } from "../survey/survey";
-import { listed } from "./balance";
+import { listed } from "./names";
 import type { OffsetResult } from "./offset-result";
 
 /** Sentences that say what was decided, why, what it costs and how sure it is. */

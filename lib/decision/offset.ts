@@ -2,15 +2,15 @@
  * Level offset: how loud to set the subs so that the audience, not one seat, gets the wanted balance.
  */
 import type { Survey } from "../survey/survey";
-import { audienceParts, audienceWeights } from "./audience";
+import { type AudienceParts, audienceParts, audienceWeights } from "./audience";
 import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "./balance";
+import { bestOffset, bestOnCurve, costCurve } from "./cost-curve";
 import { type Criterion, costOf, criteria } from "./criterion";
 import { offsetInterval } from "./interval";
 import { leftoverPerThird } from "./leftover";
 import { highestOffset } from "./limits";
 import { offsetReasons } from "./offset-reasons";
-import type { AskedOffset, CostCurve, OffsetChoice, OffsetOptions, OffsetResult } from "./offset-result";
-import { minimise } from "./search";
+import type { AskedOffset, OffsetChoice, OffsetOptions, OffsetResult } from "./offset-result";
 import { type AudienceSummary, summarise } from "./summary";
 
 /**
@@ -41,9 +41,14 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
       `the subs of survey "${survey.name}" are silent in the low band: no offset changes anything`,
     );
   }
+  const parts = audienceParts(survey.positions, weights);
+  const deviation = new Float64Array(weights.length);
+  const audienceAt = (offset: number): AudienceSummary =>
+    summarise(survey.positions, weights, deviationsAt(forms, offset, deviation), parts);
+  const curve = costCurve(forms, weights, range);
   const choices = criteria.map((each): OffsetChoice => {
-    const { x, cost } = bestOffset(forms, weights, each, range);
-    return { criterion: each, offset_db: x, cost_db: cost, audience: audienceAt(survey, forms, weights, x) };
+    const { x, cost } = bestOnCurve(curve, forms, weights, each);
+    return { criterion: each, offset_db: x, cost_db: cost, audience: audienceAt(x) };
   });
   const free = choices[criteria.indexOf(criterion)];
   const found = highestOffset(survey, weights, limits, { polarity, delay });
@@ -51,15 +56,13 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
   const best = limited
     ? bestOffset(forms, weights, criterion, [Math.min(range[0], found.highest_db), found.highest_db])
     : { x: free.offset_db, cost: free.cost_db };
-  const curve = costCurve(forms, weights, range);
-  const audience = audienceAt(survey, forms, weights, best.x);
   const result: Omit<OffsetResult, "reasons"> = {
     survey: survey.name,
     criterion,
     targetTilt_db: targetTilt,
     offset_db: best.x,
     cost_db: best.cost,
-    audience,
+    audience: audienceAt(best.x),
     choices,
     limits: found,
     limited,
@@ -67,28 +70,11 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     flat_db: flatStretch(forms, weights, criterion, best, range),
     curve,
     leftover: leftoverPerThird(survey, weights, forms.mid, best.x, options),
-    asked: askedOffsets(survey, forms, weights, options, criterion, range, free),
+    asked: askedOffsets(survey, forms, weights, parts, { ...options, criterion, range }, free),
     wanted: survey.positions.map((p, i) => ({ id: p.id, ...wantedOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
   };
   return { ...result, reasons: offsetReasons(result, survey) };
-}
-
-/** The offset of least cost by a criterion over a range, dB. */
-export function bestOffset(
-  forms: DeviationForms,
-  weights: Float64Array,
-  criterion: Criterion,
-  range: readonly [number, number],
-): { x: number; cost: number } {
-  const seats = occupied(forms, weights);
-  const out = new Float64Array(seats.weights.length);
-  return minimise(
-    (offset) => costOf(deviationsAt(seats.forms, offset, out), seats.weights, criterion),
-    range[0],
-    range[1],
-    0.5,
-  );
 }
 
 /**
@@ -112,67 +98,6 @@ export function wantedOffset(
   const offset_db = clamp(g);
   const reachesTarget = inside >= 0 && g > 0 && Math.abs(20 * Math.log10(g) - offset_db) < 1e-9;
   return { offset_db, reachesTarget };
-}
-
-function occupied(
-  forms: DeviationForms,
-  weights: Float64Array,
-): { forms: DeviationForms; weights: Float64Array } {
-  if (weights.every((w) => w > 0)) return { forms, weights };
-  const keep = (x: Float64Array) => x.filter((_, i) => weights[i] > 0);
-  return {
-    forms: { a: keep(forms.a), b: keep(forms.b), c: keep(forms.c), mid: keep(forms.mid) },
-    weights: keep(weights),
-  };
-}
-
-function audienceAt(
-  survey: Survey,
-  forms: DeviationForms,
-  weights: Float64Array,
-  offset: number,
-): AudienceSummary {
-  return summarise(survey.positions, weights, deviationsAt(forms, offset, new Float64Array(weights.length)));
-}
-
-function costCurve(
-  forms: DeviationForms,
-  weights: Float64Array,
-  range: readonly [number, number],
-): CostCurve {
-  const count = Math.min(601, Math.round((range[1] - range[0]) / 0.5) + 1);
-  const offset_db = Array.from(
-    { length: count },
-    (_, i) => range[0] + ((range[1] - range[0]) * i) / (count - 1),
-  );
-  const deviation = new Float64Array(weights.length);
-  const rows = offset_db.map((offset) => {
-    deviationsAt(forms, offset, deviation);
-    let absolute = 0;
-    let square = 0;
-    let worst = 0;
-    let within3 = 0;
-    let within6 = 0;
-    for (let i = 0; i < weights.length; i++) {
-      const w = weights[i];
-      if (w === 0) continue;
-      const size = Math.abs(deviation[i]);
-      absolute += w * size;
-      square += w * size * size;
-      if (size > worst) worst = size;
-      if (size <= 3) within3 += w;
-      if (size <= 6) within6 += w;
-    }
-    return { absolute, rms: Math.sqrt(square), worst, within3, within6 };
-  });
-  return {
-    offset_db,
-    meanAbsolute_db: rows.map((r) => r.absolute),
-    rms_db: rows.map((r) => r.rms),
-    worst_db: rows.map((r) => r.worst),
-    within3dB_share: rows.map((r) => Math.min(1, r.within3)),
-    within6dB_share: rows.map((r) => Math.min(1, r.within6)),
-  };
 }
 
 /** The stretch around the best within which the cost stays at most half a decibel above it. */
@@ -203,17 +128,15 @@ function askedOffsets(
   survey: Survey,
   forms: DeviationForms,
   weights: Float64Array,
-  options: OffsetOptions,
-  criterion: Criterion,
-  range: readonly [number, number],
+  parts: AudienceParts,
+  options: OffsetOptions & { readonly criterion: Criterion; readonly range: readonly [number, number] },
   best: OffsetChoice,
 ): AskedOffset[] {
-  const parts = audienceParts(survey.positions, weights);
-  const mix = mixIndices(survey, options.mixPositions);
+  const { criterion, range } = options;
   const groups: [AskedOffset["who"], readonly number[]][] = [
     ["front row", parts.front],
     ["middle", parts.middle],
-    ["mix position", mix],
+    ["mix position", mixIndices(survey, options.mixPositions)],
     ["back row", parts.back],
   ];
   const out = new Float64Array(weights.length);
@@ -233,7 +156,7 @@ function askedOffsets(
         who,
         positions: indices.map((i) => survey.positions[i].id),
         offset_db,
-        audience: summarise(survey.positions, weights, deviation),
+        audience: summarise(survey.positions, weights, deviation, parts),
         loss_db: Math.max(0, costOf(deviation, weights, criterion) - best.cost_db),
       };
     });

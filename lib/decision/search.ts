@@ -29,11 +29,28 @@ export function minimise(
 ): Minimum {
   const count = Math.max(1, Math.ceil((to - from) / step)) + 1;
   const grid = Float64Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
-  const costs = grid.map(cost);
+  return refineDips(cost, grid, grid.map(cost), tolerance);
+}
+
+/**
+ * The lowest point near any dip of a function on a grid.
+ *
+ * @param cost  the function
+ * @param grid  ascending
+ * @param costs  the function on the grid
+ * @param tolerance  how exactly the place of the minimum is wanted
+ */
+export function refineDips(
+  cost: (x: number) => number,
+  grid: ArrayLike<number>,
+  costs: ArrayLike<number>,
+  tolerance: number,
+): Minimum {
+  const last = grid.length - 1;
   let best: Minimum = { x: grid[0], cost: costs[0] };
-  for (let i = 0; i < count; i++) {
+  for (let i = 0; i <= last; i++) {
     const left = Math.max(0, i - 1);
-    const right = Math.min(count - 1, i + 1);
+    const right = Math.min(last, i + 1);
     if (costs[i] > costs[left] || costs[i] > costs[right]) continue;
     if (costs[i] < best.cost) best = { x: grid[i], cost: costs[i] };
     const found = goldenSection(cost, grid[left], grid[right], tolerance);

@@ -1,6 +1,6 @@
 /** What a set of deviations means for the people: how far off they are, and how many are near enough. */
 import type { Position } from "../survey/survey";
-import { audienceParts } from "./audience";
+import { type AudienceParts, audienceParts } from "./audience";
 
 export interface AudienceSummary {
   /** Weighted mean of the deviation: positive is too much bass on the whole. */
@@ -31,11 +31,13 @@ export interface AudienceSummary {
  * @param positions  the survey's positions
  * @param weights  share of the audience per position, summing to 1
  * @param deviation  deviation per position, dB
+ * @param parts  front, middle and back, where they are known already
  */
 export function summarise(
   positions: readonly Position[],
   weights: Float64Array,
   deviation: Float64Array,
+  parts: AudienceParts = audienceParts(positions, weights),
 ): AudienceSummary {
   let mean = 0;
   let absolute = 0;
@@ -54,7 +56,6 @@ export function summarise(
     if (size <= 3) within3 += w;
     if (size <= 6) within6 += w;
   }
-  const parts = audienceParts(positions, weights);
   const front = meanOver(parts.front, weights, deviation);
   const back = meanOver(parts.back, weights, deviation);
   return {
