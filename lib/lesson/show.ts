@@ -4,6 +4,7 @@
 import type { Figure } from "./figure";
 import { figureHtml } from "./figureHtml";
 import { notebookDisplay } from "./kernel";
+import { type Frame, frameHtml } from "./table";
 
 /** Something that knows itself as HTML, such as a panel or a table. */
 export interface Showable {
@@ -13,16 +14,23 @@ export interface Showable {
 /**
  * Show something under this cell.
  *
- * @param things  figures, panels, tables, in the order in which they shall stand
+ * @param things  figures, panels, tables, data frames, in the order in which they shall stand
  * @throws RangeError when there is nothing to show, or outside a notebook
  */
-export function show(...things: readonly (Figure | Showable)[]): void {
+export function show(...things: readonly (Figure | Showable | Frame)[]): void {
   for (const thing of things) {
     if (thing === undefined || thing === null) {
       throw new RangeError(
         "show() was given nothing to show: run the cell that makes the figure, then this one",
       );
     }
-    notebookDisplay().html("html" in thing ? thing.html : figureHtml(thing));
+    notebookDisplay().html(htmlOf(thing));
   }
+}
+
+function htmlOf(thing: Figure | Showable | Frame): string {
+  if ("html" in thing) return thing.html;
+  if ("columns" in thing) return frameHtml(thing);
+  if ("data" in thing) return figureHtml(thing);
+  throw new RangeError("show() was given something that is no figure, panel or table");
 }

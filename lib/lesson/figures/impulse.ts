@@ -1,3 +1,5 @@
+import type { Response } from "../../acoustics/response";
+import { fourierTransform } from "../../measurement/fft";
 import { linearAxis } from "../axes";
 import type { Figure } from "../figure";
 import { plotText } from "../plotText";
@@ -10,35 +12,32 @@ export interface Arrival {
 }
 
 /**
- * An impulse response with the arrivals found in it.
+ * The impulse response behind a transfer function, with the arrivals found in it.
  *
- * @param samples  impulse response
- * @param options  `sampleRate` hertz; `start` seconds of the first sample; `from` and `to` seconds shown
- * @param arrivals  delays to mark
- * @throws RangeError when the response is silent or nothing of it lies in the span
+ * @param response  from `transferFunction`, on the frequencies of its transform, the delay left in
+ * @param arrivals  delays to mark; the first is drawn as the chosen one
+ * @param options  `from` and `to`, seconds shown; unless given, from before the first mark to after the last
+ * @throws RangeError when the response stands on other frequencies, is silent, or nothing of it lies in the span
  */
 export function impulseFigure(
-  samples: ArrayLike<number>,
-  options: {
-    readonly sampleRate: number;
-    readonly start?: number;
-    readonly from?: number;
-    readonly to?: number;
-    readonly title?: string;
-  },
+  response: Response,
   arrivals: readonly Arrival[] = [],
+  options: { readonly from?: number; readonly to?: number; readonly title?: string } = {},
 ): Figure {
-  const { sampleRate, start = 0 } = options;
-  const from = options.from ?? start;
-  const to = options.to ?? start + samples.length / sampleRate;
-  const first = Math.max(0, Math.ceil((from - start) * sampleRate));
-  const last = Math.min(samples.length - 1, Math.floor((to - start) * sampleRate));
-  if (last <= first) throw new RangeError(`the impulse response has no sample between ${from} and ${to} s`);
-  const y = Float64Array.from({ length: last - first + 1 }, (_, i) => samples[first + i]);
+  const { samples, sampleRate } = impulseResponse(response);
+  const delays = arrivals.map((a) => a.delay);
+  const from = options.from ?? Math.max(0, Math.min(...delays, 0.02) - 0.01);
+  const to = options.to ?? Math.max(...delays, from + 0.04) + 0.02;
+  const first = Math.ceil(from * sampleRate);
+  const last = Math.min(samples.length - 1, Math.floor(to * sampleRate));
+  if (!(first >= 0 && last > first)) {
+    throw new RangeError(`the impulse response has no sample between ${from} and ${to} s`);
+  }
+  const y = samples.slice(first, last + 1);
   const top = y.reduce((max, v) => Math.max(max, Math.abs(v)), 0);
   if (!(top > 0))
     throw new RangeError("the impulse response is silent: was the microphone's channel recorded?");
-  const inMilliseconds = (i: number) => (start + (first + i) / sampleRate) * 1000;
+  const inMilliseconds = (i: number) => ((first + i) / sampleRate) * 1000;
   return {
     title: options.title ?? "When the sound arrives",
     alt: `Impulse response from ${Math.round(from * 1000)} to ${Math.round(to * 1000)} ms. ${arrivals.map((a) => `${a.label}: ${(a.delay * 1000).toFixed(2)} ms.`).join(" ")}`,
@@ -75,4 +74,28 @@ export function impulseFigure(
       })),
     },
   };
+}
+
+/** Inverse transform of a response whose frequencies are those of a transform, from one bin up to half the sample rate. */
+function impulseResponse({ frequency, re, im }: Response): { samples: Float64Array; sampleRate: number } {
+  const bins = frequency.length;
+  const step = frequency[0];
+  const size = 2 * bins;
+  const even = Math.abs(frequency[bins - 1] - bins * step) < 1e-6 * frequency[bins - 1];
+  if (!even || (size & (size - 1)) !== 0) {
+    throw new RangeError(
+      `the response has ${bins} frequencies from ${step} Hz that are not those of one transform: use transferFunction()`,
+    );
+  }
+  const transform = fourierTransform(size);
+  transform.re.fill(0);
+  transform.im.fill(0);
+  for (let k = 1; k <= bins; k++) {
+    transform.re[k] = re[k - 1];
+    transform.im[k] = k === bins ? 0 : im[k - 1];
+    transform.re[size - k] = re[k - 1];
+    transform.im[size - k] = k === bins ? 0 : -im[k - 1];
+  }
+  transform.inverse();
+  return { samples: transform.re.slice(), sampleRate: size * step };
 }

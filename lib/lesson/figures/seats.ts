@@ -1,11 +1,12 @@
 import type { Position } from "../../survey/survey";
 import type { AudienceArea, Venue } from "../../venue/venue";
-import { linearAxis, withSign } from "../axes";
+import { withSign } from "../axes";
 import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
 import { plotText } from "../plotText";
 import { goodWithin } from "../style";
-import { areaTrace, extent, frontOfHouseTrace, type Projection, plan, section, venueTraces } from "./drawing";
+import { areaTrace, frontOfHouseTrace, type Projection, plan, section, venueTraces } from "./drawing";
+import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
 
 export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */
@@ -20,7 +21,7 @@ export interface SeatsOptions {
   /** Largest value of the scale in either direction, dB. Default 9, or the span of the levels. */
   readonly limit?: number;
   /** Places to name in the drawing, such as microphones and the mix position. */
-  readonly marked?: readonly { readonly id: string; readonly point: Position["point"] }[];
+  readonly marked?: readonly NamedPlace[];
 }
 
 /**
@@ -49,29 +50,31 @@ export function seatsFigure(
   const { view = "plan", scale = "deviation", marked = [] } = options;
   const project = view === "plan" ? plan : section;
   const list = Array.from(values);
-  const span = extent(
+  const { layout, shape, stageLabel } = frame(
     venue,
     positions.map((p) => p.point),
-    project,
+    view,
   );
+  const drawn = layers(venue, positions);
+  const first = drawn.findIndex(({ indices }) => indices.length > 0);
   return {
     title: options.title ?? (view === "plan" ? "The audience from above" : "The audience from the side"),
     alt: inWords(positions, list, scale),
     height: 670,
-    shape: (span.up[1] - span.up[0]) / (span.across[1] - span.across[0]),
+    shape,
     data: [
       ...venueTraces(venue, project),
-      ...layers(venue, positions).flatMap(({ area, indices }, layer) => [
+      ...drawn.flatMap(({ area, indices }, i) => [
         ...(area ? [areaTrace(area, project)] : []),
-        marks(positions, list, indices, project, options, layer === 0),
+        ...(indices.length > 0 ? [marks(positions, list, indices, project, options, i === first)] : []),
       ]),
       frontOfHouseTrace(venue, project),
-      ...(marked.length > 0 ? [named(marked, project)] : []),
+      ...(marked.length > 0 ? [nameMarks(marked, project)] : []),
     ],
     layout: {
-      ...axes(view, span),
+      ...layout,
       margin: { b: 116 },
-      annotations: [...stageLabel(venue, view), ...labels(marked, project, view)],
+      annotations: [...stageLabel, ...nameLabels(marked, project, view)],
     },
   };
 }
@@ -154,72 +157,6 @@ const levelEnds = (values: readonly number[]): [number, number] => {
   const top = Math.ceil(Math.max(...values));
   return [Math.min(top - 12, Math.floor(Math.min(...values))), top];
 };
-
-function named(marked: NonNullable<SeatsOptions["marked"]>, project: Projection): Trace {
-  const points = marked.map((m) => project(m.point));
-  return {
-    type: "scatter",
-    mode: "markers",
-    x: points.map((p) => p[0]),
-    y: points.map((p) => p[1]),
-    marker: { symbol: "circle-open", size: 14, color: "@mark", line: { width: 2.5, color: "@mark" } },
-    hovertemplate: marked.map((m) => `${plotText(m.id)}<extra></extra>`),
-  };
-}
-
-/** Names beside the places from above; over them, on two steps, from the side. */
-const labels = (
-  marked: NonNullable<SeatsOptions["marked"]>,
-  project: Projection,
-  view: "plan" | "section",
-): Layout[] =>
-  marked.map((m, i) => {
-    const [x, y] = project(m.point);
-    return {
-      text: plotText(m.id),
-      x,
-      y,
-      ...(view === "plan" ? { xanchor: "left", xshift: 10 } : { yanchor: "bottom", yshift: i % 2 ? 24 : 8 }),
-      showarrow: false,
-      bgcolor: "@page",
-      opacity: 0.9,
-      font: { color: "@ink" },
-    };
-  });
-
-function axes(view: "plan" | "section", span: ReturnType<typeof extent>): Layout {
-  const equal = { scaleanchor: "x", scaleratio: 1, constrain: "domain" };
-  if (view === "section") {
-    return {
-      xaxis: linearAxis("Distance from the stage edge (m)", ...span.across, {
-        constrain: "domain",
-        dtick: 5,
-      }),
-      yaxis: linearAxis("Height (m)", ...span.up, { ...equal, dtick: 2 }),
-    };
-  }
-  return {
-    xaxis: linearAxis("← house left    Across (m)    house right →", span.across[1], span.across[0], {
-      constrain: "domain",
-      dtick: 5,
-    }),
-    yaxis: linearAxis("Distance from the stage edge (m)", span.up[1], span.up[0], { ...equal, dtick: 5 }),
-  };
-}
-
-function stageLabel(venue: Venue, view: "plan" | "section"): Layout[] {
-  if (!venue.stage || view === "section") return [];
-  const xs = venue.stage.corners.map((p) => p.x);
-  return [
-    {
-      text: "stage",
-      x: 0,
-      y: (Math.min(...xs) + Math.max(...xs)) / 2,
-      showarrow: false,
-      font: { color: "@faint" },
-    },
-  ];
-}
 
 function inWords(
   positions: readonly Position[],

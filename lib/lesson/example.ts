@@ -1,0 +1,27 @@
+/**
+ * Where the course's own shows and venues lie.
+ *
+ * @param name  of a show, such as "harbour-theatre"
+ * @returns path of its folder
+ * @throws RangeError when there is no such show; the message names those there are
+ */
+import { existsSync, readdirSync } from "node:fs";
+import { dirname, join } from "node:path";
+
+export function example(name: string): string {
+  const shows = join(courseRoot(), "data", "shows");
+  const folder = join(shows, name);
+  if (/^[\w-]+$/.test(name) && existsSync(folder)) return folder;
+  const known = readdirSync(shows).filter((each) => existsSync(join(shows, each, "show.json")));
+  throw new RangeError(
+    `there is no show "${name}" in the course, expected ${known.map((k) => `"${k}"`).join(", ")}`,
+  );
+}
+
+/** The folder above the library, built or as source, that holds the course's data. */
+function courseRoot(): string {
+  for (let folder = __dirname; folder !== dirname(folder); folder = dirname(folder)) {
+    if (existsSync(join(folder, "data", "shows"))) return folder;
+  }
+  throw new RangeError(`the course's data are not above ${__dirname}: is the repository whole?`);
+}

@@ -1,0 +1,110 @@
+import type { Survey } from "../../survey/survey";
+import { decibelAxis, frequencyAxis } from "../axes";
+import type { Figure, Layout } from "../figure";
+import { inDecibels, levelOverFrequency } from "../levels";
+import { plotText } from "../plotText";
+import { spreadApart } from "../spread";
+
+/**
+ * One place as two surveys have it, such as measured and modelled, each against its own mean level.
+ *
+ * The means are taken out because a measured ratio and a modelled pressure have no level in common.
+ *
+ * @param surveys  two surveys by what to call them
+ * @param place    id of the position
+ * @param options  group, frequencies, smoothing of an octave (default 6)
+ * @throws RangeError when a survey lacks the place or the group
+ */
+export function comparisonFigure(
+  surveys: { readonly [label: string]: Survey },
+  place: string,
+  options: {
+    readonly group?: "mains" | "subs";
+    readonly from?: number;
+    readonly to?: number;
+    readonly smoothing?: number;
+    readonly title?: string;
+  } = {},
+): Figure {
+  const { group = "subs", from = 25, to = 160, smoothing = 6 } = options;
+  const curves = Object.entries(surveys).map(([label, survey]) => ({
+    label,
+    ...curveAt(survey, place, group, from, to, smoothing),
+  }));
+  if (curves.length === 0) throw new RangeError("there is no survey to compare: give two");
+  const yaxis = decibelAxis(
+    "Level against the mean (dB)",
+    curves.flatMap(({ y }) => y),
+    { span: 30 },
+  );
+  const [low, high] = yaxis.range as [number, number];
+  const heights = spreadApart(
+    curves.map(({ y }) => y[y.length - 1]),
+    (high - low) / 12,
+  );
+  return {
+    title: options.title ?? `The ${group} at ${place}: ${curves.map((c) => c.label).join(" and ")}`,
+    alt: `The ${group} at ${place}, ${from} to ${to} Hz. ${curves.map(lowest).join(" ")}`,
+    height: 340,
+    data: curves.map(({ label, x, y }, i) => ({
+      type: "scatter",
+      mode: "lines",
+      x,
+      y,
+      line: { color: looks[i % 2].color, width: 2.5, dash: looks[i % 2].dash },
+      hovertemplate: `${plotText(label)}<br>%{x:.3~s}Hz: %{y:.1f} dB<extra></extra>`,
+    })),
+    layout: {
+      xaxis: frequencyAxis(from, to),
+      yaxis,
+      margin: { r: 90 },
+      annotations: curves.map(
+        ({ label }, i): Layout => ({
+          text: `<b>${plotText(label)}</b>`,
+          x: 1,
+          xref: "paper",
+          xanchor: "left",
+          xshift: 6,
+          y: Math.min(Math.max(heights[i], low), high),
+          showarrow: false,
+          font: { color: looks[i % 2].color },
+        }),
+      ),
+    },
+  };
+}
+
+const looks = [
+  { color: "@mark", dash: "solid" },
+  { color: "@mains", dash: "dash" },
+] as const;
+
+function curveAt(
+  survey: Survey,
+  place: string,
+  group: "mains" | "subs",
+  from: number,
+  to: number,
+  smoothing: number,
+) {
+  const at = survey.positions.findIndex((p) => p.id === place);
+  if (at < 0) {
+    throw new RangeError(
+      `the survey "${survey.name}" has no place "${place}", it has ${survey.positions
+        .slice(0, 8)
+        .map((p) => p.id)
+        .join(", ")}`,
+    );
+  }
+  const level = levelOverFrequency(survey[group][at], survey.quantity, smoothing);
+  const inside = Array.from(survey.frequency.keys()).filter(
+    (i) => survey.frequency[i] >= from && survey.frequency[i] <= to,
+  );
+  const mean = inside.reduce((sum, i) => sum + level[i], 0) / inside.length;
+  return { x: inside.map((i) => survey.frequency[i]), y: inside.map((i) => level[i] - mean) };
+}
+
+function lowest({ label, x, y }: { label: string; x: number[]; y: number[] }): string {
+  const at = y.indexOf(Math.min(...y));
+  return `${label}: lowest at ${Math.round(x[at])} Hz, ${inDecibels(y[at])} against its mean.`;
+}

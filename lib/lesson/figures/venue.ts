@@ -1,0 +1,41 @@
+import type { Venue } from "../../venue/venue";
+import type { Figure } from "../figure";
+import { areaTrace, frontOfHouseTrace, plan, section, venueTraces } from "./drawing";
+import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
+
+/**
+ * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mixer may stand, and named places.
+ *
+ * @param venue  what stands where
+ * @param options  view "plan" (default) from above or "section" from the side; `marked` places to name
+ */
+export function venueFigure(
+  venue: Venue,
+  options: {
+    readonly view?: "plan" | "section";
+    readonly marked?: readonly NamedPlace[];
+    readonly title?: string;
+  } = {},
+): Figure {
+  const { view = "plan", marked = [] } = options;
+  const project = view === "plan" ? plan : section;
+  const { layout, shape, stageLabel } = frame(
+    venue,
+    marked.map((m) => m.point),
+    view,
+  );
+  const count = (group: string) => venue.sources.filter((s) => s.group === group).length;
+  return {
+    title: options.title ?? `${venue.name} ${view === "plan" ? "from above" : "from the side"}`,
+    alt: `${venue.name}: ${count("mains")} elements of the mains (triangles), ${count("subs")} subs (squares), ${count("fills")} front fills (diamonds), audience in ${venue.audience.map((a) => a.name).join(", ")}.${marked.length > 0 ? ` Marked: ${marked.map((m) => m.id).join(", ")}.` : ""}`,
+    height: view === "plan" ? 600 : 420,
+    shape,
+    data: [
+      ...venueTraces(venue, project),
+      ...venue.audience.map((area) => areaTrace(area, project)),
+      frontOfHouseTrace(venue, project),
+      ...(marked.length > 0 ? [nameMarks(marked, project)] : []),
+    ],
+    layout: { ...layout, annotations: [...stageLabel, ...nameLabels(marked, project, view)] },
+  };
+}
