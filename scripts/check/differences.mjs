@@ -1,0 +1,36 @@
+// @ts-check
+/** Two versions of a table: the same where their numbers agree to what another processor's rounding may change. */
+
+const relative = 1e-6;
+const absolute = 1e-12;
+
+/**
+ * @param {string} name  of the file; .json is compared by value, anything else by byte
+ * @param {Buffer} kept
+ * @param {Buffer} made
+ * @returns {string[]} where they differ, in words; nothing where they agree
+ */
+export function differences(name, kept, made) {
+  if (!name.endsWith(".json")) return kept.equals(made) ? [] : ["its bytes differ"];
+  return [...compare("", JSON.parse(kept.toString()), JSON.parse(made.toString()))];
+}
+
+/**
+ * @param {string} at
+ * @param {unknown} kept
+ * @param {unknown} made
+ * @returns {Generator<string>}
+ */
+function* compare(at, kept, made) {
+  if (typeof kept === "number" && typeof made === "number") {
+    const far = Math.abs(kept - made) > absolute + relative * Math.max(Math.abs(kept), Math.abs(made));
+    if (far) yield `${at} was ${kept}, is now ${made}`;
+  } else if (kept && made && typeof kept === "object" && typeof made === "object") {
+    const [a, b] = [
+      /** @type {Record<string, unknown>} */ (kept),
+      /** @type {Record<string, unknown>} */ (made),
+    ];
+    for (const key of new Set([...Object.keys(a), ...Object.keys(b)]))
+      yield* compare(`${at}/${key}`, a[key], b[key]);
+  } else if (kept !== made) yield `${at} was ${JSON.stringify(kept)}, is now ${JSON.stringify(made)}`;
+}
