@@ -19,16 +19,19 @@ const at = (path: Path, fault: string | undefined): Problem[] =>
  *
  * @param venue  the venue
  * @param file  the file it came from, in metres, for the paths in the messages
+ * @param origins  the file's path behind each source
  * @returns the problems found, none where all is well
  */
-export function checkVenue(venue: Venue, file: VenueFile): Problem[] {
+export function checkVenue(venue: Venue, file: VenueFile, origins: readonly Path[]): Problem[] {
   const total = venue.sources.length;
   return [
     ...sharedNames(file),
     ...shapes(venue, file),
     ...filterOrders(file),
-    ...outsideBox(venue, file),
-    ...belowFloor(file),
+    ...sharedIds(venue, origins),
+    ...outsideBox(venue, file, origins),
+    ...belowFloor(venue, origins),
+    ...decay(venue),
     ...at([], total > MOST_SOURCES ? `has ${total} sources, expected at most ${MOST_SOURCES}` : undefined),
   ];
 }
@@ -81,7 +84,7 @@ function filterOrders(file: VenueFile): Problem[] {
 const AXES = ["x", "y", "z"] as const;
 
 /** Where there is a room, nothing plays or listens beyond its walls. */
-function outsideBox(venue: Venue, file: VenueFile): Problem[] {
+function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Problem[] {
   if (!file.box) return [];
   const { from, to } = file.box;
   const turned = AXES.flatMap((key) =>
@@ -107,7 +110,7 @@ function outsideBox(venue: Venue, file: VenueFile): Problem[] {
     return [];
   };
   return [
-    ...venue.sources.flatMap(({ id, point }) => beyond([], `loudspeaker "${id}" is`, [point])),
+    ...venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has "${id}"`, [point])),
     ...venue.places.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
     ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
     ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
@@ -117,12 +120,33 @@ function outsideBox(venue: Venue, file: VenueFile): Problem[] {
 
 const SLACK = 0.001;
 
-/** A place to listen lies above the floor of the first row, except where the audience itself is lower. */
-function belowFloor(file: VenueFile): Problem[] {
-  return file.mains.flatMap(({ top }, i) =>
-    at(
-      ["mains", i, "top", "z"],
-      top.z > 0 ? undefined : `is ${top.z}, expected more than 0, above the floor`,
-    ),
-  );
+/** Nothing hangs or stands so low that a part of it would be under the floor. */
+function belowFloor(venue: Venue, origins: readonly Path[]): Problem[] {
+  return venue.sources.flatMap(({ id, point }, i) => {
+    const fault = `has "${id}" at z = ${Number(point.z.toFixed(3))} m, expected it above the floor, 0 or more`;
+    return at(origins[i], point.z < -SLACK ? fault : undefined);
+  });
+}
+
+/** Two entries whose sides or numbers lead to one name, such as "sub" as a pair and a single "sub left". */
+function sharedIds(venue: Venue, origins: readonly Path[]): Problem[] {
+  const first = new Map<string, Path>();
+  return venue.sources.flatMap(({ id }, i) => {
+    const other = first.get(id);
+    if (!other) first.set(id, origins[i]);
+    return at(
+      origins[i],
+      other &&
+        `makes a loudspeaker "${id}", as ${writePath(other)} does, expected names that keep them apart`,
+    );
+  });
+}
+
+/** Absorption near 0 or 1 throughout makes a decay that no room has. */
+function decay(venue: Venue): Problem[] {
+  const { frequency, value } = venue.room?.reverberationTime ?? { frequency: [], value: [] };
+  const odd = value.findIndex((seconds) => seconds < 0.05 || seconds > 30);
+  if (odd === -1) return [];
+  const found = Number(value[odd].toPrecision(3));
+  return at(["room"], `decays in ${found} s at ${frequency[odd]} Hz, expected 0.05 to 30 s`);
 }

@@ -21,9 +21,14 @@ type Absorption = VenueFile["boundaries"][number]["absorption"];
  * The venue that a checked file describes.
  *
  * @param file  the file, in metres
- * @returns the venue, and what could not be looked up or made; the venue is of use only where there is nothing such
+ * @returns the venue, the file's path behind each of its sources, and what could not be looked up or made; the venue is
+ *   of use only where there is nothing such
  */
-export function expandVenue(file: VenueFile): { venue: Venue; problems: Problem[] } {
+export function expandVenue(file: VenueFile): {
+  venue: Venue;
+  origins: readonly (readonly PropertyKey[])[];
+  problems: Problem[];
+} {
   const problems: Problem[] = [];
   const report = (path: readonly PropertyKey[], text: string) =>
     problems.push({ path: writePath(path), text });
@@ -31,12 +36,17 @@ export function expandVenue(file: VenueFile): { venue: Venue; problems: Problem[
   const materials = new Map(Object.entries(file.materials).map(([name, entry]) => [name, inOrder(entry)]));
   const soundSpeed = speedOfSound(file.air.temperature);
   const warnings: string[] = [];
+  const made = [
+    ...file.mains.map((entry, i) => ({ path: ["mains", i], sources: mains(entry, i) })),
+    ...file.subs.map((entry, i) => ({ path: ["subs", i], sources: subs(entry, i) })),
+    ...file.fills.map((entry, i) => ({ path: ["fills", i], sources: fills(entry, i) })),
+  ];
 
   const venue: Venue = {
     name: file.name,
     story: file.story,
     air: file.air,
-    sources: [...file.mains.flatMap(mains), ...file.subs.flatMap(subs), ...file.fills.flatMap(fills)],
+    sources: made.flatMap(({ sources }) => sources),
     audience: file.audience.map(({ name, earHeight, density, ...quad }) => ({
       name,
       earHeight,
@@ -61,7 +71,7 @@ export function expandVenue(file: VenueFile): { venue: Venue; problems: Problem[
     places: file.places,
     warnings,
   };
-  return { venue, problems };
+  return { venue, origins: made.flatMap(({ path, sources }) => sources.map(() => path)), problems };
 
   function mains(entry: VenueFile["mains"][number], i: number): Source[] {
     const { splay, shading, elements } = entry;
@@ -102,11 +112,9 @@ export function expandVenue(file: VenueFile): { venue: Venue; problems: Problem[
       return [];
     }
     const common = { cabinet, soundSpeed, ...processing(entry) };
-    const made =
-      entry.layout === "flown"
-        ? twice(entry.mirror, entry.top, entry.name, (id) => collect(expandSub(entry, { ...common, id })))
-        : collect(expandSub(entry, { ...common, id: entry.name }));
-    return made;
+    return entry.layout === "flown"
+      ? twice(entry.mirror, entry.top, entry.name, (id) => collect(expandSub(entry, { ...common, id })))
+      : collect(expandSub(entry, { ...common, id: entry.name }));
   }
 
   function collect(layout: { sources: readonly Source[]; warnings: readonly string[] }): Source[] {

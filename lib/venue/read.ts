@@ -26,8 +26,8 @@ export function readVenue(text: string, fileName: string): Venue {
   const result = venueFile.safeParse(parse(text, fileName), { error: wordIssue });
   if (!result.success) throw new VenueFileError(fileName, explain(result.error.issues));
   const file = inMetres(result.data);
-  const { venue, problems } = expandVenue(file);
-  const all = problems.length ? problems : checkVenue(venue, file);
+  const { venue, origins, problems } = expandVenue(file);
+  const all = problems.length ? problems : checkVenue(venue, file, origins);
   if (all.length) throw new VenueFileError(fileName, all);
   return venue;
 }

@@ -92,6 +92,7 @@ function unsound(venue: Venue): string[] {
     }
   };
   numbers(venue, "venue");
+  hold(new Set(venue.sources.map((s) => s.id)).size === venue.sources.length, "ids");
   for (const { id, axis, up, level } of venue.sources) {
     hold(Math.abs(Math.hypot(axis.x, axis.y, axis.z) - 1) < 1e-9, `${id} axis`);
     hold(Math.abs(axis.x * up.x + axis.y * up.y + axis.z * up.z) < 1e-9, `${id} up`);

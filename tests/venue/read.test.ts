@@ -225,7 +225,7 @@ describe("readVenue", () => {
       complaints((f) => {
         f.subs[0].position.y = 20;
       })[0],
-    ).toBe('loudspeaker "sub left 1" is at y = 20 m, expected -9 to 9 m, within the box');
+    ).toBe('subs[0] has "sub left 1" at y = 20 m, expected -9 to 9 m, within the box');
     expect(
       complaints((f) => {
         f.subs[0].position.y = 0;
@@ -261,6 +261,25 @@ describe("readVenue", () => {
     expect(
       complaints((f) => f.subs[0].filters.push({ kind: "all-pass", order: 1, frequency: 80, q: 2 })),
     ).toEqual(["subs[0].filters[1].q is 2, expected none for an all-pass of order 1"]);
+    expect(
+      complaints((f) => {
+        f.subs.push({ ...f.subs[0], name: "sub left 2", layout: "single" });
+        delete f.subs[1].across;
+        delete f.subs[1].high;
+      }),
+    ).toEqual([
+      'subs[1] makes a loudspeaker "sub left 2", as subs[0] does, expected names that keep them apart',
+    ]);
+    expect(
+      complaints((f) => {
+        f.mains[0].top.z = 1;
+      })[0],
+    ).toMatch(/^mains\[0\] has "mains hang left 5" at z = -0\.\d+ m, expected it above the floor/);
+    expect(
+      complaints((f) => {
+        for (const surface of f.room.surfaces) surface.absorption = 1;
+      }),
+    ).toEqual(["room decays in 0 s at 31.5 Hz, expected 0.05 to 30 s"]);
   });
 });
 
