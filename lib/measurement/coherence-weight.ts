@@ -98,9 +98,10 @@ function requireSound(reference: Float64Array, signal: Float64Array, { low, high
     sent += reference[k];
     heard += signal[k];
   }
-  for (const [name, energy] of [
-    ["reference", sent],
-    ["signal", heard],
+  // The two share a transform, which leaves some −300 dB of one in the other.
+  for (const [name, energy, other] of [
+    ["reference", sent, heard],
+    ["signal", heard, sent],
   ] as const) {
     if (!Number.isFinite(energy)) throw new RangeError(`the ${name} holds a sample that is no finite number`);
     if (!(energy > 0))
