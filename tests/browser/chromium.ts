@@ -1,0 +1,55 @@
+/** A headless Chromium that tells on every page: what it asked for, and what it complained about. */
+import { existsSync } from "node:fs";
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+
+const places = [
+  process.env.CHROMIUM ?? "",
+  "/usr/bin/chromium",
+  "/usr/bin/chromium-browser",
+  "/usr/bin/google-chrome",
+];
+
+export async function openBrowser(): Promise<Browser> {
+  const executablePath = places.find((place) => place && existsSync(place));
+  if (!executablePath) throw new Error("no Chromium found: install it, or name its file in CHROMIUM");
+  return chromium.launch({ executablePath, args: ["--no-sandbox"] });
+}
+
+export interface Watched {
+  readonly page: Page;
+  /** Addresses of requests that leave this computer. */
+  readonly outward: string[];
+  /** Errors on the console, uncaught errors, requests that failed. */
+  readonly complaints: string[];
+}
+
+export async function watchedPage(context: BrowserContext): Promise<Watched> {
+  const page = await context.newPage();
+  const outward: string[] = [];
+  const complaints: string[] = [];
+  page.on("request", (request) => {
+    if (!/^(file|data|blob|about|chrome):|^(http|ws):\/\/127\.0\.0\.1[:/]/.test(request.url()))
+      outward.push(request.url());
+  });
+  page.on("console", (message) => {
+    if (message.type() === "error") complaints.push(message.text());
+  });
+  page.on("pageerror", (error) => complaints.push(String(error)));
+  page.on("requestfailed", (request) => complaints.push(`${request.url()}: ${request.failure()?.errorText}`));
+  return { page, outward, complaints };
+}
+
+/** Waits until every figure and panel of the page has been drawn, scrolling to each, and returns how many there are. */
+export async function drawAll(page: Page): Promise<number> {
+  const pieces = page.locator("figure.evenground");
+  const count = await pieces.count();
+  for (let i = 0; i < count; i++) {
+    await pieces.nth(i).scrollIntoViewIfNeeded();
+    await pieces
+      .nth(i)
+      .locator(".evenground-drawing svg.main-svg, .evenground-drawing canvas")
+      .first()
+      .waitFor({ state: "attached" });
+  }
+  return count;
+}
