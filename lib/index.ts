@@ -4,6 +4,7 @@ export * from "./decision";
 export * from "./field";
 export * from "./lesson";
 export * from "./measurement";
+export * from "./study";
 export * from "./survey/survey";
 export * from "./venue";
 
