@@ -7,7 +7,7 @@ import type { Response } from "../acoustics/response";
  * The delay that, taken out, makes neighbouring points agree best in phase.
  *
  * Steps of log frequency differ in hertz, so that small steps say which of many delays it is, and large ones say it
- * exactly. On equal steps the delay is known only modulo 1 / step, which serves the purpose as well.
+ * exactly. On equal steps, as of a transform, it is known only modulo 1 / step, and the smallest is taken.
  *
  * @param response  with phase, at least two frequencies
  * @returns seconds; 0 for a response that is 0

@@ -10,7 +10,10 @@ import type { Response } from "../acoustics/response";
 import { bulkDelay, delayed } from "./bulk-delay";
 
 export interface InterpolationOptions {
-  /** Seconds taken out before and put back after; "found" lets neighbouring points decide. */
+  /**
+   * Seconds taken out before and put back after; "found" lets neighbouring points decide. On equal steps of frequency they
+   * can tell a delay only below 0.5 / step: give a longer one.
+   */
   readonly delay?: number | "found";
   /** Widest step between measured points, octaves. */
   readonly maximumStep?: number;

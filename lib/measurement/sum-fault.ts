@@ -218,7 +218,7 @@ function fitChange(
     tail += weights[i] * (source.re[i] ** 2 + source.im[i] ** 2);
     if (tail > floor) highest = frequency[i];
   }
-  const upTo = frequency.findLastIndex((f) => f <= highest) + 1;
+  const upTo = frequency.filter((f) => f <= highest).length;
   const cross = { frequency: frequency.subarray(0, upTo), re: crossRe, im: crossIm };
   const delay = withDelay && upTo > 0 ? bestDelay(cross, 1 / (8 * highest)) : 0;
   const gain = withGain && energy > 0 ? Math.max(1e-3, correlation(cross, delay) / energy) : 1;
