@@ -51,7 +51,8 @@ function polynomialRoots(coefficients: readonly number[]): Complex[] {
     const angle = Math.PI * (0.5 + (i + 0.45) / n);
     return { re: radius * Math.cos(angle), im: radius * Math.sin(angle) };
   });
-  for (let step = 0; step < 200; step++) {
+  for (let step = 0, moved = 1; step < 200 && moved > 1e-15; step++) {
+    moved = 0;
     for (let i = 0; i < n; i++) {
       let divisor: Complex = { re: 1, im: 0 };
       for (let j = 0; j < n; j++) {
@@ -59,6 +60,7 @@ function polynomialRoots(coefficients: readonly number[]): Complex[] {
       }
       const shift = divide(evaluate(coefficients, z[i]), divisor);
       z[i] = { re: z[i].re - shift.re, im: z[i].im - shift.im };
+      moved = Math.max(moved, Math.hypot(shift.re, shift.im) / radius);
     }
   }
   return conjugatePairs(z);

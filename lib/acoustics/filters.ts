@@ -30,29 +30,15 @@ export function filterResponse(
 ): { re: Float64Array; im: Float64Array } {
   const re = new Float64Array(frequency.length).fill(1);
   const im = new Float64Array(frequency.length);
-  for (const { zeros, poles, gain, frequency: corner, delay } of asList(filter).map(shapeOf)) {
-    for (let i = 0; i < re.length; i++) {
-      const w = frequency[i] / corner;
-      let a = re[i] * gain;
-      let b = im[i] * gain;
-      for (const zero of zeros) {
-        const y = w - zero.im;
-        [a, b] = [-a * zero.re - b * y, a * y - b * zero.re];
-      }
-      for (const pole of poles) {
-        const y = w - pole.im;
-        const square = pole.re * pole.re + y * y;
-        [a, b] = [(-a * pole.re + b * y) / square, (-a * y - b * pole.re) / square];
-      }
-      if (delay !== 0) {
-        const angle = -2 * Math.PI * ((frequency[i] * delay) % 1);
-        const c = Math.cos(angle);
-        const s = Math.sin(angle);
-        [a, b] = [a * c - b * s, a * s + b * c];
-      }
-      re[i] = a;
-      im[i] = b;
+  for (const shape of asList(filter).map(shapeOf)) {
+    const w = Float64Array.from(frequency, (f) => f / shape.frequency);
+    for (let i = 0; i < w.length; i++) {
+      re[i] *= shape.gain;
+      im[i] *= shape.gain;
     }
+    for (const zero of shape.zeros) multiplyByRoot(re, im, w, zero);
+    for (const pole of shape.poles) divideByRoot(re, im, w, pole);
+    if (shape.delay !== 0) delayBy(re, im, w, shape.delay);
   }
   return { re, im };
 }
@@ -142,6 +128,39 @@ function shapeOf(filter: Processing) {
       return { ...flat, gain: decibelToAmplitude(filter.gain) };
     default:
       return { ...filterShape(filter), frequency: filter.frequency, delay: 0 };
+  }
+}
+
+/** Times jw − root. */
+function multiplyByRoot(re: Float64Array, im: Float64Array, w: Float64Array, root: Complex): void {
+  for (let i = 0; i < w.length; i++) {
+    const y = w[i] - root.im;
+    const x = re[i];
+    re[i] = -x * root.re - im[i] * y;
+    im[i] = x * y - im[i] * root.re;
+  }
+}
+
+/** Divided by jw − root. */
+function divideByRoot(re: Float64Array, im: Float64Array, w: Float64Array, root: Complex): void {
+  for (let i = 0; i < w.length; i++) {
+    const y = w[i] - root.im;
+    const x = re[i];
+    const square = root.re * root.re + y * y;
+    re[i] = (-x * root.re + im[i] * y) / square;
+    im[i] = (-x * y - im[i] * root.re) / square;
+  }
+}
+
+/** Times e^{-jωτ}; whole turns are taken off first, so that a long delay keeps its digits. */
+function delayBy(re: Float64Array, im: Float64Array, frequency: Float64Array, delay: number): void {
+  for (let i = 0; i < frequency.length; i++) {
+    const angle = -2 * Math.PI * ((frequency[i] * delay) % 1);
+    const c = Math.cos(angle);
+    const s = Math.sin(angle);
+    const x = re[i];
+    re[i] = x * c - im[i] * s;
+    im[i] = x * s + im[i] * c;
   }
 }
 

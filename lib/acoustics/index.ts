@@ -4,6 +4,7 @@ export * from "./bands";
 export * from "./cavity";
 export * from "./curve";
 export * from "./decibel";
+export * from "./diffuse-field";
 export * from "./directivity";
 export * from "./dose";
 export * from "./filter";
