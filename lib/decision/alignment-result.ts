@@ -14,6 +14,8 @@ export interface AlignmentOptions {
   readonly band?: readonly [number, number];
   /** Processing to try on either side, on top of what the survey holds; the kinds may differ. */
   readonly filters?: { readonly mains?: readonly Processing[]; readonly subs?: readonly Processing[] };
+  /** Magnitude-squared coherence below which a measured frequency does not count, 0…1. Default 0: all count. */
+  readonly coherenceLimit?: number;
   /** People per position, to be used instead of the survey's own. */
   readonly weights?: ArrayLike<number>;
 }

@@ -23,7 +23,7 @@ import { minimise } from "./search";
  * @source sum of two phasors; check: tests/decision/alignment.test.ts
  */
 export function alignment(survey: Survey, options: AlignmentOptions = {}): AlignmentResult {
-  const { delays = [-0.02, 0.02], polarity = "both", offset = 0, filters } = options;
+  const { delays = [-0.02, 0.02], polarity = "both", offset = 0, filters, coherenceLimit } = options;
   if (!(Number.isFinite(delays[0]) && Number.isFinite(delays[1]) && delays[0] <= delays[1])) {
     throw new RangeError(`delays is ${delays[0]} to ${delays[1]} s, expected two numbers in order`);
   }
@@ -43,7 +43,7 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
   });
   const overlap = options.band ? undefined : overlapBand(survey, inSurvey, gain, filters);
   const band = overlap ?? checkedBand(options.band as readonly [number, number]);
-  const cross = crossSpectrum(survey, rows, band, { gain, filters });
+  const cross = crossSpectrum(survey, rows, band, { gain, filters, coherenceLimit });
   const step = 1 / (32 * band.upper);
   const signs = polarity === "both" ? ([1, -1] as const) : ([polarity] as const);
   const own = ownBest(cross, delays, signs, step);

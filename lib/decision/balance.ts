@@ -6,11 +6,12 @@
  */
 import type { Point } from "../acoustics/point";
 import type { Survey } from "../survey/survey";
-import { audienceParts, audienceWeights, hasAudience } from "./audience";
+import { audienceParts, hasAudience } from "./audience";
 import { type BandPowers, bandPowers, coveredThirds, span } from "./band-powers";
 import { ratiosToLevels } from "./levels-of-ratios";
 import { listed } from "./names";
 import { type AudienceSummary, summarise } from "./summary";
+import { leftOutReason, voting } from "./voting";
 
 export interface BalanceOptions {
   /** Lowest and highest nominal third octave of the low band, hertz. Default 31.5 to 80. */
@@ -26,6 +27,8 @@ export interface BalanceOptions {
   readonly delay?: number;
   /** People per position, to be used instead of the survey's own. */
   readonly weights?: ArrayLike<number>;
+  /** Magnitude-squared coherence below which a measured frequency does not count, 0…1. Default 0: all count. */
+  readonly coherenceLimit?: number;
 }
 
 /** Plain data; every key carries its unit. */
@@ -63,6 +66,8 @@ export interface PositionBalance {
   readonly thirds_db: readonly number[];
   /** "power" where a phase was missing: mains and subs are then added as if unrelated. */
   readonly summedBy: "complex" | "power";
+  /** Share of the low band that is coherent enough, 0…1; a position with less than a quarter does not count. */
+  readonly trusted_share: number;
 }
 
 /** A survey made ready for trying many offsets: each costs a fraction of a millisecond. */
@@ -101,15 +106,21 @@ export function balance(
  * @throws RangeError as `balance` does
  */
 export function prepareBalance(survey: Survey, options: BalanceOptions = {}): PreparedBalance {
-  const { lowBand, midBand, targetTilt, polarity, delay } = withDefaults(options);
+  const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const people = hasAudience(survey) || options.weights !== undefined;
-  const weights = audienceWeights(survey, people ? options.weights : survey.positions.map(() => 1));
+  const vote = voting(
+    survey,
+    lowBand,
+    coherenceLimit,
+    people ? options.weights : survey.positions.map(() => 1),
+  );
+  const { weights } = vote;
   const parts = audienceParts(survey.positions, weights);
   const core = deviationForms(survey, options);
   const thirds = coveredThirds(survey.frequency, 20, 16000);
-  const bands = bandPowers(survey, thirds, { polarity, delay });
+  const bands = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
   const reference = survey.quantity === "pressure" ? 20e-6 ** 2 : 1;
-  const reasons = reasonsFor(survey, options, people);
+  const reasons = reasonsFor(survey, options, people, vote.leftOut);
   const scratch = new Float64Array(survey.positions.length);
   const deviations = (offset: number, out = new Float64Array(survey.positions.length)) =>
     deviationsAt(core, offset, out);
@@ -131,6 +142,7 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
         deviation_db: deviation[i],
         thirds_db: thirdsOver(bands, i, gain, mid),
         summedBy: survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly ? "power" : "complex",
+        trusted_share: vote.trusted[i],
       };
     });
     return {
@@ -162,11 +174,11 @@ export interface DeviationForms {
 
 /** The quadratic forms behind `deviationsAt`, for searches that need nothing else. */
 export function deviationForms(survey: Survey, options: BalanceOptions = {}): DeviationForms {
-  const { lowBand, midBand, targetTilt, polarity, delay } = withDefaults(options);
+  const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const middle = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const powers = bandPowers(survey, [low], { polarity, delay });
-  const mid = bandPowers(survey, [middle]).mains;
+  const powers = bandPowers(survey, [low], { polarity, delay, coherenceLimit });
+  const mid = bandPowers(survey, [middle], { coherenceLimit }).mains;
   const tilt = 10 ** (targetTilt / 10);
   mid.forEach((power, i) => {
     if (!(power > 0)) {
@@ -216,18 +228,32 @@ export function withDefaults(options: BalanceOptions): {
   targetTilt: number;
   polarity: 1 | -1;
   delay: number;
+  coherenceLimit: number;
 } {
-  const { lowBand = [31.5, 80], midBand = [500, 2000], targetTilt = 6, polarity = 1, delay = 0 } = options;
+  const {
+    lowBand = [31.5, 80],
+    midBand = [500, 2000],
+    targetTilt = 6,
+    polarity = 1,
+    delay = 0,
+    coherenceLimit = 0,
+  } = options;
   if (!Number.isFinite(targetTilt)) throw new RangeError(`targetTilt is ${targetTilt}, expected decibels`);
-  return { lowBand, midBand, targetTilt, polarity, delay };
+  return { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit };
 }
 
-function reasonsFor(survey: Survey, options: BalanceOptions, people: boolean): string[] {
+function reasonsFor(
+  survey: Survey,
+  options: BalanceOptions,
+  people: boolean,
+  leftOut: readonly string[],
+): string[] {
   const { lowBand, midBand, targetTilt } = withDefaults(options);
   const reasons = [
     `Low band ${lowBand[0]} to ${lowBand[1]} Hz of mains and subs together, against ${midBand[0]} to ${midBand[1]} Hz of the mains; wanted: ${targetTilt} dB more low than mid.`,
   ];
   if (!people) reasons.push("No position stands for people, so each counts the same.");
+  if (leftOut.length > 0) reasons.push(leftOutReason(leftOut));
   const blind = survey.positions.filter(
     (_, i) => survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly,
   );

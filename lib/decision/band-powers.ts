@@ -11,6 +11,7 @@
 import { type Band, thirdOctaves } from "../acoustics/bands";
 import type { Response } from "../acoustics/response";
 import type { Survey } from "../survey/survey";
+import { trustedFrequencies } from "./trust";
 
 /** Band powers, one row per position and one column per band, row after row. */
 export interface BandPowers {
@@ -39,11 +40,16 @@ export interface SubSetting {
  *
  * @param survey  a survey; its fills, where it has them, count with the mains
  * @param bands  bands in hertz, each at least partly on the survey's frequencies
- * @param setting  polarity and delay of the subs
+ * @param setting  polarity and delay of the subs; frequencies below `coherenceLimit` are left out of a band's mean,
+ *   unless a band has no others
  * @returns mains, cross and subs per position and band
  * @throws RangeError when a response holds a number that is not finite, or stands on other frequencies
  */
-export function bandPowers(survey: Survey, bands: readonly Band[], setting: SubSetting = {}): BandPowers {
+export function bandPowers(
+  survey: Survey,
+  bands: readonly Band[],
+  setting: SubSetting & { readonly coherenceLimit?: number } = {},
+): BandPowers {
   const { frequency, mains, subs, fills } = survey;
   const rows = survey.positions.length;
   const weights = bands.map((band) => bandWeights(frequency, band));
@@ -62,8 +68,9 @@ export function bandPowers(survey: Survey, bands: readonly Band[], setting: SubS
   const c = new Float64Array(frequency.length);
   for (let row = 0; row < rows; row++) {
     powersAt(mains[row], subs[row], fills?.[row], turn, first, last, a, b, c);
+    const trusted = trustedFrequencies(mains[row], subs[row], setting.coherenceLimit ?? 0);
     for (let k = 0; k < bands.length; k++) {
-      const { start, weight } = weights[k];
+      const { start, weight } = trusted ? onlyTrusted(weights[k], trusted) : weights[k];
       let sa = 0;
       let sb = 0;
       let sc = 0;
@@ -207,6 +214,13 @@ function powersAt(
       b[i] = mr * sr + mi * si;
     }
   }
+}
+
+/** Weights of the trusted frequencies alone, or all where a band has none. */
+export function onlyTrusted(weights: BandWeights, trusted: Uint8Array): BandWeights {
+  const kept = weights.weight.map((w, i) => w * trusted[weights.start + i]);
+  const total = kept.reduce((sum, w) => sum + w, 0);
+  return total > 0 ? { start: weights.start, weight: kept.map((w) => w / total) } : weights;
 }
 
 function nearest(frequency: Float64Array, wanted: number): number {

@@ -6,7 +6,8 @@ import type { Processing } from "../acoustics/filter";
 import { filterResponse } from "../acoustics/filters";
 import type { Response } from "../acoustics/response";
 import type { Survey } from "../survey/survey";
-import { type BandWeights, bandWeights } from "./band-powers";
+import { bandWeights, onlyTrusted } from "./band-powers";
+import { trustedFrequencies } from "./trust";
 
 export interface CrossSpectrum {
   /** Frequencies of the columns, hertz. */
@@ -25,6 +26,8 @@ export interface CrossSpectrum {
 export interface CrossOptions {
   /** Factor on the subs, ratio. Default 1. */
   readonly gain?: number;
+  /** Magnitude-squared coherence below which a measured frequency does not count, 0…1. Default 0: all count. */
+  readonly coherenceLimit?: number;
   /** Processing that is tried on either side, on top of what the survey holds. */
   readonly filters?: { readonly mains?: readonly Processing[]; readonly subs?: readonly Processing[] };
 }
@@ -46,10 +49,11 @@ export function crossSpectrum(
   band: { readonly lower: number; readonly upper: number },
   options: CrossOptions = {},
 ): CrossSpectrum {
-  const { gain = 1, filters = {} } = options;
+  const { gain = 1, filters = {}, coherenceLimit = 0 } = options;
   const span = { ...band, exact: Math.sqrt(band.lower * band.upper), nominal: 0 };
-  const { start, weight }: BandWeights = bandWeights(survey.frequency, span);
-  const n = weight.length;
+  const inBand = bandWeights(survey.frequency, span);
+  const { start } = inBand;
+  const n = inBand.weight.length;
   const frequency = survey.frequency.slice(start, start + n);
   const onMains = filterResponse(filters.mains ?? [], frequency);
   const onSubs = filterResponse(filters.subs ?? [], frequency);
@@ -67,6 +71,8 @@ export function crossSpectrum(
     const subs = survey.subs[position];
     const fills = survey.fills?.[position];
     requirePhase(survey.positions[position].id, [mains, subs, fills]);
+    const trusted = trustedFrequencies(mains, subs, coherenceLimit);
+    const { weight } = trusted ? onlyTrusted(inBand, trusted) : inBand;
     for (let k = 0; k < n; k++) {
       const i = start + k;
       const ar = mains.re[i] + (fills ? fills.re[i] : 0);

@@ -3,7 +3,6 @@
  * delay changes how far subs and mains help each other, and with it the level that the audience needs.
  */
 import type { Survey } from "../survey/survey";
-import { audienceWeights } from "./audience";
 import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "./balance";
 import { coveredThirds, span } from "./band-powers";
 import { type Criterion, costOf } from "./criterion";
@@ -11,6 +10,7 @@ import { type CrossSpectrum, crossSpectrum, hasPhase, interference } from "./cro
 import { levelOffset } from "./offset";
 import type { OffsetOptions, OffsetResult } from "./offset-result";
 import { type Minimum, minimise } from "./search";
+import { voting } from "./voting";
 
 export interface JointOptions extends Omit<OffsetOptions, "polarity" | "delay"> {
   /** Delays of the subs to search, seconds, positive is later. Default −0.01 to 0.01. */
@@ -115,10 +115,10 @@ function prepare(
   criterion: Criterion,
   range: readonly [number, number],
 ): Task {
-  const all = audienceWeights(survey, options.weights);
+  const { lowBand, targetTilt, coherenceLimit } = withDefaults(options);
+  const all = voting(survey, lowBand, coherenceLimit, options.weights).weights;
   const seats = survey.positions.map((_, i) => i).filter((i) => all[i] > 0);
   const forms = deviationForms(survey, options);
-  const { lowBand, targetTilt } = withDefaults(options);
   const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const heard = seats.map((i, k) => ({ i, k })).filter(({ i }) => hasPhase(survey, i));
   if (heard.length === 0) {
@@ -134,6 +134,7 @@ function prepare(
       survey,
       heard.map(({ i }) => i),
       low,
+      { coherenceLimit },
     ),
     scale: Float64Array.from(heard, ({ i }) => 1 / (forms.mid[i] * 10 ** (targetTilt / 10))),
     row: Int32Array.from(heard, ({ k }) => k),

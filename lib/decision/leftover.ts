@@ -28,9 +28,9 @@ export function leftoverPerThird(
   offset: number,
   options: BalanceOptions,
 ): Leftover {
-  const { lowBand, targetTilt, polarity, delay } = withDefaults(options);
+  const { lowBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const thirds = coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band");
-  const { mains, cross, subs } = bandPowers(survey, thirds, { polarity, delay });
+  const { mains, cross, subs } = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
   const g = 10 ** (offset / 20);
   const mean_db: number[] = [];
   const spread_db: number[] = [];

@@ -10,6 +10,7 @@ import { frequencyWeighting, type Weighting } from "../acoustics/weighting";
 import type { Survey } from "../survey/survey";
 import { audienceParts } from "./audience";
 import { type BandPowers, bandPowers, coveredThirds, type SubSetting } from "./band-powers";
+import { partOfSurvey } from "./part-of-survey";
 
 export interface Limits {
   /** How far the subs can be turned up from the surveyed level before they run out, dB. */
@@ -140,7 +141,7 @@ function frontRowPower(
   }
   const { front } = audienceParts(survey.positions, weights);
   const thirds = coveredThirds(survey.frequency, 20, 16000);
-  const powers = bandPowers(part(survey, front), thirds, setting);
+  const powers = bandPowers(partOfSurvey(survey, front), thirds, setting);
   const share = front.map((i) => weights[i]);
   return [powers.mains, powers.cross, powers.subs].map((x) => weighted(powers, x, share, weighting)) as [
     number,
@@ -159,17 +160,4 @@ function weighted(powers: BandPowers, values: Float64Array, share: number[], wei
     });
   });
   return sum;
-}
-
-/** A survey of some of the positions. */
-export function part(survey: Survey, indices: readonly number[]): Survey {
-  const pick = <T>(list: readonly T[]): T[] => indices.map((i) => list[i]);
-  return {
-    ...survey,
-    positions: pick(survey.positions),
-    mains: pick(survey.mains),
-    subs: pick(survey.subs),
-    ...(survey.fills ? { fills: pick(survey.fills) } : {}),
-    ...(survey.both ? { both: pick(survey.both) } : {}),
-  };
 }

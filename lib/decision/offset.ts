@@ -2,7 +2,7 @@
  * Level offset: how loud to set the subs so that the audience, not one seat, gets the wanted balance.
  */
 import type { Survey } from "../survey/survey";
-import { type AudienceParts, audienceParts, audienceWeights } from "./audience";
+import { type AudienceParts, audienceParts } from "./audience";
 import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "./balance";
 import { bestOffset, bestOnCurve, costCurve } from "./cost-curve";
 import { type Criterion, costOf, criteria } from "./criterion";
@@ -12,6 +12,7 @@ import { highestOffset } from "./limits";
 import { offsetReasons } from "./offset-reasons";
 import type { AskedOffset, OffsetChoice, OffsetOptions, OffsetResult } from "./offset-result";
 import { type AudienceSummary, summarise } from "./summary";
+import { leftOutReason, voting } from "./voting";
 
 /**
  * Level offset of the subs that suits the audience.
@@ -33,8 +34,8 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
   if (!criteria.includes(criterion)) {
     throw new RangeError(`criterion is "${criterion}", expected ${criteria.map((c) => `"${c}"`).join(", ")}`);
   }
-  const weights = audienceWeights(survey, options.weights);
-  const { targetTilt, polarity, delay } = withDefaults(options);
+  const { lowBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
+  const { weights, leftOut } = voting(survey, lowBand, coherenceLimit, options.weights);
   const forms = deviationForms(survey, options);
   if (!forms.c.some((c, i) => weights[i] > 0 && c > 0)) {
     throw new RangeError(
@@ -74,7 +75,10 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     wanted: survey.positions.map((p, i) => ({ id: p.id, ...wantedOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
   };
-  return { ...result, reasons: offsetReasons(result, survey) };
+  return {
+    ...result,
+    reasons: [...offsetReasons(result, survey), ...(leftOut.length > 0 ? [leftOutReason(leftOut)] : [])],
+  };
 }
 
 /**

@@ -2,14 +2,14 @@
  * Reference position: where the mixer may stand, ranked by how well a judgement made there holds for the audience.
  */
 import type { Survey } from "../survey/survey";
-import { audienceWeights } from "./audience";
-import { type BalanceOptions, prepareBalance } from "./balance";
+import { type BalanceOptions, prepareBalance, withDefaults } from "./balance";
 import type { Criterion } from "./criterion";
 import { levelOffset } from "./offset";
 import { referenceReason } from "./reference-reasons";
 import type { Correction, ReferenceOptions, ReferenceResult } from "./reference-result";
 import { changeAround } from "./slope";
 import { weightedMedian } from "./summary";
+import { voting } from "./voting";
 
 /**
  * Ranks places where the mixer may stand.
@@ -28,7 +28,8 @@ export function rankReferences(
 ): ReferenceResult {
   requireSameGrid(survey, candidates);
   const offset = options.offset ?? levelOffset(survey, options).offset_db;
-  const weights = audienceWeights(survey, options.weights);
+  const { lowBand, coherenceLimit } = withDefaults(options);
+  const { weights } = voting(survey, lowBand, coherenceLimit, options.weights);
   const { weights: _, ...bands } = options;
   const people = prepareBalance(survey, options).evaluate(offset);
   const places = prepareBalance(candidates, bands as BalanceOptions).evaluate(offset);
