@@ -1,61 +1,61 @@
 /**
- * Image sources in flat rectangles, to any order, and the paths that reach a place.
+ * Image sources in flat rectangles, to any order, and the paths by which they reach a place.
  *
  * A reflection comes from the mirror image of the source in the plane; a reflection of a reflection from the mirror
- * image of that image. Which images a place hears is found by tracing back: the line from the place to the last image must pass the
- * last rectangle, from there to the image before it the rectangle before, and so on to the source. (Allen and Berkley,
- * J. Acoust. Soc. Am. 65 (1979) for the method; Borish, J. Acoust. Soc. Am. 75 (1984) for the visibility test.)
+ * image of that image. Which images a place hears is found by tracing back: the line from the place to the last image must pass the last
+ * rectangle, from there to the image before it the rectangle before, and so on to the source.
+ *
+ * @source Allen and Berkley, J. Acoust. Soc. Am. 65 (1979), 943-950 for the images; Borish, J. Acoust. Soc. Am. 75 (1984),
+ *   1827-1836 for the visibility test (both from memory); check: tests/field/images.test.ts
  */
 import { add, dot, type Point, scale, subtract } from "../acoustics/point";
+import { requireInteger } from "../acoustics/range";
+import type { Crossing } from "./finite-size";
 import { heightAbove, mirrorDirection, mirrorPoint, type Rectangle } from "./rectangle";
 
 export interface Image {
-  /** The image itself, and the image it was mirrored from; the source has none. */
   readonly point: Point;
-  readonly parent?: Image;
-  /** Index of the rectangle it was mirrored in; -1 for the source. */
-  readonly wall: number;
-  /** Number of reflections. */
-  readonly order: number;
   /** The cabinet's axis and height direction, mirrored along. */
   readonly axis: Point;
   readonly up: Point;
+  /** The image it was mirrored from; the source itself has none. */
+  readonly parent?: Image;
+  /** Index of the wall it was mirrored in last; -1 for the source. */
+  readonly wall: number;
+  /** Number of reflections. */
+  readonly order: number;
 }
 
-/** The place where a path meets a rectangle: how far it lies from the rectangle's first corner along its sides. */
-export interface Hit {
+/** Where a path meets a wall. */
+export interface Hit extends Crossing {
   readonly wall: number;
-  /** Metres along the sides u and v; outside 0…width and 0…height where the line passes beside the rectangle. */
-  readonly u: number;
-  readonly v: number;
-  /** Metres along the path before and after the hit. */
-  readonly before: number;
-  readonly after: number;
-  /** Cosines between the path and the sides. */
-  readonly cosU: number;
-  readonly cosV: number;
+  readonly point: Point;
+  /** True where the wall's normal points to the side that hears. */
+  readonly above: boolean;
+  /** Cosine of the angle of incidence. */
+  readonly cosine: number;
 }
 
 /**
  * The source and its images to an order, parents before children.
  *
  * @param source  place and orientation of the source
- * @param walls  the rectangles
+ * @param walls  the rectangles to mirror in
  * @param order  highest number of reflections, 0 for the source alone
+ * @returns 1 + n + n(n − 1) + … images for n walls
+ * @throws RangeError when the order is not a whole number from 0 to 8
  */
 export function images(
   source: { readonly point: Point; readonly axis: Point; readonly up: Point },
   walls: readonly Rectangle[],
   order: number,
 ): Image[] {
-  if (!(Number.isInteger(order) && order >= 0)) {
-    throw new RangeError(`the order of reflections is a whole number from 0 up, found ${order}`);
-  }
+  requireInteger("order of reflections", order, 0, 8);
   const { point, axis, up } = source;
   const all: Image[] = [{ point, axis, up, wall: -1, order: 0 }];
   for (let i = 0; i < all.length; i++) {
     const parent = all[i];
-    if (parent.order === order) continue;
+    if (parent.order === order) break;
     walls.forEach((wall, index) => {
       if (index === parent.wall) return;
       all.push({
@@ -72,55 +72,61 @@ export function images(
 }
 
 /**
- * Where the path from an image to a place meets the rectangles, last reflection first; undefined when it does not exist.
+ * Where the path from an image to a place meets the walls, the last reflection first.
  *
  * @param image  the image
  * @param place  the place
  * @param walls  the rectangles the image was made with
- * @param beyond  how far beside a rectangle, metres, a line still counts, asked for each hit; 0 for the sharp test
+ * @param accept  says of each hit whether the path is still one: the sharp test is `isInside`
+ * @returns the hits, none for the source itself; undefined when there is no such path
  */
 export function trace(
   image: Image,
   place: Point,
   walls: readonly Rectangle[],
-  beyond: (hit: Hit) => boolean,
+  accept: (hit: Hit) => boolean,
 ): Hit[] | undefined {
+  if (!image.parent) return [];
   const hits: Hit[] = [];
   let target = place;
   let after = 0;
   for (let at: Image = image; at.parent; at = at.parent) {
     const wall = walls[at.wall];
-    const a = heightAbove(wall, at.point);
-    const b = heightAbove(wall, target);
-    // The image lies behind the wall, the listener before it. A source in the plane itself (a = 0) is its own image.
-    if (a * b > 0 || Math.abs(b) < ON_PLANE) return undefined;
+    const behind = heightAbove(wall, at.point);
+    const before = heightAbove(wall, target);
+    // The image lies behind the wall and the listener before it. A source in the plane itself is its own image.
+    if (behind * before > 0 || Math.abs(before) < IN_PLANE) return undefined;
     const line = subtract(target, at.point);
     const whole = Math.hypot(line.x, line.y, line.z);
-    const share = Math.abs(a) / (Math.abs(a) + Math.abs(b));
+    const share = Math.abs(behind) / (Math.abs(behind) + Math.abs(before));
     const point = add(at.point, scale(line, share));
     const local = subtract(point, wall.origin);
-    const before = whole * share;
     const hit: Hit = {
       wall: at.wall,
+      point,
+      above: before > 0,
       u: dot(local, wall.u),
       v: dot(local, wall.v),
-      before,
-      after: after + whole - before,
+      before: whole * share,
+      after: after + whole * (1 - share),
       cosU: dot(line, wall.u) / whole,
       cosV: dot(line, wall.v) / whole,
+      cosine: Math.abs(dot(line, wall.normal)) / whole,
     };
-    const inside =
-      hit.u >= -ON_PLANE &&
-      hit.v >= -ON_PLANE &&
-      hit.u <= wall.width + ON_PLANE &&
-      hit.v <= wall.height + ON_PLANE;
-    if (!inside && !beyond(hit)) return undefined;
+    if (!accept(hit)) return undefined;
     hits.push(hit);
-    after += whole - before;
+    after = hit.after;
     target = point;
   }
   return hits;
 }
 
-/** Metres within which a point counts as lying in a plane, or on an edge. */
-const ON_PLANE = 1e-9;
+/** The sharp visibility test: the hit lies on the rectangle. */
+export function isInside(hit: Hit, r: Rectangle): boolean {
+  return (
+    hit.u >= -IN_PLANE && hit.v >= -IN_PLANE && hit.u <= r.width + IN_PLANE && hit.v <= r.height + IN_PLANE
+  );
+}
+
+/** Metres within which a point counts as lying in a plane or on an edge. */
+const IN_PLANE = 1e-9;

@@ -1,24 +1,31 @@
 /**
  * The survey of a model: what mains, subs and fills of a venue do at given positions.
  */
-import { atmosphericAbsorption, speedOfSound } from "../acoustics/air";
-import { valueAt } from "../acoustics/curve";
-import { patternFactors } from "../acoustics/pattern";
-import { distance, type Point, subtract } from "../acoustics/point";
+import { speedOfSound } from "../acoustics/air";
+import type { Point } from "../acoustics/point";
+import { requirePositive } from "../acoustics/range";
 import type { Response } from "../acoustics/response";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
-import { drive } from "./drive";
+import { type DiffuseModel, diffuseField } from "./diffuse";
+import { emission } from "./emission";
 import { modelFrequencies } from "./frequencies";
-import { type Image, images, trace } from "./images";
-import { type PhasorSum, phasorSum } from "./phasor-sum";
-import { type Rectangle, rectangle } from "./rectangle";
+import { groupField } from "./group-field";
+import { wallsOf } from "./walls";
 
 export interface FieldOptions {
-  /** hertz, ascending; `modelFrequencies()` unless given */
+  /** hertz, ascending; `modelFrequencies()` when left out */
   readonly frequency?: Float64Array;
-  /** Highest number of reflections of a path. */
+  /** Highest number of reflections of a path, 2 when left out: a sub on the floor before a wall needs both. */
   readonly order?: number;
+  /** Whether rectangles act by their size against the wavelength (true when left out): see finite-size.ts. */
+  readonly finiteSize?: boolean;
+  /** Whether rectangles shadow what lies behind them (true when left out). */
+  readonly obstruction?: boolean;
+  /** Whether cavities act (true when left out): see cavity.ts. */
+  readonly cavities?: boolean;
+  /** The room's diffuse field beside the paths; "barron" when left out. None where the venue has no room. */
+  readonly diffuse?: DiffuseModel;
 }
 
 /**
@@ -26,101 +33,99 @@ export interface FieldOptions {
  *
  * @param venue  the venue
  * @param positions  where to compute
- * @returns responses in pascals, rms in a third octave
+ * @param options  frequencies, and what to take into account
+ * @returns responses in pascals, rms in a third octave for a drive with equal power in each; with a diffuse field, its mean
+ *   square and the coherence that follows from it, |coherent|²/(|coherent|² + diffuse)
+ * @throws RangeError when the frequencies are not positive and ascending, or the order is not a whole number from 0 to 8
  */
 export function modelSurvey(
   venue: Venue,
   positions: readonly Position[],
   options: FieldOptions = {},
 ): Survey {
-  const { frequency = modelFrequencies(), order = 1 } = options;
-  const group = (name: Source["group"]): Response[] =>
-    groupResponses(
-      venue,
-      venue.sources.filter((s) => s.group === name),
-      positions.map((p) => p.point),
-      frequency,
-      order,
-    );
-  const fills = venue.sources.some((s) => s.group === "fills") ? { fills: group("fills") } : {};
+  const { frequency = modelFrequencies() } = options;
+  const respond = (group: Source["group"]): Response[] => {
+    const at = responder(venue, group, { ...options, frequency });
+    return positions.map((p) => at(p.point));
+  };
+  const fills = venue.sources.some((s) => s.group === "fills") ? { fills: respond("fills") } : {};
   return {
     name: `model of ${venue.name}`,
     quantity: "pressure",
     frequency,
     positions,
-    mains: group("mains"),
-    subs: group("subs"),
+    mains: respond("mains"),
+    subs: respond("subs"),
     ...fills,
   };
 }
 
-function groupResponses(
+/**
+ * Makes the function that gives a group's response at a place, one at a time.
+ *
+ * @param venue  the venue
+ * @param group  which sources
+ * @param options  as for `modelSurvey`
+ * @returns a function from a place to its response
+ * @throws RangeError as `modelSurvey`
+ */
+export function responder(
+  venue: Venue,
+  group: Source["group"],
+  options: FieldOptions = {},
+): (place: Point) => Response {
+  const {
+    frequency = modelFrequencies(),
+    order = 2,
+    finiteSize = true,
+    obstruction = true,
+    cavities = true,
+    diffuse = "barron",
+  } = options;
+  requireAscending(frequency);
+  const sources = venue.sources.filter((s) => s.group === group);
+  const field = groupField(venue, sources, { frequency, order, finiteSize, obstruction, cavities });
+  const reverberant = diffuse === "none" ? undefined : roomField(venue, sources, frequency, order, diffuse);
+  return (place) => {
+    const sum = field(place);
+    const re = sum.re.slice();
+    const im = sum.im.slice();
+    if (!reverberant) return { frequency, re, im };
+    const rest = reverberant(place).slice();
+    const coherence = rest.map((d, f) => {
+      const coherent = re[f] * re[f] + im[f] * im[f];
+      return coherent > 0 ? coherent / (coherent + d) : 0;
+    });
+    return { frequency, re, im, diffuse: rest, coherence };
+  };
+}
+
+function roomField(
   venue: Venue,
   sources: readonly Source[],
-  points: readonly Point[],
   frequency: Float64Array,
   order: number,
-): Response[] {
+  model: Exclude<DiffuseModel, "none">,
+) {
+  if (!venue.room) return undefined;
   const c = speedOfSound(venue.air.temperature);
-  const waveNumber = frequency.map((f) => (2 * Math.PI * f) / c);
-  const nepers = frequency.map((f) => (atmosphericAbsorption(f, venue.air) * Math.LN10) / 20);
-  const walls = venue.boundaries.map((b) => rectangle(b.corners, b.name));
-  const reflection = venue.boundaries.map((b) =>
-    frequency.map((f) => Math.sqrt(1 - valueAt(b.absorption, f))),
-  );
-  const sum = phasorSum(waveNumber, 64);
-  const prepared = sources.map((source) => ({
-    source,
-    drive: drive(source, frequency),
-    images: images(source, walls, order),
-  }));
-  return points.map((point) => {
-    sum.re.fill(0);
-    sum.im.fill(0);
-    let paths = 0;
-    for (const p of prepared) {
-      for (const image of p.images) {
-        if (addPath(sum, paths, p.source, p.drive, image, point, walls, reflection, waveNumber, nepers))
-          paths++;
-        if (paths === sum.capacity) {
-          sum.run(paths);
-          paths = 0;
-        }
-      }
-    }
-    sum.run(paths);
-    return { frequency, re: sum.re.slice(0, frequency.length), im: sum.im.slice(0, frequency.length) };
+  const walls = wallsOf({ boundaries: venue.boundaries, cavities: [] });
+  const modelledArea = walls.reduce((sum, { rectangle: r }) => sum + r.width * r.height, 0);
+  return diffuseField(venue.room, emission(sources, walls, frequency, c), frequency, {
+    model,
+    order,
+    modelledArea,
+    speedOfSound: c,
   });
 }
 
-function addPath(
-  sum: PhasorSum,
-  path: number,
-  source: Source,
-  amplitude: { re: Float64Array; im: Float64Array },
-  image: Image,
-  point: Point,
-  walls: readonly Rectangle[],
-  reflection: readonly Float64Array[],
-  waveNumber: Float64Array,
-  nepers: Float64Array,
-): boolean {
-  const hits = trace(image, point, walls, () => false);
-  if (!hits) return false;
-  const r = Math.max(distance(image.point, point), NEAREST);
-  sum.length[path] = r;
-  sum.scale[path] = 1 / r;
-  sum.row[path] = path;
-  const start = path * sum.stride;
-  const factor = patternFactors(source.pattern, image, subtract(point, image.point), waveNumber);
-  for (let f = 0; f < waveNumber.length; f++) {
-    let g = factor[f] * Math.exp(-nepers[f] * r);
-    for (const hit of hits) g *= reflection[hit.wall][f];
-    sum.weightRe[start + f] = g * amplitude.re[f];
-    sum.weightIm[start + f] = g * amplitude.im[f];
-  }
-  return true;
+function requireAscending(frequency: Float64Array): void {
+  frequency.forEach((f, i) => {
+    requirePositive(`frequency[${i}]`, f);
+    if (i > 0 && !(f > frequency[i - 1])) {
+      throw new RangeError(
+        `frequency[${i}] is ${f} after ${frequency[i - 1]}, expected ascending frequencies`,
+      );
+    }
+  });
 }
-
-/** A point source has no size; nearer than this, metres, its level stays as there. */
-const NEAREST = 0.1;

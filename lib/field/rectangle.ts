@@ -44,3 +44,9 @@ export function mirrorPoint(r: Rectangle, p: Point): Point {
 export function mirrorDirection(r: Rectangle, d: Point): Point {
   return subtract(d, scale(r.normal, 2 * dot(d, r.normal)));
 }
+
+/** A point's place along the rectangle's sides, metres from its first corner. */
+export function localPoint(r: Rectangle, p: Point): { u: number; v: number } {
+  const d = subtract(p, r.origin);
+  return { u: dot(d, r.u), v: dot(d, r.v) };
+}
