@@ -9,7 +9,7 @@ import { runCommand } from "./setup/setup-error.mjs";
 
 runCommand(async () => {
   requireNode();
-  await ensureNpmPackages();
+  await ensureNpmPackages({ forTests: false });
   await ensureLibrary();
   const { courseResults, runCourse } = await import("./notebook/course.mjs");
   const { buildBook } = await import("./book/build.mjs");

@@ -7,7 +7,7 @@ import { runCommand, SetupError } from "./setup/setup-error.mjs";
 
 runCommand(async () => {
   requireNode();
-  await ensureNpmPackages();
+  await ensureNpmPackages({ forTests: false });
   await ensureLibrary();
   const { runCourse } = await import("./notebook/course.mjs");
   const { tellRan } = await import("./notebook/tell.mjs");

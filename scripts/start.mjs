@@ -20,14 +20,14 @@ runCommand(async () => {
   const folder = workFolder(options.work);
 
   console.log("Setting up what is missing:");
-  await ensureNpmPackages();
-  await ensureLibrary();
-  const python = await ensurePython(courseEnvironment, "JupyterLab").catch(offerTheBook);
+  // Side by side: the one waits for the network while the other unpacks.
+  const python = ensurePython(courseEnvironment, "JupyterLab").catch(offerTheBook);
+  await Promise.all([python, ensureNpmPackages({ forTests: false }).then(ensureLibrary)]);
   ensureKernel();
 
   tellHandedOut(handOut(inRoot("notebooks"), folder), folder);
   linkModules(folder);
-  return serve({ python, folder, ...options });
+  return serve({ python: await python, folder, ...options });
 });
 
 /**

@@ -8,7 +8,7 @@ import { runCommand } from "./setup/setup-error.mjs";
 
 runCommand(async () => {
   requireNode();
-  await ensureNpmPackages();
+  await ensureNpmPackages({ forTests: false });
   await ensureLibrary();
   const { runTypeScript } = await import("./setup/run-typescript.mjs");
   return runTypeScript(inRoot("scripts", "study.ts"), process.argv.slice(2));

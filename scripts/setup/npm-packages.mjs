@@ -10,18 +10,38 @@ import { step } from "./step.mjs";
 const lockFile = inRoot("package-lock.json");
 const stampFile = inRoot("node_modules", ".evenground-packages");
 
-/** Installs the packages of the lock where they are missing or differ from it. */
-export async function ensureNpmPackages() {
-  const wanted = hashOf(readFileSync(lockFile), process.platform, process.arch);
-  if (isStamped(stampFile, wanted)) return;
-  if (!installedAsLocked()) await step("npm packages", install);
-  writeStamp(stampFile, wanted);
+/**
+ * Installs the packages of the lock where they are missing or differ from it.
+ *
+ * @param {{ forTests?: boolean }} [options]  whether what only tests and checks use is wanted too; a student's computer does
+ *   without, which halves what is fetched
+ */
+export async function ensureNpmPackages({ forTests = true } = {}) {
+  const all = hashOf(readFileSync(lockFile), process.platform, process.arch);
+  const some = `${all} without those for tests`;
+  if (isStamped(stampFile, all) || (!forTests && isStamped(stampFile, some))) return;
+  if (isInstalled(true)) writeStamp(stampFile, all);
+  else if (!forTests && isInstalled(false)) writeStamp(stampFile, some);
+  else {
+    await step("npm packages", (progress) => install(forTests, progress));
+    writeStamp(stampFile, forTests ? all : some);
+  }
 }
 
-/** @param {(text: string) => void} progress */
-async function install(progress) {
+/**
+ * @param {boolean} forTests
+ * @param {(text: string) => void} progress
+ */
+async function install(forTests, progress) {
   progress("fetching and unpacking");
-  const args = ["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--no-progress"];
+  const args = [
+    "ci",
+    "--ignore-scripts",
+    "--no-audit",
+    "--no-fund",
+    "--no-progress",
+    ...(forTests ? [] : ["--omit=dev"]),
+  ];
   const npm = process.env.npm_execpath;
   const { code, output } = npm?.endsWith(".js")
     ? await run(process.execPath, [npm, ...args])
@@ -34,14 +54,18 @@ async function install(progress) {
   );
 }
 
-/** Whether node_modules already holds each package of the lock, whoever put it there (packages for other systems apart). */
-function installedAsLocked() {
+/**
+ * Whether node_modules already holds each package of the lock, whoever put it there (packages for other systems apart).
+ *
+ * @param {boolean} forTests
+ */
+function isInstalled(forTests) {
   const hidden = inRoot("node_modules", ".package-lock.json");
   if (!existsSync(hidden)) return false;
   const wanted = JSON.parse(readFileSync(lockFile, "utf8")).packages;
   const found = JSON.parse(readFileSync(hidden, "utf8")).packages;
-  return Object.entries(wanted).every(
-    ([folder, { version, optional }]) =>
-      folder === "" || found[folder]?.version === version || (optional && !found[folder]),
-  );
+  return Object.entries(wanted).every(([folder, { version, optional, dev, devOptional }]) => {
+    const canMiss = optional || devOptional || (dev && !forTests);
+    return folder === "" || found[folder]?.version === version || (canMiss && !found[folder]);
+  });
 }

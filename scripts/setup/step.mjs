@@ -1,8 +1,14 @@
 // @ts-check
-/** One line for each step of the set-up: what happens, how far it is, how long it took. */
+/** One line for each step of the set-up: what happens, how far it is, how long it took. Steps may run side by side. */
 
 const live = process.stdout.isTTY && !process.env.CI;
 const quietForMs = 15_000;
+
+/** @typedef {{ title: string, start: number, told: number, state: string }} Running */
+/** @type {Set<Running>} */
+const running = new Set();
+/** @type {NodeJS.Timeout | undefined} */
+let timer;
 
 /**
  * Runs one step and tells its progress: in place on a terminal, as a line now and then elsewhere.
@@ -14,35 +20,42 @@ const quietForMs = 15_000;
  */
 export async function step(title, work) {
   const start = Date.now();
-  let state = "";
-  let told = start;
-  const line = () => `  ${title} … ${state}${state ? ", " : ""}${Math.round((Date.now() - start) / 1000)} s`;
-  const draw = () => {
-    if (live) process.stdout.write(`\r\x1b[2K${line()}`);
-    else if (Date.now() - told >= quietForMs) {
-      told = Date.now();
-      console.log(line());
-    }
-  };
+  const one = { title, start, told: start, state: "" };
+  running.add(one);
   if (!live) console.log(`  ${title} …`);
-  const timer = setInterval(draw, live ? 200 : 1000);
+  timer ??= setInterval(draw, live ? 200 : 1000);
   draw();
+  let ending = "failed after";
   try {
     const result = await work((text) => {
-      state = text;
+      one.state = text;
     });
-    end(`  ${title}: done in ${((Date.now() - start) / 1000).toFixed(1)} s`);
+    ending = "done in";
     return result;
-  } catch (error) {
-    end(`  ${title}: failed after ${((Date.now() - start) / 1000).toFixed(1)} s`);
-    throw error;
   } finally {
-    clearInterval(timer);
+    running.delete(one);
+    if (running.size === 0) {
+      clearInterval(timer);
+      timer = undefined;
+    }
+    if (live) process.stdout.write("\r\x1b[2K");
+    console.log(`  ${title}: ${ending} ${((Date.now() - start) / 1000).toFixed(1)} s`);
   }
 }
 
-/** @param {string} text */
-function end(text) {
-  if (live) process.stdout.write("\r\x1b[2K");
-  console.log(text);
+function draw() {
+  if (live) {
+    const line = `  ${[...running].map(tell).join("  |  ")}`;
+    process.stdout.write(`\r\x1b[2K${line.slice(0, (process.stdout.columns || 80) - 1)}`);
+    return;
+  }
+  for (const one of running) {
+    if (Date.now() - one.told < quietForMs) continue;
+    one.told = Date.now();
+    console.log(`  ${tell(one)}`);
+  }
 }
+
+/** @param {Running} one */
+const tell = ({ title, start, state }) =>
+  `${title} … ${state}${state && ", "}${Math.round((Date.now() - start) / 1000)} s`;
