@@ -20,14 +20,17 @@ runCommand(async () => {
   const folder = workFolder(options.work);
 
   console.log("Setting up what is missing:");
-  // Side by side: the one waits for the network while the other unpacks.
-  const python = ensurePython(courseEnvironment, "JupyterLab").catch(offerTheBook);
-  await Promise.all([python, ensureNpmPackages({ forTests: false }).then(ensureLibrary)]);
+  // Side by side: the one waits for the network while the other unpacks. What works is finished though the other fails.
+  const packages = ensureNpmPackages({ forTests: false }).then(ensureLibrary);
+  const environment = ensurePython(courseEnvironment, "JupyterLab");
+  await Promise.allSettled([packages, environment]);
+  await packages;
+  const python = await environment.catch(offerTheBook);
   ensureKernel();
 
   tellHandedOut(handOut(inRoot("notebooks"), folder), folder);
   linkModules(folder);
-  return serve({ python: await python, folder, ...options });
+  return serve({ python, folder, ...options });
 });
 
 /**
