@@ -30,7 +30,7 @@ export function checkVenue(venue: Venue, file: VenueFile, origins: readonly Path
     ...filterOrders(file),
     ...sharedIds(venue, origins),
     ...outsideBox(venue, file, origins),
-    ...belowFloor(venue, origins),
+    ...belowFloor(venue, file, origins),
     ...decay(venue),
     ...at([], total > MOST_SOURCES ? `has ${total} sources, expected at most ${MOST_SOURCES}` : undefined),
   ];
@@ -110,7 +110,7 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Pr
     return [];
   };
   return [
-    ...venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has "${id}"`, [point])),
+    ...firstOfEach(venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has "${id}"`, [point]))),
     ...venue.places.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
     ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
     ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
@@ -120,18 +120,25 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Pr
 
 const SLACK = 0.001;
 
-/** Nothing hangs or stands so low that a part of it would be under the floor. */
-function belowFloor(venue: Venue, origins: readonly Path[]): Problem[] {
-  return venue.sources.flatMap(({ id, point }, i) => {
-    const fault = `has "${id}" at z = ${Number(point.z.toFixed(3))} m, expected it above the floor, 0 or more`;
-    return at(origins[i], point.z < -SLACK ? fault : undefined);
-  });
+/** Without a box, too, nothing hangs so low that a part of it would be under the floor. */
+function belowFloor(venue: Venue, file: VenueFile, origins: readonly Path[]): Problem[] {
+  if (file.box) return [];
+  return firstOfEach(
+    venue.sources.flatMap(({ id, point }, i) => {
+      const fault = `has "${id}" at z = ${Number(point.z.toFixed(3))} m, expected it above the floor, 0 or more`;
+      return at(origins[i], point.z < -SLACK ? fault : undefined);
+    }),
+  );
 }
+
+/** Where several elements of one entry have the same fault, the first says it. */
+const firstOfEach = (problems: readonly Problem[]): Problem[] =>
+  problems.filter(({ path }, i) => problems.findIndex((other) => other.path === path) === i);
 
 /** Two entries whose sides or numbers lead to one name, such as "sub" as a pair and a single "sub left". */
 function sharedIds(venue: Venue, origins: readonly Path[]): Problem[] {
   const first = new Map<string, Path>();
-  return venue.sources.flatMap(({ id }, i) => {
+  const problems = venue.sources.flatMap(({ id }, i) => {
     const other = first.get(id);
     if (!other) first.set(id, origins[i]);
     return at(
@@ -140,6 +147,7 @@ function sharedIds(venue: Venue, origins: readonly Path[]): Problem[] {
         `makes a loudspeaker "${id}", as ${writePath(other)} does, expected names that keep them apart`,
     );
   });
+  return firstOfEach(problems);
 }
 
 /** Absorption near 0 or 1 throughout makes a decay that no room has. */

@@ -273,8 +273,16 @@ describe("readVenue", () => {
     expect(
       complaints((f) => {
         f.mains[0].top.z = 1;
-      })[0],
-    ).toMatch(/^mains\[0\] has "mains hang left \d" at z = -[\d.]+ m, expected it above the floor/);
+      }),
+    ).toEqual(['mains[0] has "mains hang left 5" at z = -0.134 m, expected 0 to 12 m, within the box']);
+    const withoutBox = complaints((f) => {
+      f.mains[0].top.z = 1;
+      delete f.box;
+    });
+    expect(withoutBox).toHaveLength(1);
+    expect(withoutBox[0]).toMatch(
+      /^mains\[0\] has "mains hang left 5" at z = -0\.\d+ m, expected it above the floor/,
+    );
     expect(
       complaints((f) => {
         for (const surface of f.room.surfaces) surface.absorption = 1;
