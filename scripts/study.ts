@@ -1,15 +1,19 @@
-/** `npm run study -- SHOW [--out FOLDER] [--seats N]`: one show, from its folder to a result and a report. */
+/** `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]`: one show, from its folder to a result and its reports. */
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
-import { readShow, runStudy, studyResult } from "../lib/study";
+import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../lib/lesson/report";
+import { readShow, runStudy, type Study, type StudyResult, studyResult } from "../lib/study";
+import { findBrowser, printPage } from "./study/print";
 
-const help = `npm run study -- SHOW [--out FOLDER] [--seats N]
+const help = `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]
 
   SHOW           a show file, or a folder with show.json in it
                  (try data/shows/harbour-theatre)
   --out FOLDER   where the result and the report go (default results/NAME OF THE SHOW'S FOLDER)
-  --seats N      about how many seats the model computes (default 2000)`;
+  --seats N      about how many seats the model computes (default 2000)
+  --pdf          prints the reports as PDF too; needs a browser of the Chromium family
+                 (EVENGROUND_BROWSER names one that is not found)`;
 
 /** Ends with a sentence: 2 for a wrong call, 1 for a show that can't be studied. */
 function main(): number {
@@ -29,10 +33,15 @@ function main(): number {
     mkdirSync(out, { recursive: true });
     const result = studyResult(study, { at: new Date().toISOString(), versions: versions() });
     writeFileSync(path.join(out, "result.json"), `${JSON.stringify(result, null, 1)}\n`);
+    progress("reports");
+    const reports = writeReports(study, result, out);
+    if (call.pdf) print(reports, progress);
     for (const warning of result.warnings) console.log(`  note: ${warning}`);
     for (const problem of result.problems) console.log(`  problem: ${problem}`);
     const decided = result.measured ?? result.model;
-    console.log(`\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}`);
+    console.log(
+      `\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: result.json, ${Object.keys(pages).join(", ")}`,
+    );
     return result.problems.length ? 1 : 0;
   } catch (error) {
     if (!(error instanceof Error) || !/FileError$|^RangeError$/.test(error.name)) throw error;
@@ -41,13 +50,41 @@ function main(): number {
   }
 }
 
-function readCall(): { show: string; out?: string; seats: number } | string {
+const pages = {
+  "report.html": technicianPage,
+  "mix-engineer.html": mixEngineerPage,
+  "client.html": clientPage,
+};
+
+function writeReports(study: Study, result: StudyResult, out: string): string[] {
+  const runtime = readFileSync(path.join(__dirname, "..", "dist", "assets", "runtime.js"), "utf8");
+  return Object.entries(pages).map(([name, page]) => {
+    const file = path.join(out, name);
+    writeFileSync(file, pageHtml(page(study, result), runtime));
+    return file;
+  });
+}
+
+function print(reports: readonly string[], progress: (step: string) => void): void {
+  const browser = findBrowser();
+  if (!browser) {
+    console.log("  note: no browser was found that prints: open the reports and print them from there");
+    return;
+  }
+  for (const report of reports) {
+    progress(`${path.basename(report)} as PDF`);
+    printPage(browser, report);
+  }
+}
+
+function readCall(): { show: string; out?: string; seats: number; pdf: boolean } | string {
   try {
     const { values, positionals } = parseArgs({
       allowPositionals: true,
       options: {
         out: { type: "string" },
         seats: { type: "string" },
+        pdf: { type: "boolean" },
         help: { type: "boolean", short: "h" },
       },
     });
@@ -57,7 +94,12 @@ function readCall(): { show: string; out?: string; seats: number } | string {
     if (!(Number.isInteger(seats) && seats >= 10 && seats <= 20000)) {
       return `--seats is ${values.seats}, expected a whole number from 10 to 20000`;
     }
-    return { show: positionals[0], seats, ...(values.out !== undefined && { out: values.out }) };
+    return {
+      show: positionals[0],
+      seats,
+      pdf: values.pdf === true,
+      ...(values.out !== undefined && { out: values.out }),
+    };
   } catch (error) {
     return `${(error as Error).message}\n\n${help}`;
   }

@@ -1,0 +1,74 @@
+/** One page for the client: what was done, what is left, and what would help. */
+
+import { balance } from "../../decision/balance";
+import type { StudyResult } from "../../study/result";
+import { decisionSettings, type Study } from "../../study/study";
+import { seatsFigure } from "../figures/seats";
+import type { Page } from "./page";
+import { audienceWords, offsetWords, percent, subtitleOf } from "./wording";
+
+/**
+ * The client's page of a study.
+ *
+ * @param study   from `runStudy`
+ * @param result  the same as written to disk
+ */
+export function clientPage(study: Study, result: StudyResult): Page {
+  const { measured, model, show } = study;
+  const decided = measured ?? model;
+  const { audience, offset_db } = decided.offset;
+  const after = balance(model.survey, { ...decisionSettings(show), offset: offset_db });
+  const drift = audience.frontToBack_db;
+  return {
+    title: `Bass for everyone: ${show.venue.name}`,
+    subtitle: subtitleOf(study, result.made_at),
+    inShort: [
+      `The bass is set so that the audience as a whole has it right: ${audienceWords(audience)}. A difference of 3 dB is heard, but does not spoil a show.`,
+    ],
+    sections: [
+      {
+        heading: "What was done",
+        parts: [
+          measured
+            ? `The sound was measured at ${measured.survey.positions.length} places from the front to the back, and held against a computed model of ${model.survey.positions.length} places in the audience.`
+            : `The sound was computed for ${model.survey.positions.length} places in the audience. No measurement could be used.`,
+          `The subwoofers were set ${offsetWords(offset_db)}.`,
+          {
+            figure: seatsFigure(
+              show.venue,
+              model.survey.positions,
+              after.positions.map((p) => p.deviation_db),
+              { title: "Bass at each place against the wanted, by the model" },
+            ),
+          },
+        ],
+      },
+      {
+        heading: "What is left",
+        parts: [
+          Math.abs(drift) < 2
+            ? "Front and back differ by less than 2 dB, which few will notice."
+            : `The front rows still have ${Math.abs(drift).toFixed(0)} dB ${drift > 0 ? "more" : "less"} bass than the back rows. The loudspeakers for the voice hang overhead, nearly as far from the front as from the back; the subwoofers stand on the floor, right before the front row. No setting changes that.`,
+          `${percent(1 - audience.within6dB_share)} of the people stay more than 6 dB away from the wanted bass.`,
+        ],
+      },
+      {
+        heading: "What would help",
+        parts: [
+          {
+            list: [
+              ...(drift > 3
+                ? [
+                    "Subwoofers farther from the first row, or hung (by qualified riggers, where the building allows it): front and back then differ less.",
+                    "More space between the subwoofers and the first row.",
+                  ]
+                : []),
+              "The same measurement with an audience, since people and doors change a room.",
+            ],
+          },
+        ],
+      },
+    ],
+    foot: [...result.cautions, `Assumed: ${result.assumptions.join(" ")}`],
+  };
+}

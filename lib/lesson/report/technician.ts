@@ -1,0 +1,175 @@
+/** The technician's report: everything that was measured and decided, with its figures. */
+import { balance } from "../../decision/balance";
+import type { StudyResult } from "../../study/result";
+import { decisionSettings, type Findings, type Study } from "../../study/study";
+import { balanceOverDistanceFigure } from "../figures/balanceOverDistance";
+import { comparisonFigure } from "../figures/comparison";
+import { levelOverDistanceFigure } from "../figures/levelOverDistance";
+import { offsetFigure } from "../figures/offset";
+import { referenceFigure } from "../figures/reference";
+import { responsesFigure } from "../figures/responses";
+import { seatsFigure } from "../figures/seats";
+import { spreadFigure } from "../figures/spread";
+import { table } from "../table";
+import type { Page, Part, Section } from "./page";
+import { audienceWords, offsetWords, signed, subtitleOf } from "./wording";
+
+/**
+ * The technician's report of a study.
+ *
+ * @param study   from `runStudy`
+ * @param result  the same as written to disk: its words and small print
+ */
+export function technicianPage(study: Study, result: StudyResult): Page {
+  const { measured, model } = study;
+  const decided = measured ?? model;
+  return {
+    title: study.show.file.name,
+    subtitle: subtitleOf(study, result.made_at),
+    inShort: [
+      `Set the subs ${offsetWords(decided.offset.offset_db)}: ${audienceWords(decided.offset.audience)}.`,
+      ...(measured
+        ? [againstModel(measured, model)]
+        : ["No measurement could be used: this rests on the model alone."]),
+      ...(decided.places ? [decided.places.places[0].reason] : []),
+    ],
+    sections: [
+      ...problems(result),
+      ...(measured ? [measurementSection(study, measured, result)] : []),
+      spreadSection(decided, study),
+      offsetSection(study),
+      placesSection(study),
+    ],
+    foot: [
+      ...result.cautions,
+      `Assumed: ${result.assumptions.join(" ")}`,
+      `Made by ${Object.entries(result.versions)
+        .map(([name, version]) => `${name} ${version}`)
+        .join(", ")} on ${result.made_at}.`,
+    ],
+  };
+}
+
+function againstModel(measured: Findings, model: Findings): string {
+  const difference = measured.offset.offset_db - model.offset.offset_db;
+  const words =
+    Math.abs(difference) < 0.5
+      ? "the model of all seats says the same"
+      : `the model of all seats says ${offsetWords(model.offset.offset_db)}, ${Math.abs(difference).toFixed(1)} dB ${difference > 0 ? "less" : "more"}`;
+  return `Measured at ${measured.survey.positions.length} places; ${words}.`;
+}
+
+function problems({ problems, warnings, show }: StudyResult): Section[] {
+  const parts: Part[] = [
+    ...(problems.length ? ["Could not be used:", { list: problems }] : []),
+    ...(warnings.length ? ["Used, with a remark:", { list: warnings }] : []),
+    ...(show.notes ? [`Notes of the day: ${show.notes}`] : []),
+  ];
+  return parts.length ? [{ heading: "Before you trust it", parts }] : [];
+}
+
+function measurementSection(study: Study, measured: Findings, result: StudyResult): Section {
+  const { survey } = measured;
+  const middle = survey.positions[Math.floor(survey.positions.length / 2)].id;
+  return {
+    heading: "What was measured",
+    parts: [
+      ...(result.microphones.length ? [microphones(result)] : []),
+      delays(result),
+      { figure: responsesFigure(survey, { group: "subs" }) },
+      { figure: responsesFigure(survey, { group: "mains", to: Math.min(16000, survey.frequency.at(-1)!) }) },
+      ...(study.modelAtMicrophones
+        ? [{ figure: comparisonFigure({ measured: survey, model: study.modelAtMicrophones }, middle) }]
+        : []),
+    ],
+  };
+}
+
+const microphones = ({ microphones }: StudyResult) =>
+  table(
+    microphones.map((m) => ({
+      channel: m.channel,
+      "level (dB)": m.level_db,
+      polarity: m.polarity > 0 ? "same" : "reversed",
+      "delay (ms)": m.delay_ms,
+      matches: m.pass ? "yes" : m.faults.join("; "),
+    })),
+    { caption: "Microphones at one place, against the median of all", digits: 2 },
+  );
+
+const delays = ({ delays }: StudyResult) =>
+  table(
+    delays.map((d) => ({
+      place: d.place,
+      playing: d.sounding,
+      "delay (ms)": d.delay_ms,
+      "± (ms)": d.uncertainty_ms,
+      "next arrival (ms)": d.second_delay_ms,
+      "its strength (dB)": d.second_strength_db,
+    })),
+    { caption: "Delay at each place; ± holds the arrival with 95 % confidence" },
+  );
+
+function spreadSection(decided: Findings, { show }: Study): Section {
+  return {
+    heading: "Why front and back differ",
+    parts: [
+      { list: decided.spread.reasons },
+      { figure: levelOverDistanceFigure(decided.survey, { venue: show.venue }) },
+      { figure: spreadFigure(decided.spread) },
+    ],
+  };
+}
+
+function offsetSection(study: Study): Section {
+  const { measured, model, show } = study;
+  const decided = measured ?? model;
+  const settings = decisionSettings(show);
+  const after = balance(model.survey, { ...settings, offset: decided.offset.offset_db });
+  const answers = [
+    ...(measured ? [{ label: "measured", result: measured.offset }] : []),
+    { label: "model", result: model.offset },
+  ];
+  return {
+    heading: "How loud the subs",
+    parts: [
+      { list: decided.offset.reasons },
+      { figure: offsetFigure(answers) },
+      table(
+        decided.offset.asked.map((a) => ({
+          "if this place decided": a.who,
+          "it would set (dB)": signed(a.offset_db),
+          "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_share),
+          "loss (dB)": a.loss_db,
+        })),
+      ),
+      {
+        figure: balanceOverDistanceFigure(after.positions, {
+          title: `Bass over all seats with the subs ${offsetWords(decided.offset.offset_db)}, by the model`,
+        }),
+      },
+      {
+        figure: seatsFigure(
+          show.venue,
+          model.survey.positions,
+          after.positions.map((p) => p.deviation_db),
+          { title: "The same, seen from above" },
+        ),
+      },
+    ],
+  };
+}
+
+function placesSection({ measured, model, show }: Study): Section {
+  const ranked = model.places;
+  if (!ranked) return { heading: "Where to judge it", parts: ["The venue has no front-of-house zone."] };
+  return {
+    heading: "Where to judge it",
+    parts: [
+      ...(measured?.places ? ["Measured there:", { list: measured.places.places.map((p) => p.reason) }] : []),
+      "By the model, over the whole zone:",
+      { list: ranked.places.slice(0, 3).map((p) => p.reason) },
+      { figure: referenceFigure(show.venue, ranked) },
+    ],
+  };
+}

@@ -1,0 +1,30 @@
+/** Numbers as the report words them. */
+import type { AudienceSummary } from "../../decision/summary";
+import type { Study } from "../../study/study";
+
+/** "1.5 dB up", "2.0 dB down", "as they are". */
+export function offsetWords(offset: number): string {
+  if (Math.abs(offset) < 0.25) return "as they are";
+  return `${Math.abs(offset).toFixed(1)} dB ${offset > 0 ? "up" : "down"}`;
+}
+
+/** Decibels with their sign, to one digit. */
+export const signed = (db: number): string =>
+  `${db > 0 ? "+" : db < 0 ? "−" : ""}${Math.abs(db).toFixed(1)} dB`;
+
+export const percent = (share: number): string => `${Math.round(100 * share)} %`;
+
+/** What an audience gets, in a sentence's second half. */
+export const audienceWords = (a: AudienceSummary): string =>
+  `${percent(a.within3dB_share)} of the people within 3 dB of the wanted bass and ${percent(a.within6dB_share)} within 6 dB`;
+
+/** Under a report's title: venue, when, by whom. */
+export function subtitleOf({ show }: Study, madeAt: string): string {
+  const { measuredOn, measuredBy } = show.file;
+  const measured = [measuredOn && `measured on ${measuredOn}`, measuredBy && `by ${measuredBy}`].filter(
+    Boolean,
+  );
+  return [show.venue.name, measured.join(" "), `report of ${madeAt.slice(0, 10)}`]
+    .filter(Boolean)
+    .join(" · ");
+}
