@@ -39,9 +39,9 @@ export function pageHtml(page: Page, runtime?: string): string {
 <title>${escapeHtml(page.title)}</title>
 <link rel="icon" href="data:,">
 <style>${style}</style>
-${runtime ? `<script>${runtime.replace(/<\/(script)/gi, "<\\/$1")}</script>` : ""}
 </head>
 <body>
+${runtime ? `<script>${runtime.replace(/<\/(script)/gi, "<\\/$1")}</script>` : ""}
 <main>
 <h1>${escapeHtml(page.title)}</h1>
 <p class="subtitle">${escapeHtml(page.subtitle)}</p>
@@ -88,5 +88,6 @@ footer { color: var(--faint); font-size: 0.87rem; margin-top: 2.5rem; border-top
   section, figure, table { break-inside: avoid; }
   h2 { break-after: avoid; }
   figure.evenground details { display: none; }
+  div[style*="overflow"] { overflow: visible !important; }
 }
 `;
