@@ -36,8 +36,8 @@ export const columnLimits: Readonly<Record<ColumnName, readonly [number, number,
   coherence: [0, 1, "0 to 1, so a percentage divided by 100"],
   averages: [0, 1e12, "a number of averages, 0 or more"],
   diffuse: [0, 1e100, "a mean square, 0 or more"],
-  real: [-1e50, 1e50, "a finite number within ±1e50"],
-  imaginary: [-1e50, 1e50, "a finite number within ±1e50"],
+  real: [-1.001e50, 1.001e50, "a finite number within ±1e50"],
+  imaginary: [-1.001e50, 1.001e50, "a finite number within ±1e50"],
 };
 
 /** The column that a heading in a file means, if any: capitals, blanks and brackets around units don't matter. */

@@ -102,7 +102,19 @@ export function readTraceFile(path: string): Trace {
       `check the name and folder: ${path}`,
     );
   }
-  return readTrace(decodeText(bytes), name);
+  return readTraceBytes(bytes, name);
+}
+
+/**
+ * Reads a trace from the bytes of a file: text in UTF-8, or in UTF-16 with its byte order mark.
+ *
+ * @param bytes     the file's content
+ * @param fileName  its name, for messages
+ * @throws MeasurementFileError as `readTrace`
+ */
+export function readTraceBytes(bytes: Uint8Array, fileName: string): Trace {
+  const wide = bytes[0] === 0xff && bytes[1] === 0xfe ? "utf-16le" : "utf-8";
+  return readTrace(new TextDecoder(wide).decode(bytes), fileName);
 }
 
 type Fail = (field: string, problem: string, remedy: string) => never;
@@ -215,9 +227,4 @@ function complexValues(
     }
   });
   return { re, im };
-}
-
-function decodeText(bytes: Uint8Array): string {
-  const wide = bytes[0] === 0xff && bytes[1] === 0xfe ? "utf-16le" : "utf-8";
-  return new TextDecoder(wide).decode(bytes);
 }

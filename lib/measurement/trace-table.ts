@@ -52,12 +52,12 @@ export function readTraceTable(
   for (const { line, number } of linesOf(text)) {
     const trimmed = line.trim();
     if (trimmed === "") continue;
+    if (line.includes("\0")) {
+      fail(`line ${number}`, "holds bytes that are no text", "save the trace as CSV text in UTF-8");
+    }
     if (trimmed.startsWith("#")) {
       keepComment(trimmed, comments, notes);
       continue;
-    }
-    if (line.includes("\0")) {
-      fail(`line ${number}`, "holds bytes that are no text", "save the trace as CSV text in UTF-8");
     }
     if (!columns) {
       separator = line.includes(";") ? ";" : line.includes("\t") ? "\t" : ",";
@@ -100,7 +100,7 @@ function label(column: string): string {
 
 /** A value from the file made fit for a message: short, on one line, in quotes. */
 export function show(value: string): string {
-  const clean = value.replace(/[^\x20-\x7e\u00a0-\uffff]/g, "?");
+  const clean = value.replace(/[^\x20-\x7e\u00a0-\uffff]/g, "?").replace(/"/g, "'");
   return `"${clean.length > 40 ? `${clean.slice(0, 40)}…` : clean}"`;
 }
 

@@ -121,7 +121,7 @@ function requireWritable(response: Response): void {
     const bad = values.findIndex((x) => !(x >= lowest && x <= highest));
     if (bad >= 0) throw new RangeError(`response.${name}[${bad}] is ${values[bad]}, expected ${expected}`);
   }
-  const faint = re.findIndex((x, i) => (x !== 0 || im[i] !== 0) && Math.hypot(x, im[i]) < 1e-50);
+  const faint = re.findIndex((x, i) => (x !== 0 || im[i] !== 0) && Math.hypot(x, im[i]) < 0.999e-50);
   if (faint >= 0)
     throw new RangeError(`response at index ${faint} is below -1000 dB, expected 0 or more than that`);
   if (magnitudeOnly && (im.some((x) => x !== 0) || re.some((x) => x < 0))) {
