@@ -29,8 +29,10 @@ export function show(...things: readonly (Figure | Showable | Frame)[]): void {
 }
 
 function htmlOf(thing: Figure | Showable | Frame): string {
+  if (typeof thing !== "object")
+    throw new RangeError(`show() was given ${String(thing)}, which is no figure, panel or table`);
   if ("html" in thing) return thing.html;
   if ("columns" in thing) return frameHtml(thing);
   if ("data" in thing) return figureHtml(thing);
-  throw new RangeError("show() was given something that is no figure, panel or table");
+  throw new RangeError("show() was given an object that is no figure, panel or table");
 }

@@ -40,7 +40,7 @@ export const colours = {
     mains: "#6fc3dd",
     subs: "#f0a063",
     sum: "#e8edf2",
-    mark: "#f08cc0",
+    mark: "#b47aff",
     good: "#213a30",
     wall: "#76828e",
     floor: "#232a32",
@@ -77,7 +77,7 @@ const vik = [
 
 /** The part of a scale that stands out from the page: near is 0, far is 1. */
 export const scales = {
-  light: { distance: part(viridis, 0, 0.62), balance: part(vik, 0.08, 0.92) },
+  light: { distance: part(viridis, 0, 0.58), balance: part(vik, 0.08, 0.92) },
   dark: { distance: part(viridis, 1, 0.4), balance: part(vik, 0.12, 0.88) },
 } as const;
 

@@ -72,12 +72,12 @@ export function hallSeats(spacing = 2): Position[] {
 }
 
 /** Each source by 1/r and its phase, nothing else. */
-export function hallSurvey(positions: readonly Position[], frequency: Float64Array): Survey {
+export function hallSurvey(positions: readonly Position[], frequency: Float64Array, venue = hall): Survey {
   const group = (name: Source["group"]): Response[] =>
     positions.map(({ point }) => {
       const re = new Float64Array(frequency.length);
       const im = new Float64Array(frequency.length);
-      for (const s of hall.sources.filter((each) => each.group === name)) {
+      for (const s of venue.sources.filter((each) => each.group === name)) {
         const r = Math.hypot(point.x - s.point.x, point.y - s.point.y, point.z - s.point.z);
         frequency.forEach((f, i) => {
           re[i] += Math.cos((2 * Math.PI * f * r) / 343) / r;
@@ -94,4 +94,11 @@ export function hallSurvey(positions: readonly Position[], frequency: Float64Arr
     mains: group("mains"),
     subs: group("subs"),
   };
+}
+
+/** A response of 1 that is late: e^{-jωτ} on the frequencies of a transform of 4,096 samples at 16 kHz. */
+export function delayedUnit(seconds: number): Response {
+  const frequency = Float64Array.from({ length: 2048 }, (_, i) => ((i + 1) * 16000) / 4096);
+  const phase = frequency.map((f) => -2 * Math.PI * f * seconds);
+  return { frequency, re: phase.map(Math.cos), im: phase.map(Math.sin) };
 }

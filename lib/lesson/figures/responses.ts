@@ -173,8 +173,8 @@ function inWords(lines: readonly Line[], x: Float64Array): string {
 /** Frequencies within the limits; of smoothed ones only those whose window is whole. */
 function indices(frequency: Float64Array, from: number, to: number, smoothing: number): number[] {
   const half = smoothing > 0 ? 2 ** (1 / (2 * smoothing)) : 1;
-  const low = Math.max(from, frequency[0] * half) * 0.999;
-  const high = Math.min(to, frequency[frequency.length - 1] / half) * 1.001;
+  const low = Math.max(from, frequency[0] * half) * (1 - 1e-9);
+  const high = Math.min(to, frequency[frequency.length - 1] / half) * (1 + 1e-9);
   return [...frequency.keys()].filter((i) => frequency[i] >= low && frequency[i] <= high);
 }
 
