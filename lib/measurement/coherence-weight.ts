@@ -104,7 +104,7 @@ function requireSound(reference: Float64Array, signal: Float64Array, { low, high
     ["signal", heard, sent],
   ] as const) {
     if (!Number.isFinite(energy)) throw new RangeError(`the ${name} holds a sample that is no finite number`);
-    if (!(energy > 0))
+    if (!(energy > 1e-26 * other))
       throw new RangeError(`the ${name} is silent in the band searched: no delay can be found`);
   }
 }

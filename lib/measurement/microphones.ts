@@ -1,6 +1,7 @@
 /**
  * Do the microphones agree? All of them at one place, hearing one signal.
  */
+import type { Response } from "../acoustics/response";
 import { findDelay } from "./delay";
 import { transferFunctions } from "./transfer-function";
 
@@ -65,29 +66,11 @@ export function matchMicrophones(
     delays: found.map((c) => c.time),
     windowLength: 2 ** Math.round(Math.log2(sampleRate / 12)),
   });
-  const raw = responses.map((response, i) => {
-    const sign = found[i].polarity;
-    let power = 0;
-    let coherence = 0;
-    let worst = 0;
-    let n = 0;
-    response.frequency.forEach((f, k) => {
-      if (f < band.from || f > band.to) return;
-      n++;
-      coherence += response.coherence?.[k] ?? 1;
-      if ((response.coherence?.[k] ?? 1) < limits.coherence) return;
-      power += response.re[k] ** 2 + response.im[k] ** 2;
-      const degrees = (Math.atan2(sign * response.im[k], sign * response.re[k]) * 180) / Math.PI;
-      if (Math.abs(degrees) > Math.abs(worst)) worst = degrees;
-    });
-    return {
-      level: 10 * Math.log10(power / n),
-      phase: worst,
-      coherence: coherence / n,
-      delay: found[i].time,
-      sign,
-    };
-  });
+  const raw = responses.map((response, i) => ({
+    delay: found[i].time,
+    sign: found[i].polarity,
+    ...compareWithFirst(response, band, limits.coherence, found[i].polarity),
+  }));
   const level = median(raw.map((r) => r.level));
   const delay = median(raw.map((r) => r.delay));
   const majority = raw.reduce((sum, r) => sum + r.sign, 0) >= 0 ? 1 : -1;
@@ -109,6 +92,28 @@ export function matchMicrophones(
       correction: { gain: -match.level, polarity, delay: -match.delay },
     };
   });
+}
+
+/** Level, phase and coherence over the band, from the frequencies that are coherent (from all where none is). */
+function compareWithFirst(
+  { frequency, re, im, coherence = new Float64Array(frequency.length) }: Response,
+  band: { readonly from: number; readonly to: number },
+  limit: number,
+  sign: 1 | -1,
+): { level: number; phase: number; coherence: number } {
+  const within = [...frequency.keys()].filter((k) => frequency[k] >= band.from && frequency[k] <= band.to);
+  const coherent = within.filter((k) => coherence[k] >= limit);
+  const used = coherent.length > 0 ? coherent : within;
+  const mean = (value: (k: number) => number, of: readonly number[]) =>
+    of.reduce((sum, k) => sum + value(k), 0) / of.length;
+  // |H1|² / γ² is the ratio of the two channels' powers: noise of the first channel does not pull it down.
+  const ratio = mean((k) => (re[k] ** 2 + im[k] ** 2) / Math.max(coherence[k], 1e-12), used);
+  const phases = used.map((k) => (Math.atan2(sign * im[k], sign * re[k]) * 180) / Math.PI);
+  return {
+    level: 10 * Math.log10(Math.max(ratio, 1e-30)),
+    phase: phases.reduce((worst, p) => (Math.abs(p) > Math.abs(worst) ? p : worst), 0),
+    coherence: mean((k) => coherence[k], within),
+  };
 }
 
 function faultsOf(

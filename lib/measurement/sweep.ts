@@ -49,7 +49,7 @@ export interface SweepResponse {
    *
    * @param order  1 or more
    * @param seconds  longest piece; it is shorter where the next order begins
-   * @returns samples from just before that order's arrival of delay 0
+   * @returns samples from up to 50 ms before that order's arrival of delay 0, where the band's edges ring
    */
   part(order: number, seconds?: number): Float64Array;
 }
@@ -98,7 +98,7 @@ export function deconvolveSweep(recording: Float64Array, sweep: Sweep): SweepRes
     part(order, longest = 1) {
       const start = origin - Math.round(lead(order) * sampleRate);
       const gapAfter = order === 1 ? longest : lead(order) - lead(order - 1);
-      const margin = Math.round(Math.min(0.1 * (lead(order + 1) - lead(order)), 0.005) * sampleRate);
+      const margin = Math.round(Math.min(0.1 * (lead(order + 1) - lead(order)), 0.05) * sampleRate);
       const end = Math.min(start + Math.round(Math.min(longest, gapAfter) * sampleRate), impulse.length);
       return impulse.slice(Math.max(0, start - margin), Math.max(0, end - margin));
     },

@@ -81,7 +81,8 @@ t = np.arange(rate) / rate
 chirp = signal.chirp(t, f0=20, t1=1, f1=20000, method="logarithmic", phi=-90)
 
 # Band-limited noise read 1 part in 1000 faster. resample_poly is band-limited as well; both are compared inside.
-smooth = signal.lfilter(signal.firwin(255, 0.6), 1, x[:20000])
+lowpass = signal.firwin(63, 0.5)
+smooth = signal.lfilter(lowpass, 1, x[:20000])
 faster = signal.resample_poly(smooth, 1000, 1001, window=("kaiser", 12))
 
 psd_f, psd = signal.welch(x[:48000], rate, "hann", 16384, 8192, detrend=False)
@@ -96,6 +97,11 @@ b, a = signal.iirpeak(1000, 2, fs=rate)
 biquad_f = np.geomspace(50, 15000, 60)
 _, biquad_h = signal.freqz(b, a, worN=biquad_f, fs=rate)
 
+transforms = []
+for size in [2**p for p in range(3, 13)]:
+    values = np.fft.fft(uniform(1, size) + 1j * uniform(2, size))[:: max(1, size // 8)]
+    transforms.append(dict(size=size, re=rounded(values.real), im=rounded(values.imag)))
+
 result = dict(
     source="scipy.signal (see requirements) on seeded recordings",
     rate=rate,
@@ -104,6 +110,8 @@ result = dict(
     windows=windows,
     convolution=rounded(convolution[::50]),
     chirp=rounded(chirp[::997]),
+    lowpass=rounded(lowpass, 17),
+    transforms=transforms,
     resampled=rounded(faster[2000:18000:499]),
     bandLevels=[dict(frequency=f, level=round(v, 6)) for f, v in zip([100, 1000, 8000], band_levels)],
     biquad=dict(b=rounded(b, 17), a=rounded(a, 17), frequency=rounded(biquad_f), re=rounded(biquad_h.real), im=rounded(biquad_h.imag)),
