@@ -1,0 +1,75 @@
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+// @ts-expect-error  plain JavaScript, as it runs before anything is built
+import { executeNotebook } from "../../scripts/notebook/execute.mjs";
+// @ts-expect-error  as above
+import { kernelCommand } from "../../scripts/setup/kernel.mjs";
+// @ts-expect-error  as above
+import { linkModules } from "../../scripts/work/folder.mjs";
+
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(path.join(tmpdir(), "a student's work "));
+  linkModules(folder);
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const text = { cell_type: "markdown", metadata: {}, source: "# Title" };
+const code = (source: string, tags: string[] = []) => ({
+  cell_type: "code",
+  metadata: { tags },
+  source,
+  outputs: [],
+});
+const runAll = (...cells: unknown[]) =>
+  executeNotebook({ cells: [text, ...cells] }, { argv: kernelCommand, folder });
+const said = (cell: { outputs: { text: string }[] }) => cell.outputs.map((output) => output.text).join("");
+
+describe("a notebook, run in the real kernel", () => {
+  it("imports the library by its name from a folder outside the repository, types checked", async () => {
+    const { notebook, failure } = await runAll(
+      code('import { toDecibel } from "evenground";\nconsole.log(toDecibel(100));'),
+      code('toDecibel("100");'),
+    );
+    expect(said(notebook.cells[1])).toBe("20\n");
+    expect(failure.cell).toBe(3);
+    expect(failure.message).toContain("'string' is not assignable to parameter of type 'number'");
+  });
+
+  it("stops at the first cell that fails, and names the cell and its message", async () => {
+    const { notebook, failure } = await runAll(
+      code("const a = 1;"),
+      code('function hang(): never { throw new RangeError("a is 1, expected 2"); }\nhang();'),
+      code("console.log(a)"),
+    );
+    expect(failure).toMatchObject({ cell: 3, message: "RangeError: a is 1, expected 2\n  in hang" });
+    expect(notebook.cells[3].outputs).toEqual([]);
+  });
+
+  it("lets a cell fail that is marked so, goes on after it, and minds one that is marked but does not", async () => {
+    const { notebook, failure } = await runAll(
+      code('await Promise.reject(new Error("as told"));', ["raises-exception"]),
+      code('console.log("went on");'),
+      code("const fine = 1;", ["raises-exception"]),
+    );
+    expect(said(notebook.cells[1])).toBe("Error: as told\n");
+    expect(said(notebook.cells[2])).toBe("went on\n");
+    expect(failure.cell).toBe(4);
+  });
+
+  it("keeps only the last state of a display that was updated", async () => {
+    const { notebook } = await runAll(
+      code('import { newDisplay } from "tslab";\nconst d = newDisplay();\nd.html("first");\nd.html("last");'),
+    );
+    expect(notebook.cells[1].outputs).toEqual([
+      { output_type: "display_data", data: { "text/html": "last" }, metadata: {} },
+    ]);
+  });
+
+  it("says so when the kernel dies under a cell", async () => {
+    const { failure } = await runAll(code("process.exit(3);"));
+    expect(failure).toMatchObject({ cell: 2, message: "the kernel ended while it ran" });
+  });
+});
