@@ -19,7 +19,7 @@
  *   new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991), 7-17 (both from memory);
  *   check: tests/field/finite-size.test.ts
  */
-import { fresnelIntegral } from "./fresnel";
+import { addFresnelIntegral, FRESNEL_LIMIT } from "./fresnel";
 
 /** Where a path meets the plane of a rectangle. */
 export interface Crossing {
@@ -114,12 +114,14 @@ export function applyFiniteSize(
   rootPerWavelength: Float64Array,
   rest = false,
 ): void {
-  const v = d.map((x) => 2 * Math.sign(x) * Math.sqrt(Math.abs(x)));
-  for (let f = 0; f < rootPerWavelength.length; f++) {
-    covered(v[0], v[1], rootPerWavelength[f], across);
-    covered(v[2], v[3], rootPerWavelength[f], along);
-    let a = across[0] * along[0] - across[1] * along[1];
-    let b = across[0] * along[1] + across[1] * along[0];
+  const n = rootPerWavelength.length;
+  if (across.re.length !== n) [across, along] = [complexes(n), complexes(n)];
+  const count = affected(d, rootPerWavelength);
+  covered(d[0], d[1], rootPerWavelength, count, across);
+  covered(d[2], d[3], rootPerWavelength, count, along);
+  for (let f = 0; f < count; f++) {
+    let a = across.re[f] * along.re[f] - across.im[f] * along.im[f];
+    let b = across.re[f] * along.im[f] + across.im[f] * along.re[f];
     if (rest) {
       a = 1 - a;
       b = -b;
@@ -129,25 +131,49 @@ export function applyFiniteSize(
     re[start + f] = x * a - y * b;
     im[start + f] = x * b + y * a;
   }
+  const hit = Math.min(d[0], d[1], d[2], d[3]) > 0;
+  if (hit === rest) {
+    re.fill(0, start + count, start + n);
+    im.fill(0, start + count, start + n);
+  }
 }
 
-const across = new Float64Array(2);
-const along = new Float64Array(2);
-const low = new Float64Array(2);
-const high = new Float64Array(2);
+/** How many of the ascending frequencies lie below that from which on the factor is its limit, 0 or 1. */
+function affected(d: Detours, root: Float64Array): number {
+  const nearest = Math.min(Math.abs(d[0]), Math.abs(d[1]), Math.abs(d[2]), Math.abs(d[3]));
+  const limit = FRESNEL_LIMIT / (2 * Math.sqrt(nearest));
+  let count = 0;
+  while (count < root.length && root[count] < limit) count++;
+  return count;
+}
 
-/** F of one direction. */
-function covered(v1: number, v2: number, root: number, into: Float64Array): void {
-  if (v1 === Infinity && v2 === Infinity) {
-    into[0] = 1;
-    into[1] = 0;
+/** F of one direction at the first frequencies. */
+function covered(d1: number, d2: number, root: Float64Array, count: number, into: Complexes): void {
+  const { re, im } = into;
+  if (d1 === Infinity && d2 === Infinity) {
+    re.fill(1);
+    im.fill(0);
     return;
   }
-  fresnelIntegral(v1 * root, low);
-  fresnelIntegral(v2 * root, high);
-  const x = low[0] + high[0];
-  const y = low[1] + high[1];
-  // e^{jπ/4}/√2 = (1 + j)/2
-  into[0] = (x - y) / 2;
-  into[1] = (x + y) / 2;
+  re.fill(0);
+  im.fill(0);
+  addFresnelIntegral(2 * Math.sign(d1) * Math.sqrt(Math.abs(d1)), root, count, re, im);
+  addFresnelIntegral(2 * Math.sign(d2) * Math.sqrt(Math.abs(d2)), root, count, re, im);
+  for (let f = 0; f < count; f++) {
+    const x = re[f];
+    const y = im[f];
+    // e^{jπ/4}/√2 = (1 + j)/2
+    re[f] = (x - y) / 2;
+    im[f] = (x + y) / 2;
+  }
 }
+
+interface Complexes {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+const complexes = (n: number): Complexes => ({ re: new Float64Array(n), im: new Float64Array(n) });
+/** Room for the two directions' factors, kept from call to call. */
+let across = complexes(0);
+let along = complexes(0);

@@ -57,24 +57,27 @@ export function pathFinder(
     const hits = trace(image, place, rectangles, accept);
     if (!hits) return undefined;
     const length = distance(image.point, place);
+    // What the path is worth beside the direct sound, before edges and obstructions.
+    const worth = distance(sourceOf(image).point, place) / length;
     const edges = hits.map((hit) => {
       if (!finiteSize) return undefined;
       const d = edgesOf(hit);
-      return isWhole(d) ? undefined : d;
+      return isWhole(d) || mostPassed(d, LONG) * worth < LEAST ? undefined : d;
     });
-    const obstructions = screens.length > 0 ? obstructionsOf(image, hits, place, length, screens) : [];
+    const obstructions = screens.length > 0 ? obstructionsOf(image, hits, place, length, screens, worth) : [];
     const most =
-      edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), 1) *
+      edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
-    const direct = distance(sourceOf(image).point, place);
-    if (most * direct < LEAST * length) return undefined;
-    return { image, length, hits, edges, obstructions };
+    return most < LEAST ? undefined : { image, length, hits, edges, obstructions };
   };
 }
 
-/** Paths are left out that beside the direct sound, at this wavelength in metres, have less than this amplitude. */
+/**
+ * Paths, edges and obstructions are left out that at this wavelength, metres, could change the sum by less than this part of
+ * the direct sound's amplitude; at shorter wavelengths it is less still.
+ */
 const LONG = 8.6;
-const LEAST = 0.05;
+const LEAST = 0.1;
 
 function sourceOf(image: Image): Image {
   let source = image;
@@ -88,6 +91,7 @@ function obstructionsOf(
   place: Point,
   length: number,
   screens: readonly Wall[],
+  worth: number,
 ): Detours[] {
   const found: Detours[] = [];
   const source = sourceOf(image);
@@ -102,7 +106,7 @@ function obstructionsOf(
         { ...crossing, after: crossing.after + after },
         (crossing.above ? screen.above : screen.below).extent,
       );
-      if (mostReflected(d, LONG) > LEAST) found.push(d);
+      if (mostReflected(d, LONG) * worth > LEAST) found.push(d);
     }
     if (i < hits.length) after = hits[i].after;
     to = from;

@@ -1,5 +1,4 @@
 import { PHASOR_SUM_MODULE } from "./phasor-sum-module";
-import { COSINE, POINTS, SINE, STEP } from "./turn-table";
 
 /**
  * The hot loop: sums of phasors over paths, at every frequency of one place.
@@ -116,6 +115,11 @@ function simdModule(): WebAssembly.Module | null {
   }
   return compiled;
 }
+
+const POINTS = 2048;
+const STEP = (2 * Math.PI) / POINTS;
+const COSINE = Float64Array.from({ length: POINTS }, (_, i) => Math.cos(i * STEP));
+const SINE = Float64Array.from({ length: POINTS }, (_, i) => Math.sin(i * STEP));
 
 function addPath(
   n: number,
