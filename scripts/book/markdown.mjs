@@ -70,7 +70,7 @@ function uniqueId(text, taken) {
  */
 function formulaInText(state, silent) {
   const rest = state.src.slice(state.pos);
-  const found = /^\$\$([^$]+)\$\$/.exec(rest) ?? /^\$(?=\S)((?:[^$\\`]|\\.)*?\S)\$(?!\d)/.exec(rest);
+  const found = /^\$\$([^$]+)\$\$/.exec(rest) ?? /^\$(?=\S)((?:[^$\\`]|\\.)+)(?<=\S)\$(?!\d)/.exec(rest);
   if (!found) return false;
   if (!silent) {
     const token = state.push("formula", "math", 0);
