@@ -20,7 +20,8 @@ export interface TraceTable {
   readonly lines: readonly number[];
 }
 
-const rowLimit = 1_000_000;
+// A transform of half a million points has 262,145 frequencies; more rows than that are no trace.
+const rowLimit = 300_000;
 const columnLimit = 64;
 const noteLimit = 1000;
 
@@ -100,7 +101,10 @@ function label(column: string): string {
 
 /** A value from the file made fit for a message: short, on one line, in quotes. */
 export function show(value: string): string {
-  const clean = value.replace(/[^\x20-\x7e\u00a0-\uffff]/g, "?").replace(/"/g, "'");
+  const clean = value
+    .slice(0, 50)
+    .replace(/[^\x20-\x7e\u00a0-\uffff]/g, "?")
+    .replace(/"/g, "'");
   return `"${clean.length > 40 ? `${clean.slice(0, 40)}…` : clean}"`;
 }
 
