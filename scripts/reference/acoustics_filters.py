@@ -81,7 +81,7 @@ def parametric():
     for settings, made_filter in made:
         b, a = made_filter.coefficients[0]
         _, h = signal.freqz(b, a, worN=frequencies, fs=rate)
-        rows.append({"filter": settings, "re": digits(h.real, 6), "im": digits(np.round(h.imag, 6), 6)})
+        rows.append({"filter": settings, "re": digits(np.round(h.real, 6), 6), "im": digits(np.round(h.imag, 6), 6)})
     return rows, digits(frequencies)
 
 
