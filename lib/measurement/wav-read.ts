@@ -166,7 +166,7 @@ function requireRoom(reader: WavReader, fileSize: number, bytes: number): void {
     reader.name,
     "length",
     `of ${(reader.frames / reader.sampleRate).toFixed(0)} s is too much to hold in memory at once`,
-    "read it in blocks, or fewer channels at a time",
+    "read a part of it, fewer channels, or block by block",
   );
 }
 

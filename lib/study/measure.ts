@@ -14,6 +14,7 @@ import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphon
 import { recordingHealth } from "../measurement/recording-health";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { readTrace } from "../measurement/trace-read";
+import type { WavHeader } from "../measurement/wav-header";
 import { openWav, type Recording, readWav } from "../measurement/wav-read";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake, Take } from "./show-file";
@@ -150,7 +151,7 @@ function refuseFaulty(message: string | undefined): void {
 function load(show: Show, name: string, where: string, numbers: readonly number[], warnings: string[]) {
   const full = insideFolder(show.folder, name, show.fileName, where);
   const faulty = new Map<number, string>();
-  const count = channelCount(full);
+  const { channels: count, sampleRate } = headerOf(full);
   const there = numbers.filter((n) => {
     if (n > count) {
       faulty.set(
@@ -160,8 +161,10 @@ function load(show: Show, name: string, where: string, numbers: readonly number[
     }
     return n <= count;
   });
-  const recording: Recording = { ...readWav(full, { channels: there.map((n) => n - 1) }), name };
-  const most = Math.floor(LONGEST * recording.sampleRate);
+  const most = Math.floor(LONGEST * sampleRate);
+  // One frame more than is used tells that there was more, without holding an hour in memory.
+  const selection = { channels: there.map((n) => n - 1), frames: most + 1 };
+  const recording: Recording = { ...readWav(full, selection), name };
   if (recording.channels.some((samples) => samples.length > most)) {
     warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
   }
@@ -184,10 +187,10 @@ function load(show: Show, name: string, where: string, numbers: readonly number[
   };
 }
 
-function channelCount(full: string): number {
+function headerOf(full: string): WavHeader {
   const reader = openWav(full);
   reader.close();
-  return reader.channels;
+  return reader;
 }
 
 function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResult {
