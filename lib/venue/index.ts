@@ -1,11 +1,10 @@
 /** What stands where: the venue, its file, its seats and the layouts of its subwoofers. */
-export * from "./box";
-export * from "./direction";
+export { boxFaces } from "./box";
+export { orientation } from "./direction";
 export * from "./hang";
 export * as layouts from "./layouts";
 export type { Layout, LayoutOptions } from "./layouts/layout";
 export * from "./problems";
 export { readVenue } from "./read";
 export * from "./seats";
-export * from "./suggest";
 export * from "./venue";

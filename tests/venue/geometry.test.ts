@@ -6,15 +6,14 @@ import { describe, expect, test } from "vitest";
 import type { AudienceArea, Cabinet, Venue } from "../../lib/venue";
 import {
   boxFaces,
-  editDistance,
   frontOfHousePositions,
   hang,
-  nearestWord,
   orientation,
   placePositions,
   readVenue,
   seats,
 } from "../../lib/venue";
+import { editDistance, nearestWord } from "../../lib/venue/suggest";
 
 const theatre = readVenue(
   readFileSync(join(__dirname, "../../data/venues/harbour-theatre.json"), "utf8"),

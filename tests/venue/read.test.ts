@@ -50,6 +50,19 @@ describe("readVenue", () => {
     }
   });
 
+  test("reads the example of the venues' README, outdoors and without a single boundary", () => {
+    const example = /```json\n([\s\S]*?)```/.exec(readFileSync(join(folder, "README.md"), "utf8"))?.[1] ?? "";
+    const venue = readVenue(example, "README.md");
+    expect(venue.sources.map((s) => s.id)).toEqual([
+      ...[1, 2, 3, 4].map((i) => `mains hang left ${i}`),
+      ...[1, 2, 3, 4].map((i) => `mains hang right ${i}`),
+      "sub left",
+      "sub right",
+    ]);
+    expect(venue.boundaries).toEqual([]);
+    expect(venue.room).toBeUndefined();
+  });
+
   test("names the path, the value found and what was expected", () => {
     expect(
       complaints((f) => {
