@@ -13,6 +13,7 @@ export * from "./interpolate";
 export * from "./joined";
 export * from "./microphones";
 export * from "./noise-floor";
+export * from "./open-channels";
 export * from "./recording-health";
 export * from "./resample";
 export * from "./signals";

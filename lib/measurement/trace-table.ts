@@ -24,6 +24,7 @@ export interface TraceTable {
 const rowLimit = 300_000;
 const columnLimit = 64;
 const noteLimit = 1000;
+const keyLimit = 100;
 
 /**
  * Takes a trace file apart.
@@ -121,15 +122,20 @@ function* linesOf(text: string): Generator<{ line: string; number: number }> {
 
 function keepComment(line: string, comments: Record<string, string>, notes: string[]): void {
   const body = line.replace(/^#+/, "").trim();
-  const colon = body.indexOf(":");
-  const key = body.slice(0, Math.max(0, colon)).trim().toLowerCase();
-  if (
-    /^[a-z][a-z0-9 _-]{0,39}$/.test(key) &&
-    !Object.hasOwn(comments, key) &&
-    Object.keys(comments).length < 100
-  ) {
-    comments[key] = body.slice(colon + 1).trim();
+  const key = commentKey(body);
+  if (key !== undefined && !Object.hasOwn(comments, key) && Object.keys(comments).length < keyLimit) {
+    comments[key] = body.slice(body.indexOf(":") + 1).trim();
   } else if (body !== "" && notes.length < noteLimit) notes.push(body);
+}
+
+/** The key that a comment such as "who: house crew" begins with, if any. */
+export function commentKey(body: string): string | undefined {
+  const colon = body.indexOf(":");
+  const key = body
+    .slice(0, Math.min(60, Math.max(0, colon)))
+    .trim()
+    .toLowerCase();
+  return /^[a-z][a-z0-9 _-]{0,39}$/.test(key) ? key : undefined;
 }
 
 function cellsOf(line: string, separator: string): string[] {

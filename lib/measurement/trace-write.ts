@@ -8,6 +8,7 @@ import { writeFileSync } from "node:fs";
 import type { Response } from "../acoustics/response";
 import { columnLimits } from "./trace-columns";
 import { type Polar, shortestPolar, toPolar } from "./trace-polar";
+import { commentKey } from "./trace-table";
 
 /** What is written above the numbers. */
 export interface TraceComments {
@@ -88,6 +89,13 @@ function commentLines(comments: TraceComments, notes: readonly string[]): string
       );
     }
     return [`# ${key}: ${oneLine(value, `comments.${key}`)}`.trimEnd()];
+  });
+  notes.forEach((note, i) => {
+    const key = commentKey(note.trim());
+    if (key === undefined || comments[key] !== undefined) return;
+    throw new RangeError(
+      `notes[${i}] begins with "${key}:" and would be read as a comment of that key; give it as one`,
+    );
   });
   return [...keyed, ...notes.map((note, i) => `# ${oneLine(note, `notes[${i}]`)}`)];
 }

@@ -148,7 +148,8 @@ function shortest(into: readonly (Float64Array | undefined)[]): number {
   return Number.isFinite(length) ? length : 0;
 }
 
-function requireChannel(reader: WavReader, channel: number): void {
+/** Throws a MeasurementFileError unless the recording has the channel, counted from 0. */
+export function requireChannel(reader: WavReader, channel: number): void {
   if (Number.isInteger(channel) && channel >= 0 && channel < reader.channels) return;
   throw new MeasurementFileError(
     "recording",

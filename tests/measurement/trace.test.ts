@@ -235,6 +235,7 @@ describe("writeTrace", () => {
     );
     expect(() => writeTrace({ ...good, frequency: Float64Array.of(0) })).toThrow(/ascending/);
     expect(() => writeTrace(good, { who: "two\nlines" })).toThrow("comments.who has more than one line");
+    expect(() => writeTrace(good, {}, ["where: row F"])).toThrow('notes[0] begins with "where:"');
     expect(() => writeTrace(good, { "a:b": "x" })).toThrow('comments has the key "a:b"');
   });
 });
