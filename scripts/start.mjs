@@ -8,16 +8,19 @@ import { ensureNpmPackages } from "./setup/npm-packages.mjs";
 import { inRoot } from "./setup/places.mjs";
 import { courseEnvironment, ensurePython, NoPython } from "./setup/python-env.mjs";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
+import { freePort } from "./start/free-port.mjs";
 import { readOptions } from "./start/options.mjs";
 import { serve } from "./start/serve.mjs";
 import { linkModules, workFolder } from "./work/folder.mjs";
 import { handOut } from "./work/hand-out.mjs";
+import { notebooksIn } from "./work/lessons.mjs";
 
 runCommand(async () => {
   requireNode();
   const options = readOptions(process.argv.slice(2));
   if (!options) return 0;
   const folder = workFolder(options.work);
+  if (options.port) await freePort(options.port);
 
   console.log("Setting up what is missing:");
   // Side by side: the one waits for the network while the other unpacks. What works is finished though the other fails.
@@ -28,10 +31,21 @@ runCommand(async () => {
   const python = await environment.catch(offerTheBook);
   ensureKernel();
 
-  tellHandedOut(handOut(inRoot("notebooks"), folder), folder);
+  const came = handOut(inRoot("notebooks"), folder);
+  tellHandedOut(came, folder);
   linkModules(folder);
-  return serve({ python, folder, ...options });
+  return serve({ python, folder, page: firstPage(came.added), ...options });
 });
+
+/**
+ * The first lesson, where it is new to the student; later the page as it was left.
+ *
+ * @param {readonly string[]} added
+ */
+function firstPage(added) {
+  const [first] = notebooksIn(inRoot("notebooks"));
+  return first && added.includes(first) ? `/lab/tree/${encodeURIComponent(first)}` : "/lab";
+}
 
 /**
  * @param {unknown} error

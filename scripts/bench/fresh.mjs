@@ -51,7 +51,7 @@ async function timeToAnswer(clone, home) {
   try {
     for await (const chunk of child.stdout) {
       said += chunk;
-      if (/http:\/\/127\.0\.0\.1:\d+\/lab\?token=/.test(said)) return (performance.now() - start) / 1000;
+      if (/http:\/\/127\.0\.0\.1:\d+\/lab\S*\?token=/.test(said)) return (performance.now() - start) / 1000;
     }
     throw new Error(`the start ended early:\n${said}`);
   } finally {

@@ -5,15 +5,13 @@ import path from "node:path";
 import { dist } from "../build/state.mjs";
 import { kernelName } from "../setup/kernel.mjs";
 import { inRoot } from "../setup/places.mjs";
-import { notebooksIn } from "../work/lessons.mjs";
 
 /**
- * @param {{ folder: string, port: number, browser: boolean }} options
+ * @param {{ folder: string, page: string, port: number, browser: boolean }} options
  * @returns {string[]} its command line
  */
-export function jupyterOptions({ folder, port, browser }) {
+export function jupyterOptions({ folder, page, port, browser }) {
   writeSettings();
-  const [first] = notebooksIn(folder);
   return [
     "--allow-root",
     "--ServerApp.ip=127.0.0.1",
@@ -30,9 +28,7 @@ export function jupyterOptions({ folder, port, browser }) {
     "--LabApp.extension_manager=readonly",
     "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
     "--LabApp.news_url=None",
-    ...(first
-      ? [`--LabApp.default_url=/lab/tree/${first.split(path.sep).map(encodeURIComponent).join("/")}`]
-      : []),
+    `--LabApp.default_url=${page}`,
   ];
 }
 

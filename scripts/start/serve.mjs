@@ -15,17 +15,17 @@ const patienceMs = 120_000;
 /**
  * Serves until the user ends it.
  *
- * @param {{ python: string, folder: string, port?: number, browser: boolean }} options
+ * @param {{ python: string, folder: string, page: string, port?: number, browser: boolean }} options  `page`: what to open first
  * @returns {Promise<number>} exit code
  */
-export async function serve({ python, folder, port: wanted, browser }) {
+export async function serve({ python, folder, page, port: wanted, browser }) {
   const port = await freePort(wanted);
   const token = randomBytes(24).toString("hex");
   const logFile = inRoot(".jupyter", "log.txt");
   const env = { ...jupyterEnvironment(), JUPYTER_TOKEN: token };
   const log = openSync(logFile, "w");
   // In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order.
-  const child = spawn(python, ["-m", "jupyterlab", ...jupyterOptions({ folder, port, browser })], {
+  const child = spawn(python, ["-m", "jupyterlab", ...jupyterOptions({ folder, page, port, browser })], {
     cwd: root,
     env,
     stdio: ["ignore", log, log],
@@ -55,7 +55,7 @@ export async function serve({ python, folder, port: wanted, browser }) {
   const answered = await untilAnswering(`${address}/api/status?token=${token}`, () => over || stopping);
   if (answered) {
     console.log(
-      `\nThe course is open at\n\n  ${address}/lab?token=${token}\n\nPress Ctrl-C here to stop it.`,
+      `\nThe course is open at\n\n  ${address}${page}?token=${token}\n\nPress Ctrl-C here to stop it.`,
     );
   } else if (!stopping) {
     throw new SetupError(

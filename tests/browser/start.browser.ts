@@ -58,8 +58,9 @@ describe("npm start", () => {
     const context = await browser.newContext({ viewport: { width: 1280, height: 1000 } });
     const { page, outward } = await watchedPage(context);
     await page.goto(address.href);
+    await page.locator(".jp-Notebook .jp-Cell").first().waitFor({ timeout: 60_000 });
     await page.getByRole("menuitem", { name: "Run", exact: true }).click();
-    await page.getByRole("menuitem", { name: "Run All Cells", exact: true }).click();
+    await page.getByRole("menuitem", { name: /^Run All( Cells)?$/ }).click();
     const figure = page.locator("figure.evenground").first();
     await figure.waitFor({ state: "attached", timeout: 60_000 });
     await figure.scrollIntoViewIfNeeded();
