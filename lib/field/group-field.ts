@@ -101,7 +101,8 @@ function pathWeights(
     start: number,
   ): void => {
     const { image, length, hits } = path;
-    patternFactors(source.pattern, image, subtract(place, image.point), waveNumber, factor);
+    const direction = length > 0 ? subtract(place, image.point) : image.axis;
+    patternFactors(source.pattern, image, direction, waveNumber, factor);
     for (const { wall } of hits) {
       const r = reflection[wall];
       if (!walls[wall].cavity) for (let f = 0; f < factor.length; f++) factor[f] *= r[f];

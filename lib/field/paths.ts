@@ -68,13 +68,13 @@ export function pathFinder(
     const most =
       edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
-    return most < LEAST ? undefined : { image, length, hits, edges, obstructions };
+    return most < worth && most < LEAST ? undefined : { image, length, hits, edges, obstructions };
   };
 }
 
 /**
- * Paths, edges and obstructions are left out that at this wavelength, metres, could change the sum by less than this part of
- * the direct sound's amplitude; at shorter wavelengths it is less still.
+ * Edges and obstructions, and paths weakened by them, are left out where at this wavelength, metres, they could change the
+ * sum by less than this part of the direct sound's amplitude; at shorter wavelengths it is less still.
  */
 const LONG = 8.6;
 const LEAST = 0.1;
