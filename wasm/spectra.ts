@@ -20,16 +20,43 @@ const PAIR: usize = 16;
  * @param n  points, a power of two, 8 or more
  */
 export function forward(re: usize, im: usize, workRe: usize, workIm: usize, turns: usize, n: i32): void {
-  let xr = re;
-  let xi = im;
-  let yr = workRe;
-  let yi = workIm;
-  let length = n;
-  let stride = 1;
-  let t = turns;
+  firstPass(re, im, workRe, workIm, turns, n);
+  laterPasses(re, im, workRe, workIm, turns, n);
+}
+
+/**
+ * Spectrum of two channels under a window: one becomes the real part, the other the imaginary part.
+ *
+ * @param a, b  n doubles each, left as they are
+ * @param window  n doubles
+ * @param re, im  n doubles each, result
+ */
+export function windowed(
+  a: usize,
+  b: usize,
+  window: usize,
+  re: usize,
+  im: usize,
+  workRe: usize,
+  workIm: usize,
+  turns: usize,
+  n: i32,
+): void {
+  firstWindowedPass(a, b, window, workRe, workIm, turns, n);
+  laterPasses(re, im, workRe, workIm, turns, n);
+}
+
+/** From the first pass's result in `workRe`, `workIm` on; the last pass may run in place, so that it ends in `re`, `im`. */
+function laterPasses(re: usize, im: usize, workRe: usize, workIm: usize, turns: usize, n: i32): void {
+  let xr = workRe;
+  let xi = workIm;
+  let yr = re;
+  let yi = im;
+  let length = n >> 2;
+  let stride = 4;
+  let t = turns + <usize>length * 6 * DOUBLE;
   while (length > 4) {
-    if (stride === 1) firstPass(xr, xi, yr, yi, t, length);
-    else pass(xr, xi, yr, yi, t, length, stride);
+    pass(xr, xi, yr, yi, t, length, stride);
     t += <usize>(length >> 2) * 6 * DOUBLE;
     let swap = xr;
     xr = yr;
@@ -41,60 +68,113 @@ export function forward(re: usize, im: usize, workRe: usize, workIm: usize, turn
     stride <<= 2;
   }
   if (length === 4) lastFour(xr, xi, re, im, stride);
-  else if (length === 2) lastTwo(xr, xi, re, im, stride);
+  else lastTwo(xr, xi, re, im, stride);
 }
 
 /** First pass: neighbours in p side by side, results interleaved on the way out. */
 function firstPass(xr: usize, xi: usize, yr: usize, yi: usize, t: usize, n: i32): void {
   const quarter = <usize>(n >> 2) * DOUBLE;
   for (let p: usize = 0; p < quarter; p += PAIR) {
-    const ar = v128.load(xr + p);
-    const ai = v128.load(xi + p);
-    const br = v128.load(xr + p + quarter);
-    const bi = v128.load(xi + p + quarter);
-    const cr = v128.load(xr + p + 2 * quarter);
-    const ci = v128.load(xi + p + 2 * quarter);
-    const dr = v128.load(xr + p + 3 * quarter);
-    const di = v128.load(xi + p + 3 * quarter);
-    const sumR = f64x2.add(ar, cr);
-    const sumI = f64x2.add(ai, ci);
-    const difR = f64x2.sub(ar, cr);
-    const difI = f64x2.sub(ai, ci);
-    const evenR = f64x2.add(br, dr);
-    const evenI = f64x2.add(bi, di);
-    const oddR = f64x2.sub(bi, di);
-    const oddI = f64x2.sub(dr, br);
-    const r0 = f64x2.add(sumR, evenR);
-    const i0 = f64x2.add(sumI, evenI);
-    const ur = f64x2.add(difR, oddR);
-    const ui = f64x2.add(difI, oddI);
-    const vr = f64x2.sub(sumR, evenR);
-    const vi = f64x2.sub(sumI, evenI);
-    const wr = f64x2.sub(difR, oddR);
-    const wi = f64x2.sub(difI, oddI);
-    const c1 = v128.load(t + p);
-    const s1 = v128.load(t + p + quarter);
-    const c2 = v128.load(t + p + 2 * quarter);
-    const s2 = v128.load(t + p + 3 * quarter);
-    const c3 = v128.load(t + p + 4 * quarter);
-    const s3 = v128.load(t + p + 5 * quarter);
-    const r1 = f64x2.sub(f64x2.mul(ur, c1), f64x2.mul(ui, s1));
-    const i1 = f64x2.add(f64x2.mul(ur, s1), f64x2.mul(ui, c1));
-    const r2 = f64x2.sub(f64x2.mul(vr, c2), f64x2.mul(vi, s2));
-    const i2 = f64x2.add(f64x2.mul(vr, s2), f64x2.mul(vi, c2));
-    const r3 = f64x2.sub(f64x2.mul(wr, c3), f64x2.mul(wi, s3));
-    const i3 = f64x2.add(f64x2.mul(wr, s3), f64x2.mul(wi, c3));
-    const outR = yr + 4 * p;
-    const outI = yi + 4 * p;
-    v128.store(outR, v128.shuffle<f64>(r0, r1, 0, 2));
-    v128.store(outR, v128.shuffle<f64>(r2, r3, 0, 2), 16);
-    v128.store(outR, v128.shuffle<f64>(r0, r1, 1, 3), 32);
-    v128.store(outR, v128.shuffle<f64>(r2, r3, 1, 3), 48);
-    v128.store(outI, v128.shuffle<f64>(i0, i1, 0, 2));
-    v128.store(outI, v128.shuffle<f64>(i2, i3, 0, 2), 16);
-    v128.store(outI, v128.shuffle<f64>(i0, i1, 1, 3), 32);
-    v128.store(outI, v128.shuffle<f64>(i2, i3, 1, 3), 48);
+    firstButterfly(
+      v128.load(xr + p),
+      v128.load(xi + p),
+      v128.load(xr + p + quarter),
+      v128.load(xi + p + quarter),
+      v128.load(xr + p + 2 * quarter),
+      v128.load(xi + p + 2 * quarter),
+      v128.load(xr + p + 3 * quarter),
+      v128.load(xi + p + 3 * quarter),
+      t + p,
+      quarter,
+      yr + 4 * p,
+      yi + 4 * p,
+    );
   }
+}
+
+/** The same with both channels under a window. */
+function firstWindowedPass(
+  xr: usize,
+  xi: usize,
+  window: usize,
+  yr: usize,
+  yi: usize,
+  t: usize,
+  n: i32,
+): void {
+  const quarter = <usize>(n >> 2) * DOUBLE;
+  for (let p: usize = 0; p < quarter; p += PAIR) {
+    const wa = v128.load(window + p);
+    const wb = v128.load(window + p + quarter);
+    const wc = v128.load(window + p + 2 * quarter);
+    const wd = v128.load(window + p + 3 * quarter);
+    firstButterfly(
+      f64x2.mul(wa, v128.load(xr + p)),
+      f64x2.mul(wa, v128.load(xi + p)),
+      f64x2.mul(wb, v128.load(xr + p + quarter)),
+      f64x2.mul(wb, v128.load(xi + p + quarter)),
+      f64x2.mul(wc, v128.load(xr + p + 2 * quarter)),
+      f64x2.mul(wc, v128.load(xi + p + 2 * quarter)),
+      f64x2.mul(wd, v128.load(xr + p + 3 * quarter)),
+      f64x2.mul(wd, v128.load(xi + p + 3 * quarter)),
+      t + p,
+      quarter,
+      yr + 4 * p,
+      yi + 4 * p,
+    );
+  }
+}
+
+function firstButterfly(
+  ar: v128,
+  ai: v128,
+  br: v128,
+  bi: v128,
+  cr: v128,
+  ci: v128,
+  dr: v128,
+  di: v128,
+  t: usize,
+  quarter: usize,
+  outR: usize,
+  outI: usize,
+): void {
+  const sumR = f64x2.add(ar, cr);
+  const sumI = f64x2.add(ai, ci);
+  const difR = f64x2.sub(ar, cr);
+  const difI = f64x2.sub(ai, ci);
+  const evenR = f64x2.add(br, dr);
+  const evenI = f64x2.add(bi, di);
+  const oddR = f64x2.sub(bi, di);
+  const oddI = f64x2.sub(dr, br);
+  const r0 = f64x2.add(sumR, evenR);
+  const i0 = f64x2.add(sumI, evenI);
+  const ur = f64x2.add(difR, oddR);
+  const ui = f64x2.add(difI, oddI);
+  const vr = f64x2.sub(sumR, evenR);
+  const vi = f64x2.sub(sumI, evenI);
+  const wr = f64x2.sub(difR, oddR);
+  const wi = f64x2.sub(difI, oddI);
+  const c1 = v128.load(t);
+  const s1 = v128.load(t + quarter);
+  const c2 = v128.load(t + 2 * quarter);
+  const s2 = v128.load(t + 3 * quarter);
+  const c3 = v128.load(t + 4 * quarter);
+  const s3 = v128.load(t + 5 * quarter);
+  const r1 = f64x2.sub(f64x2.mul(ur, c1), f64x2.mul(ui, s1));
+  const i1 = f64x2.add(f64x2.mul(ur, s1), f64x2.mul(ui, c1));
+  const r2 = f64x2.sub(f64x2.mul(vr, c2), f64x2.mul(vi, s2));
+  const i2 = f64x2.add(f64x2.mul(vr, s2), f64x2.mul(vi, c2));
+  const r3 = f64x2.sub(f64x2.mul(wr, c3), f64x2.mul(wi, s3));
+  const i3 = f64x2.add(f64x2.mul(wr, s3), f64x2.mul(wi, c3));
+  v128.store(outR, v128.shuffle<f64>(r0, r1, 0, 2));
+  v128.store(outR, v128.shuffle<f64>(r2, r3, 0, 2), 16);
+  v128.store(outR, v128.shuffle<f64>(r0, r1, 1, 3), 32);
+  v128.store(outR, v128.shuffle<f64>(r2, r3, 1, 3), 48);
+  v128.store(outI, v128.shuffle<f64>(i0, i1, 0, 2));
+  v128.store(outI, v128.shuffle<f64>(i2, i3, 0, 2), 16);
+  v128.store(outI, v128.shuffle<f64>(i0, i1, 1, 3), 32);
+  v128.store(outI, v128.shuffle<f64>(i2, i3, 1, 3), 48);
 }
 
 /** A middle pass: `stride` butterflies in a row share their turning factors. */
@@ -196,14 +276,6 @@ function lastTwo(xr: usize, xi: usize, yr: usize, yi: usize, stride: i32): void 
     v128.store(yi + k, f64x2.add(ai, bi));
     v128.store(yr + k + row, f64x2.sub(ar, br));
     v128.store(yi + k + row, f64x2.sub(ai, bi));
-  }
-}
-
-/** target[i] *= window[i], n doubles (even). */
-export function multiply(target: usize, window: usize, n: i32): void {
-  const end = <usize>n * DOUBLE;
-  for (let i: usize = 0; i < end; i += PAIR) {
-    v128.store(target + i, f64x2.mul(v128.load(target + i), v128.load(window + i)));
   }
 }
 

@@ -4,9 +4,8 @@
  * Each channel is transformed once per segment, two channels in one complex transform. Memory is a few windows per
  * channel, however long the recording.
  */
-import { turningFactors } from "./fft";
+import { spectraSums } from "./spectra-sums";
 import { effectiveAverages, timeWindow, type WindowShape } from "./windows";
-import { workspace } from "./workspace";
 
 export interface SpectraOptions {
   /** Samples in a segment, a power of two. */
@@ -60,31 +59,26 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   }
   const hop = Math.max(1, Math.round(size * (1 - overlap)));
   const window = timeWindow(shape, size);
-  const channels = channelQueues(microphones, size, options.delays);
-  const sums = sumsInWorkspace(microphones, size, window);
+  const lags = startsOf(microphones, options.delays);
+  const capacity = size + hop + Math.max(...lags) + pieceLength;
+  const sums = spectraSums(microphones, size, window, capacity);
+  const queues = lags.map((lag, c): Queue => ({ samples: sums.queues[c], start: lag, end: 0 }));
   let segments = 0;
 
-  const ready = (count: number) => channels.every((c) => c.end - c.start >= size + (count - 1) * hop);
+  const ready = (count: number) => queues.every((q) => q.end - q.start >= size + (count - 1) * hop);
   const take = (count: number) => {
-    sums.add(count, (channel, segment) => {
-      const { samples, start } = channels[channel];
-      return samples.subarray(start + segment * hop, start + segment * hop + size);
-    });
-    for (const channel of channels) channel.start += count * hop;
+    sums.add(count, (channel, segment) => queues[channel].start + segment * hop);
+    for (const queue of queues) queue.start += count * hop;
     segments += count;
   };
 
   return {
     feed(reference, signals) {
-      requireBlocks(reference, signals, microphones);
-      if (![reference, ...signals].every(finite))
-        throw new RangeError(whereNotFinite([reference, ...signals]));
-      // Long blocks go in by pieces, so that the queues stay short whatever the caller feeds.
-      const piece = Math.max(size, 65536);
-      for (let from = 0; from < reference.length; from += piece) {
-        append(channels[0], reference.subarray(from, from + piece));
-        signals.forEach((signal, i) => {
-          append(channels[i + 1], signal.subarray(from, from + piece));
+      const channels = [reference, ...signals];
+      requireBlocks(channels, microphones);
+      for (let from = 0; from < reference.length; from += pieceLength) {
+        queues.forEach((queue, c) => {
+          append(queue, channels[c].subarray(from, from + pieceLength));
         });
         while (ready(2)) take(2);
       }
@@ -98,7 +92,7 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   };
 }
 
-function requireBlocks(reference: Float64Array, signals: readonly Float64Array[], microphones: number): void {
+function requireBlocks([reference, ...signals]: readonly Float64Array[], microphones: number): void {
   if (signals.length !== microphones) {
     throw new RangeError(`${signals.length} microphone blocks were fed, expected ${microphones}`);
   }
@@ -109,6 +103,7 @@ function requireBlocks(reference: Float64Array, signals: readonly Float64Array[]
       );
     }
   }
+  if (![reference, ...signals].every(finite)) throw new RangeError(whereNotFinite([reference, ...signals]));
 }
 
 /** A sample that is no number spoils every bin of its segment: tell which one it was. */
@@ -135,108 +130,32 @@ function finite(samples: Float64Array): boolean {
   return Number.isFinite(a + b + c + d);
 }
 
-/**
- * The sums, and the step that adds one or two segments of all channels: two channels to a transform, and with two
- * segments at a time an odd channel out shares its transform with its own next segment. The kernel's sums are four
- * times too big.
- */
-function sumsInWorkspace(microphones: number, size: number, window: Float64Array) {
-  const bins = size / 2 + 1;
-  const channels = microphones + 2;
-  const space = workspace((3 * channels + 4) * (bins + 2) + 7 * size + 64);
-  const re = space.take(size);
-  const im = space.take(size);
-  const workRe = space.take(size);
-  const workIm = space.take(size);
-  const turns = space.take(2 * size);
-  const shape = space.take(size);
-  turns.values.set(turningFactors(size));
-  shape.values.set(window);
-  const keep = [0, 1].map(() => [space.take(bins).at, space.take(bins).at]);
-  // A channel left over is paired with a silent one, whose sums nobody reads.
-  const sums = Array.from({ length: channels }, () => [0, 1, 2].map(() => space.take(bins)));
-  const places = sums.map((three) => three.map((sum) => sum.at));
-  const { kernel } = space;
-
-  const transform = (first: Float64Array, second: Float64Array | undefined) => {
-    re.values.set(first);
-    kernel.multiply(re.at, shape.at, size);
-    if (second) {
-      im.values.set(second);
-      kernel.multiply(im.at, shape.at, size);
-    } else im.values.fill(0);
-    kernel.forward(re.at, im.at, workRe.at, workIm.at, turns.at, size);
-  };
-
-  return {
-    add(segments: number, samples: (channel: number, segment: number) => Float64Array) {
-      const rest: { channel: number; segment: number }[] = [];
-      for (let segment = 0; segment < segments; segment++) {
-        transform(samples(0, segment), samples(1, segment));
-        kernel.addReference(re.at, im.at, size, ...keep[segment], places[0][0], ...places[1]);
-        for (let channel = 2; channel <= microphones; channel++) rest.push({ channel, segment });
-      }
-      for (let i = 0; i < rest.length; i += 2) {
-        const a = rest[i];
-        const b = rest[i + 1] ?? { channel: microphones + 1, segment: 0 };
-        transform(samples(a.channel, a.segment), rest[i + 1] && samples(b.channel, b.segment));
-        kernel.addMicrophones(
-          re.at,
-          im.at,
-          size,
-          ...keep[a.segment],
-          ...places[a.channel],
-          ...keep[b.segment],
-          ...places[b.channel],
-        );
-      }
-    },
-    read() {
-      const copy = (sum: { values: Float64Array }) => sum.values.map((x) => x / 4);
-      return {
-        reference: copy(sums[0][0]),
-        microphones: sums.slice(1, microphones + 1).map(([power, crossRe, crossIm]) => ({
-          power: copy(power),
-          crossRe: copy(crossRe),
-          crossIm: copy(crossIm),
-        })),
-      };
-    },
-    release: () => space.release(),
-  };
-}
+/** Blocks go through the queues by so many samples at a time, however long they are. */
+const pieceLength = 16384;
 
 interface Queue {
-  samples: Float64Array;
+  readonly samples: Float64Array;
+  /** First sample of the next segment; beyond `end` while a channel that trails skips its first samples. */
   start: number;
   end: number;
 }
 
-/** One queue per channel; a channel that trails skips its first samples (its start runs ahead of its end). */
-function channelQueues(microphones: number, size: number, delays: readonly number[] = []): Queue[] {
+/** Samples that each channel skips at the beginning: the reference and those that trail it less skip the less. */
+function startsOf(microphones: number, delays: readonly number[] = []): number[] {
   const lags = [0, ...Array.from({ length: microphones }, (_, i) => delays[i] ?? 0)];
-  const earliest = Math.min(...lags);
   for (const lag of lags) {
     if (!Number.isInteger(lag)) throw new RangeError(`delay is ${lag} samples, expected a whole number`);
   }
-  return lags.map((lag) => ({ samples: new Float64Array(2 * size), start: lag - earliest, end: 0 }));
+  const earliest = Math.min(...lags);
+  return lags.map((lag) => lag - earliest);
 }
 
 function append(queue: Queue, block: Float64Array): void {
-  if (queue.start >= queue.end) {
-    const skipped = Math.min(queue.start - queue.end, block.length);
-    queue.start -= queue.end + skipped;
-    queue.end = 0;
-    block = block.subarray(skipped);
-  } else if (queue.start > 0) {
-    queue.samples.copyWithin(0, queue.start, queue.end);
-    queue.end -= queue.start;
-    queue.start = 0;
-  }
-  if (queue.end + block.length > queue.samples.length) {
-    const longer = new Float64Array(2 * (queue.end + block.length));
-    longer.set(queue.samples.subarray(0, queue.end));
-    queue.samples = longer;
+  const kept = Math.min(queue.start, queue.end);
+  if (kept > 0 && queue.end + block.length > queue.samples.length) {
+    queue.samples.copyWithin(0, kept, queue.end);
+    queue.start -= kept;
+    queue.end -= kept;
   }
   queue.samples.set(block, queue.end);
   queue.end += block.length;

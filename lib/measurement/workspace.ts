@@ -9,7 +9,17 @@ import { spectraWasm } from "./spectra-wasm";
 /** What wasm/spectra.ts exports; every argument but the lengths is a byte offset. */
 export interface SpectraKernel {
   forward(re: number, im: number, workRe: number, workIm: number, turns: number, n: number): void;
-  multiply(target: number, window: number, n: number): void;
+  windowed(
+    a: number,
+    b: number,
+    window: number,
+    re: number,
+    im: number,
+    workRe: number,
+    workIm: number,
+    turns: number,
+    n: number,
+  ): void;
   addReference(re: number, im: number, n: number, ...sums: number[]): void;
   addMicrophones(re: number, im: number, n: number, ...sums: number[]): void;
 }
