@@ -16,9 +16,9 @@ export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, witho
     );
   }
   if (second && second.loss_db - best.loss_db < 1) {
-    reasons.push(
-      `Nearly as good, ${(second.loss_db - best.loss_db).toFixed(1)} dB behind: ${setting(second)}. Listen to both.`,
-    );
+    const behind = second.loss_db - best.loss_db;
+    const words = behind < 0.05 ? "As good on paper" : `${behind.toFixed(1)} dB behind`;
+    reasons.push(`${words}: ${setting(second)}. Listen to both.`);
   }
   if (withoutPhase > 0) {
     reasons.push(`${withoutPhase} of the positions have no phase and are left out.`);

@@ -30,7 +30,7 @@ export interface AlignmentResult {
   readonly crossover_hz: number | null;
   /** Positions of every list below. Those without phase are left out. */
   readonly positions: readonly string[];
-  /** Best first. */
+  /** Best first; of those within a quarter of a decibel, the least delay first. */
   readonly choices: readonly AlignmentChoice[];
   /** As surveyed: no delay, polarity as it is. */
   readonly asSurveyed: AlignmentChoice;

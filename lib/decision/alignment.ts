@@ -14,7 +14,8 @@ import { minimise } from "./search";
  * Delay and polarity of the subs against the mains.
  *
  * Minimises how far the sum in the overlap band stays below the ideal one, (|mains| + |subs|)²: a grid of 32 steps per
- * period of the band's upper edge, then golden section, for either polarity.
+ * period of the band's upper edge, then golden section, for either polarity. Of choices within a quarter of a decibel the
+ * one with the least delay comes first.
  *
  * @param survey  measured with phase, or modelled
  * @param options  whom to align for, what may be searched, filters to try
@@ -51,7 +52,7 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
   const dips = signs.flatMap((sign) =>
     localBest(cross, wanted, delays, sign, step).map((delay) => describe(delay, sign)),
   );
-  const choices = dips.sort((a, b) => rankOf(a) - rankOf(b)).slice(0, 6);
+  const choices = leastDelayFirst(dips).slice(0, 6);
   const result: Omit<AlignmentResult, "reasons"> = {
     survey: survey.name,
     for: options.at ?? "audience",
@@ -65,9 +66,16 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
   return { ...result, reasons: alignmentReasons(result, survey.positions.length - rows.length) };
 }
 
-/** Of choices that cost the same, the one with the least delay smears the sound least. */
-function rankOf(choice: AlignmentChoice): number {
-  return choice.loss_db + 1e-3 * Math.abs(choice.delay_ms);
+/**
+ * Best first; but of choices within a quarter of a decibel of the best, the one with the least delay: a period more or
+ * less hardly shows in the level of the sum, and smears every beat.
+ */
+function leastDelayFirst(choices: readonly AlignmentChoice[]): AlignmentChoice[] {
+  const least = Math.min(...choices.map((c) => c.loss_db));
+  const near = (c: AlignmentChoice) => c.loss_db <= least + 0.25;
+  const byDelay = (a: AlignmentChoice, b: AlignmentChoice) => Math.abs(a.delay_ms) - Math.abs(b.delay_ms);
+  const byLoss = (a: AlignmentChoice, b: AlignmentChoice) => a.loss_db - b.loss_db;
+  return [...choices.filter(near).sort(byDelay), ...choices.filter((c) => !near(c)).sort(byLoss)];
 }
 
 interface Own {

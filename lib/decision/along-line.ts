@@ -4,6 +4,7 @@
  */
 import { distance, type Point } from "../acoustics/point";
 import type { Survey } from "../survey/survey";
+import { rowsByDepth } from "./audience";
 import { prepareBalance, withDefaults } from "./balance";
 import { bandPowers, coveredThirds, span } from "./band-powers";
 import { distanceLevel, fitLine } from "./distance";
@@ -11,7 +12,8 @@ import { listed } from "./names";
 import type { SpreadOptions } from "./spread";
 
 export interface LineOptions extends SpreadOptions {
-  /** Ids of the positions, in any order. Default: those within 1 m of the line from front to back through the middle. */
+  /** Ids of the positions, in any order. Default: in the area with most positions, the one of each
+   * row nearest to the line from front to back through the middle. */
   readonly positions?: readonly string[];
   /** Level of the subs over the surveyed one, dB. Default 0. */
   readonly offset?: number;
@@ -124,14 +126,22 @@ function lineIndices(survey: Survey, ids: readonly string[] | undefined): number
   return sorted;
 }
 
-/** Positions within a metre of the line y = const on which most of them stand, the middle of the room first. */
-function centreLine(survey: Survey): number[] {
-  const { positions } = survey;
-  const within = (y: number) => positions.flatMap((p, i) => (Math.abs(p.point.y - y) <= 1 ? [i] : []));
-  const middle = within(0);
-  if (middle.length >= 2) return middle;
-  const lines = positions.map((p) => within(p.point.y));
-  return lines.reduce((best, line) => (line.length > best.length ? line : best), middle);
+/** In the area with most positions, of each row the one nearest to the line through the middle. */
+function centreLine({ positions }: Survey): number[] {
+  const count = new Map<string, number>();
+  for (const { area } of positions) count.set(area, (count.get(area) ?? 0) + 1);
+  const area = [...count].reduce((most, next) => (next[1] > most[1] ? next : most))[0];
+  const inside = positions.flatMap((p, i) => (p.area === area ? [i] : []));
+  const depth = (i: number) => positions[i].point.x;
+  const rows = rowsByDepth(
+    positions,
+    inside.sort((i, j) => depth(i) - depth(j)),
+  );
+  const across = (i: number) => Math.abs(positions[i].point.y);
+  const nearestOf = (row: number[]) => row.reduce((best, i) => (across(i) < across(best) ? i : best));
+  const chosen = rows.map(nearestOf);
+  const least = Math.min(...chosen.map(across));
+  return chosen.filter((i) => across(i) <= least + 1.5);
 }
 
 function relativeLevels(power: readonly number[]): number[] {

@@ -163,12 +163,13 @@ export function bandWeights(frequency: Float64Array, band: Band): BandWeights {
   return { start, weight };
 }
 
-interface Rotation {
+/** A complex number per frequency. */
+interface Factor {
   readonly re: Float64Array;
   readonly im: Float64Array;
 }
 
-function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetting): Rotation | undefined {
+function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetting): Factor | undefined {
   if (polarity !== 1 && polarity !== -1) {
     throw new RangeError(`polarity is ${polarity}, expected 1 or -1`);
   }
@@ -180,40 +181,62 @@ function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetti
   };
 }
 
+/** Powers over frequency at one position; the plain case, which is that of models, in a loop of its own. */
 function powersAt(
   mains: Response,
   subs: Response,
   fills: Response | undefined,
-  turn: Rotation | undefined,
+  turn: Factor | undefined,
   first: number,
   last: number,
   a: Float64Array,
   b: Float64Array,
   c: Float64Array,
 ): void {
-  const coherentFills = fills && !fills.magnitudeOnly && !mains.magnitudeOnly ? fills : undefined;
-  const phaseKnown = !mains.magnitudeOnly && !subs.magnitudeOnly;
-  for (let i = first; i < last; i++) {
-    const mr = mains.re[i] + (coherentFills ? coherentFills.re[i] : 0);
-    const mi = mains.im[i] + (coherentFills ? coherentFills.im[i] : 0);
-    const sr = subs.re[i];
-    const si = subs.im[i];
-    let m2 = mr * mr + mi * mi;
-    if (fills && !coherentFills) m2 += fills.re[i] * fills.re[i] + fills.im[i] * fills.im[i];
-    if (mains.diffuse) m2 += mains.diffuse[i];
-    if (fills?.diffuse) m2 += fills.diffuse[i];
-    a[i] = m2;
-    c[i] = sr * sr + si * si + (subs.diffuse ? subs.diffuse[i] : 0);
-    if (!phaseKnown) {
-      b[i] = 0;
-    } else if (turn) {
-      const tr = turn.re[i] * sr - turn.im[i] * si;
-      const ti = turn.re[i] * si + turn.im[i] * sr;
-      b[i] = mr * tr + mi * ti;
-    } else {
-      b[i] = mr * sr + mi * si;
-    }
+  const fillsHavePhase = fills && !fills.magnitudeOnly && !mains.magnitudeOnly;
+  const front = fillsHavePhase ? added(mains, fills) : mains;
+  const back = turn ? turned(subs, turn) : subs;
+  plainPowers(front.re, front.im, back.re, back.im, first, last, a, b, c);
+  if (fills && !fillsHavePhase) {
+    for (let i = first; i < last; i++) a[i] += fills.re[i] * fills.re[i] + fills.im[i] * fills.im[i];
   }
+  if (mains.magnitudeOnly || subs.magnitudeOnly) b.fill(0, first, last);
+  for (const [diffuse, to] of [
+    [mains.diffuse, a],
+    [fills?.diffuse, a],
+    [subs.diffuse, c],
+  ] as const) {
+    if (diffuse) for (let i = first; i < last; i++) to[i] += diffuse[i];
+  }
+}
+
+function plainPowers(
+  mr: Float64Array,
+  mi: Float64Array,
+  sr: Float64Array,
+  si: Float64Array,
+  first: number,
+  last: number,
+  a: Float64Array,
+  b: Float64Array,
+  c: Float64Array,
+): void {
+  for (let i = first; i < last; i++) {
+    a[i] = mr[i] * mr[i] + mi[i] * mi[i];
+    b[i] = mr[i] * sr[i] + mi[i] * si[i];
+    c[i] = sr[i] * sr[i] + si[i] * si[i];
+  }
+}
+
+function added(x: Response, y: Response): Factor {
+  return { re: x.re.map((v, i) => v + y.re[i]), im: x.im.map((v, i) => v + y.im[i]) };
+}
+
+function turned({ re, im }: Response, turn: Factor): Factor {
+  return {
+    re: re.map((v, i) => v * turn.re[i] - im[i] * turn.im[i]),
+    im: re.map((v, i) => v * turn.im[i] + im[i] * turn.re[i]),
+  };
 }
 
 /** Weights of the trusted frequencies alone, or all where a band has none. */

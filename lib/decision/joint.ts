@@ -45,25 +45,36 @@ export interface JointChoice {
  *
  * @param survey  measured with phase, or modelled
  * @param options  as for `levelOffset`, and the delays to search
- * @returns the setting, its level offset, and other settings that come near
+ * @returns the setting, its level offset, and other settings that come near; as surveyed where nothing gains a tenth of
+ *   a decibel
  * @throws RangeError as `levelOffset` does, and when no position has a phase
  * @source check: tests/decision/joint.test.ts, against trying everything
  */
 export function jointOffset(survey: Survey, options: JointOptions = {}): JointResult {
   const { delays = defaultDelays } = options;
-  const [best, ...others] = searchTogether(survey, options);
+  const asItIs = levelOffset(survey, options);
+  const found = searchTogether(survey, options);
+  const worthIt = found[0].cost_db < asItIs.cost_db - WORTH;
+  const unchanged: JointChoice = {
+    delay_ms: 0,
+    polarity: 1,
+    offset_db: asItIs.offset_db,
+    cost_db: asItIs.cost_db,
+  };
+  const [best, ...others] = worthIt ? found : [unchanged, ...found];
   const setting = { delay: best.delay_ms / 1000, polarity: best.polarity };
-  const asSurveyed = levelOffset(survey, options).cost_db;
-  const offset = levelOffset(survey, { ...options, ...setting });
+  const offset = worthIt ? levelOffset(survey, { ...options, ...setting }) : asItIs;
   const atEnd = Math.min(setting.delay - delays[0], delays[1] - setting.delay) < 1e-4;
   return {
     delay_ms: best.delay_ms,
     polarity: best.polarity,
     offset,
-    asSurveyedCost_db: asSurveyed,
+    asSurveyedCost_db: asItIs.cost_db,
     others,
     reasons: [
-      `With the subs ${best.delay_ms >= 0 ? "later" : "earlier"} by ${Math.abs(best.delay_ms).toFixed(2)} ms${best.polarity === 1 ? "" : " and turned over"} the best offset costs ${best.cost_db.toFixed(1)} dB, against ${asSurveyed.toFixed(1)} dB as surveyed.`,
+      worthIt
+        ? `With the subs ${best.delay_ms >= 0 ? "later" : "earlier"} by ${Math.abs(best.delay_ms).toFixed(2)} ms${best.polarity === 1 ? "" : " and turned over"} the best offset costs ${best.cost_db.toFixed(1)} dB, against ${asItIs.cost_db.toFixed(1)} dB as surveyed.`
+        : `No delay or polarity evens out the low band by more than ${WORTH} dB: leave both as surveyed.`,
       ...(atEnd
         ? ["The best delay lies at an end of the range searched: a longer one may be better still."]
         : []),
@@ -72,6 +83,9 @@ export function jointOffset(survey: Survey, options: JointOptions = {}): JointRe
     ],
   };
 }
+
+/** A delay that gains less than this is not worth its smear, dB. */
+const WORTH = 0.1;
 
 const defaultDelays = [-0.01, 0.01] as const;
 

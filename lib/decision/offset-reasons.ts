@@ -43,7 +43,7 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
     reasons.push(
       `Noise in the measurement leaves the offset between ${signed(interval.from_db)} and ${signed(interval.to_db)} (${percent(interval.confidence_share)} confidence); how well the positions stand for the other seats is not in this.`,
     );
-  } else if (survey.mains.some((r) => r.coherence)) {
+  } else if (survey.quantity === "ratio" && survey.mains.some((r) => r.coherence)) {
     reasons.push(
       "The number of averages is not known, so the noise of the measurement could not be carried through.",
     );

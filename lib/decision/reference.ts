@@ -35,7 +35,7 @@ export function rankReferences(
   const places = prepareBalance(candidates, bands as BalanceOptions).evaluate(offset);
   const deviation = Float64Array.from(people.positions, (p) => p.deviation_db);
   const centre = centreOf(deviation, weights, options.criterion ?? "least mean square");
-  const thirds = people.thirds_hz;
+  const thirds = people.thirds_hz.filter((f) => f <= HIGHEST);
   const audienceThirds = thirds.map((_, k) =>
     people.positions.reduce((sum, p, i) => sum + weights[i] * p.thirds_db[k], 0),
   );
@@ -80,6 +80,8 @@ export function rankReferences(
   };
 }
 
+/** Above this, hertz, air and aim differ from seat to seat anyway, and nobody judges the subs by it. */
+const HIGHEST = 8000;
 /** A third octave this far below the audience's counts as a notch of the place, dB. */
 const NOTCH = 4;
 /** A third octave this far off misleads; common practice, no source. */

@@ -164,7 +164,7 @@ function leftToRight(survey: Survey, weights: Float64Array, level: readonly numb
 
 function reasonsFor(result: Omit<SpreadResult, "reasons">, options: SpreadOptions): string[] {
   const sentence = (name: string, s: BandSpread, where: string) =>
-    `${name} (${where}) lose ${s.frontToBack_db.toFixed(1)} dB from the front row to the back row; distance alone would take ${s.distanceFrontToBack_db.toFixed(1)} dB, the rest of ${s.restFrontToBack_db.toFixed(1)} dB has other causes.`;
+    `${name} (${where}) ${change(s.frontToBack_db)} from the front row to the back row; distance alone would take ${s.distanceFrontToBack_db.toFixed(1)} dB. ${restWords(s.restFrontToBack_db)}`;
   const reasons = [
     sentence("The mains", result.mains.mid, "mid band"),
     sentence("The subs", result.subs.low, "low band"),
@@ -179,4 +179,13 @@ function reasonsFor(result: Omit<SpreadResult, "reasons">, options: SpreadOption
     );
   }
   return reasons;
+}
+
+const change = (drop: number): string =>
+  drop >= 0 ? `lose ${drop.toFixed(1)} dB` : `gain ${(-drop).toFixed(1)} dB`;
+
+function restWords(rest: number): string {
+  if (Math.abs(rest) < 0.5) return "Distance explains it.";
+  if (rest > 0) return `The other ${rest.toFixed(1)} dB have other causes: aim, air, interference.`;
+  return `They keep ${(-rest).toFixed(1)} dB that distance would take: by aim, reflections or reverberation.`;
 }

@@ -167,4 +167,13 @@ describe("alignment", () => {
     const s = survey([position("a")], [flat(0)], [flat(-40)]);
     expect(() => alignment(s)).toThrow(/overlap/);
   });
+
+  it("prefers the least delay where a period more is as good on paper", () => {
+    // One narrow band: delays a period of 80 Hz, 12.5 ms, apart sum alike; the subs are 2 ms early.
+    const early = asResponse(filterResponse({ kind: "delay", delay: -0.002 }, frequency));
+    const s = survey([position("a")], [flat(0)], [early]);
+    const found = alignment(s, { band: [78, 82], polarity: 1 });
+    expect(found.choices[0].delay_ms).toBeCloseTo(2, 1);
+    expect(found.choices.slice(0, 3).map((c) => Math.round(c.delay_ms * 2) / 2)).toContain(-10.5);
+  });
 });

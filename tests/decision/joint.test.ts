@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Response } from "../../lib/acoustics/response";
-import { jointOffset, prepareBalance } from "../../lib/decision";
-import { frequency, pointSource, position, survey } from "./synthetic";
+import { jointOffset, levelOffset, prepareBalance, searchTogether } from "../../lib/decision";
+import { frequency, pointSource, position, ratios, survey } from "./synthetic";
 
 const sum = (a: Response, b: Response): Response => ({
   frequency,
@@ -32,7 +32,8 @@ describe("offset, polarity and delay together", () => {
   ] as const) {
     it(`by ${criterion} are as good as the best of trying everything`, () => {
       const s = room(ySub);
-      const found = jointOffset(s, { criterion, delays: [-0.006, 0.006] });
+      const options = { criterion, delays: [-0.006, 0.006] } as const;
+      const [found] = searchTogether(s, options);
       const people = s.positions.map((p) => p.people);
       const total = people.reduce((a, b) => a + b, 0);
       // Every quarter of a millisecond, both polarities, every decibel; costs written out from the deviations.
@@ -52,10 +53,22 @@ describe("offset, polarity and delay together", () => {
           }
         }
       }
-      expect(found.offset.cost_db).toBeLessThan(least + 1e-6);
+      expect(found.cost_db).toBeLessThan(least + 1e-6);
       // And not better than a finer grid could be: half a step off in delay and level is worth less than this.
-      expect(found.offset.cost_db).toBeGreaterThan(least - 0.3);
-      expect(found.offset.cost_db).toBeLessThanOrEqual(found.asSurveyedCost_db + 1e-9);
+      expect(found.cost_db).toBeGreaterThan(least - 0.3);
+      expect(found.cost_db).toBeLessThanOrEqual(levelOffset(s, { criterion }).cost_db + 1e-6);
     });
   }
+  it("leave delay and polarity alone where they gain nothing", () => {
+    // Subs below the crossover, mains above: the phase between them changes no level.
+    const found = jointOffset(ratios([3, -1, 4]));
+    expect([found.delay_ms, found.polarity]).toEqual([0, 1]);
+    expect(found.reasons[0]).toContain("leave both as surveyed");
+  });
+  it("need a phase", () => {
+    const s = ratios([3, 4]);
+    expect(() => jointOffset({ ...s, subs: s.subs.map((r) => ({ ...r, magnitudeOnly: true })) })).toThrow(
+      /no phase/,
+    );
+  });
 });

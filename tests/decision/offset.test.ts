@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { levelOffset } from "../../lib/decision";
+import { levelOffset, prepareBalance } from "../../lib/decision";
 import { banded, flat, position, ratios, silent, survey } from "./synthetic";
 
 // Median, mean and mid-range minimise the mean absolute, mean square and largest deviation: any textbook of
@@ -70,6 +70,77 @@ describe("level offset where subs and mains do not overlap", () => {
     });
     expect(near.audience.within3dB_share).toBeCloseTo(10 / 12, 9);
     expect(found.audience.within6dB_share).toBeCloseTo(10 / 12, 9);
+  });
+});
+
+describe("what each part of the audience would have asked for", () => {
+  // Subs over mains by 8, 4, 2, 0, −4 dB from front to back, ten people each; the mixer behind the third row has 3 dB.
+  const s = ratios([8, 4, 2, 0, -4], [10, 10, 10, 10, 10]);
+  const withMixer = survey(
+    [...s.positions, position("desk", { x: 4.5 }, 0, "front of house")],
+    [...s.mains, s.mains[0]],
+    [...s.subs, banded(flat(3), 0, 120)],
+  );
+  const found = levelOffset(withMixer, { targetTilt: 0, criterion: "least mean" });
+  const by = Object.fromEntries(found.asked.map((a) => [a.who, a]));
+
+  it("is minus its own deviation", () => {
+    expect(found.offset_db).toBeCloseTo(-2, 3);
+    expect(by["front row"].offset_db).toBeCloseTo(-8, 3);
+    expect(by.middle.offset_db).toBeCloseTo(-2, 3);
+    expect(by["mix position"].offset_db).toBeCloseTo(-3, 3);
+    expect(by["back row"].offset_db).toBeCloseTo(4, 3);
+    expect(found.wanted.map((w) => Math.round(w.offset_db))).toEqual([-8, -4, -2, 0, 4, -3]);
+  });
+  it("costs the audience what the sizes of the deviations say", () => {
+    // At the median, 2: (6 + 2 + 0 + 2 + 6)/5 = 3.2 dB. From the front row: (0 + 4 + 6 + 8 + 12)/5 = 6. From the back
+    // row: (12 + 8 + 6 + 4 + 0)/5 = 6. From the desk: (5 + 1 + 1 + 3 + 7)/5 = 3.4.
+    expect(found.cost_db).toBeCloseTo(3.2, 3);
+    expect(by["front row"].loss_db).toBeCloseTo(2.8, 3);
+    expect(by["back row"].loss_db).toBeCloseTo(2.8, 3);
+    expect(by["mix position"].loss_db).toBeCloseTo(0.2, 3);
+    expect(by.middle.loss_db).toBeCloseTo(0, 3);
+  });
+  it("and the curve shows the cost of any other choice", () => {
+    const { offset_db, meanAbsolute_db, worst_db, rms_db } = found.curve;
+    const k = offset_db.findIndex((o) => Math.abs(o - 4) < 1e-9);
+    expect(meanAbsolute_db[k]).toBeCloseTo(6, 3);
+    expect(worst_db[k]).toBeCloseTo(12, 3);
+    // (12² + 8² + 6² + 4² + 0)/5 = 52
+    expect(rms_db[k]).toBeCloseTo(Math.sqrt(52), 3);
+  });
+  it("and half a decibel more is paid at the ends of the flat stretch", () => {
+    // Least mean is flat between 0 and 2 and 4: one person of five on the other side for each decibel, 1/5 dB per dB,
+    // until the next row at 2 dB; beyond that 3/5 dB per dB: 0.4 dB at 2 dB, 0.5 dB at 2 + 1/6 dB.
+    expect(found.flat_db[0]).toBeCloseTo(-2 - 2 - 1 / 6, 1);
+    expect(found.flat_db[1]).toBeCloseTo(-2 + 2 + 1 / 6, 1);
+  });
+});
+
+describe("level offset where mains and subs interfere", () => {
+  it("costs no more than any offset of a fine grid", () => {
+    const level = fc.double({ min: -10, max: 10, noNaN: true });
+    const phase = fc.double({ min: -Math.PI, max: Math.PI, noNaN: true });
+    fc.assert(
+      fc.property(fc.array(fc.tuple(level, level, phase), { minLength: 1, maxLength: 6 }), (seats) => {
+        const s = survey(
+          seats.map((_, i) => position(`p${i}`, { x: 2 + i })),
+          seats.map(([m]) => flat(m)),
+          seats.map(([, sub, angle]) => flat(sub, angle)),
+        );
+        const { choices } = levelOffset(s);
+        const prepared = prepareBalance(s);
+        for (let offset = -30; offset <= 30; offset += 0.05) {
+          const d = Array.from(prepared.deviations(offset), Math.abs);
+          expect(choices[0].cost_db).toBeLessThan(d.reduce((a, x) => a + x, 0) / d.length + 1e-4);
+          expect(choices[1].cost_db).toBeLessThan(
+            Math.sqrt(d.reduce((a, x) => a + x * x, 0) / d.length) + 1e-4,
+          );
+          expect(choices[2].cost_db).toBeLessThan(Math.max(...d) + 1e-4);
+        }
+      }),
+      { numRuns: 40 },
+    );
   });
 });
 
