@@ -158,10 +158,11 @@ const GRAZING = 0.1;
 
 /** 1/(z + z_r) of an opening: see cavity.ts. Beside a floor its mirror image doubles the piston. */
 function openingMobility(wall: Wall, frequency: Float64Array, waveNumber: Float64Array) {
-  const { rectangle, cavity, above } = wall;
-  const doubled = (a: boolean, b: boolean): number => (a ? 2 : 1) * (b ? 2 : 1);
-  const width = rectangle.width * doubled(above.joined[0], above.joined[1]);
-  const height = rectangle.height * doubled(above.joined[2], above.joined[3]);
+  const { rectangle, cavity, above, below } = wall;
+  const joined = above.joined.map((x, i) => x || below.joined[i]);
+  const times = (a: boolean, b: boolean): number => (a ? 2 : 1) * (b ? 2 : 1);
+  const width = rectangle.width * times(joined[0], joined[1]);
+  const height = rectangle.height * times(joined[2], joined[3]);
   const re = new Float64Array(frequency.length);
   const im = new Float64Array(frequency.length);
   for (let f = 0; f < frequency.length; f++) {

@@ -102,10 +102,7 @@ function obstructionsOf(
     for (const screen of screens) {
       const crossing = crossingOf(screen.rectangle, from, to, length - after);
       if (!crossing) continue;
-      const d = detours(
-        { ...crossing, after: crossing.after + after },
-        (crossing.above ? screen.above : screen.below).extent,
-      );
+      const d = detours({ ...crossing, after: crossing.after + after }, screen.screen);
       if (mostReflected(d, LONG) * worth > LEAST) found.push(d);
     }
     if (i < hits.length) after = hits[i].after;
@@ -131,7 +128,6 @@ function crossingOf(r: Rectangle, from: Point, to: Point, travelledAtEnd: number
     after,
     cosU: dot(leg, r.u) / whole,
     cosV: dot(leg, r.v) / whole,
-    above: b > 0,
   };
 }
 

@@ -21,6 +21,8 @@ export interface Wall {
   /** Seen from the normal's side and from the other. */
   readonly above: Side;
   readonly below: Side;
+  /** How far it goes for a wave front that it stands in the way of: shut on either side is shut. */
+  readonly screen: Extent;
 }
 
 export interface Side {
@@ -48,10 +50,11 @@ export function wallsOf(venue: Pick<Venue, "boundaries" | "cavities">): Wall[] {
     cavity,
   }));
   const neighbours = boundaries.map((b) => b.rectangle);
-  const sides = (r: Rectangle, isOpening: boolean) => ({
-    above: side(r, neighbours, 1, isOpening),
-    below: side(r, neighbours, -1, isOpening),
-  });
+  const sides = (r: Rectangle, isOpening: boolean) => {
+    const above = side(r, neighbours, 1, isOpening);
+    const below = side(r, neighbours, -1, isOpening);
+    return { above, below, screen: union(above.extent, below.extent) };
+  };
   return [
     ...boundaries.map((b) => ({ ...b, ...sides(b.rectangle, false) })),
     ...openings.map((o) => {
@@ -104,6 +107,15 @@ function meets(r: Rectangle, from: Point, to: Point): boolean {
   const share = a === b ? 0 : a / (a - b);
   const { u, v } = localPoint(r, add(scale(from, 1 - share), scale(to, share)));
   return u >= -NEAR && v >= -NEAR && u <= r.width + NEAR && v <= r.height + NEAR;
+}
+
+function union(a: Extent, b: Extent): Extent {
+  return {
+    fromU: Math.min(a.fromU, b.fromU),
+    toU: Math.max(a.toU, b.toU),
+    fromV: Math.min(a.fromV, b.fromV),
+    toV: Math.max(a.toV, b.toV),
+  };
 }
 
 function range(joinedAtStart: boolean, joinedAtEnd: boolean, length: number): [number, number] {

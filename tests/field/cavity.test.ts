@@ -116,7 +116,10 @@ describe("a stage with a space beneath", () => {
       return range[values.indexOf(least)];
     };
     // c/4L and 3c/4L are 28.6 and 85.8 Hz; the air before the opening lengthens the cavity.
-    const [first, third] = [change.map((c) => dipBetween(c, 15, 45)), change.map((c) => dipBetween(c, 60, 85))];
+    const [first, third] = [
+      change.map((c) => dipBetween(c, 15, 45)),
+      change.map((c) => dipBetween(c, 60, 85)),
+    ];
     for (const dip of first) expect(Math.abs(dip - 27)).toBeLessThan(2);
     for (const dip of third) expect(Math.abs(dip - 79)).toBeLessThan(4);
   });

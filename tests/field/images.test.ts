@@ -1,7 +1,7 @@
 // Reference: pyroomacoustics 0.10.1, see scripts/reference/field_shoebox.py.
 import { describe, expect, it } from "vitest";
 import { images } from "../../lib/field/images";
-import { pathFinder } from "../../lib/field/paths";
+import { type Path, pathFinder } from "../../lib/field/paths";
 import { wallsOf } from "../../lib/field/walls";
 import { expectAgreement } from "../acoustics/deviation";
 import reference from "./reference/field_shoebox.json";
@@ -21,7 +21,7 @@ describe("images in a shoebox", () => {
     );
     const paths = all
       .map((image) => find(image, point(room.place)))
-      .filter((path) => path !== undefined)
+      .filter((path): path is Path => path !== undefined)
       .sort((a, b) => a.length - b.length);
 
     it(`are all found to order 3, each once (room ${index})`, () => {
