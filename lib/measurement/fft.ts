@@ -33,7 +33,7 @@ export function fourierTransform(size: number): FourierTransform {
   const kept = transforms.get(size);
   if (kept) return kept;
   requireLength(size);
-  const space = workspace(6 * size + 16);
+  const space = workspace(6 * size, 5);
   const re = space.take(size);
   const im = space.take(size);
   const workRe = space.take(size);

@@ -41,7 +41,8 @@ export function spectraSums(
 ): SpectraSums {
   const bins = size / 2 + 1;
   const channels = microphones + 1;
-  const space = workspace(channels * (capacity + 2) + (3 * channels + 7) * (bins + 2) + 7 * (size + 2));
+  const arrays = 3 * (channels + 1) + 4;
+  const space = workspace(channels * capacity + arrays * bins + 7 * size, arrays + channels + 6);
   const [re, im, workRe, workIm, shape] = [1, 2, 3, 4, 5].map(() => space.take(size));
   const turns = space.take(2 * size);
   turns.values.set(turningFactors(size));

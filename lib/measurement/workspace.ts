@@ -40,6 +40,11 @@ interface Instance {
 const pageBytes = 65536;
 /** The compiler keeps its few constants below this offset. */
 const firstFree = 1024;
+/**
+ * Bytes between one array and the next. Arrays of a power of two in length would otherwise begin at the same place of a
+ * page, and a loop that reads a dozen of them would find them all in one set of the cache, which holds eight.
+ */
+const skew = 1088;
 const idle: Instance[] = [];
 let kernelModule: WebAssembly.Module | undefined;
 
@@ -47,9 +52,10 @@ let kernelModule: WebAssembly.Module | undefined;
  * A workspace for so many doubles.
  *
  * @param doubles  how many will be taken in all
+ * @param arrays  in how many arrays
  */
-export function workspace(doubles: number): Workspace {
-  const pages = Math.ceil((firstFree + 8 * doubles + 1024) / pageBytes) + 1;
+export function workspace(doubles: number, arrays: number): Workspace {
+  const pages = Math.ceil((firstFree + 8 * doubles + (skew + 16) * arrays) / pageBytes);
   const instance = idle.pop() ?? instantiate(pages);
   const missing = pages - instance.memory.buffer.byteLength / pageBytes;
   if (missing > 0) instance.memory.grow(missing);
@@ -58,7 +64,9 @@ export function workspace(doubles: number): Workspace {
     kernel: instance.kernel,
     take(count) {
       const at = next;
-      next = (at + 8 * count + 15) & ~15;
+      next = ((at + 8 * count + 15) & ~15) + skew;
+      if (next > instance.memory.buffer.byteLength)
+        throw new RangeError(`workspace is full after ${count} doubles`);
       const values = new Float64Array(instance.memory.buffer, at, count);
       values.fill(0);
       return { at, values };
