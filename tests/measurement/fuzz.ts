@@ -1,10 +1,11 @@
 /**
  * Looks for files that do harm, led by what parts of the library a file reaches: one that reaches something new is kept
- * and damaged further. What does harm is written to the corpus, under a name made of its bytes.
+ * and damaged further. What does harm is written to the corpus, under a name made of its bytes; so is, with KEEP, a small set of
+ * small files that together reach all that was reached.
  *
  * From the repository's root, bundled so that little else runs beside it:
  *
- *     npx esbuild tests/measurement/fuzz.ts --bundle --platform=node --outfile=/tmp/fuzz.js && node /tmp/fuzz.js [SECONDS] [SEED]
+ *     npx esbuild tests/measurement/fuzz.ts --bundle --platform=node --outfile=/tmp/fuzz.js && node /tmp/fuzz.js [SECONDS] [SEED] [KEEP]
  */
 import { createHash } from "node:crypto";
 import { writeFileSync } from "node:fs";
@@ -16,7 +17,9 @@ import { type Seeded, seeded } from "./seeded";
 
 const seconds = Number(process.argv[2] ?? 60);
 const random = seeded(Number(process.argv[3] ?? 1));
+const keep = process.argv[4] === "KEEP";
 const largest = 20_000;
+const small = 1000;
 
 search("wav", [...soundWavs()], damageWav, wavOrdeal);
 search(
@@ -35,6 +38,7 @@ function search(
   const reached = coverage();
   const seen = new Set<string>();
   const found = new Set<string>();
+  const reach = new Map<Uint8Array, Set<string>>();
   const end = performance.now() + (seconds * 1000) / 2;
   let tried = 0;
   for (; performance.now() < end; tried++) {
@@ -46,18 +50,42 @@ function search(
       const like = message.replace(/\d+/g, "0").slice(0, 60);
       if (!found.has(like)) {
         found.add(like);
-        const name = `${createHash("sha256").update(bytes).digest("hex").slice(0, 12)}.${kind}`;
-        writeFileSync(join("tests/measurement/corpus", name), bytes);
-        console.log(`${name} (${bytes.length} bytes): ${message}`);
+        console.log(`${toCorpus(bytes, kind)} (${bytes.length} bytes): ${message}`);
       }
     }
-    const fresh = reached().filter((place) => !seen.has(place));
+    const places = reached();
+    const fresh = places.filter((place) => !seen.has(place));
+    if (keep && fresh.length > 0 && bytes.length <= small) reach.set(bytes, new Set(places));
     for (const place of fresh) seen.add(place);
     if (fresh.length > 0 && bytes.length <= largest && tried >= pool.length) pool.push(bytes);
   }
   console.log(
     `${kind}: ${tried} files tried, ${seen.size} places reached, ${pool.length} files kept, ${found.size} do harm`,
   );
+  if (keep) for (const bytes of coverOf(reach)) toCorpus(bytes, kind);
+}
+
+function toCorpus(bytes: Uint8Array, kind: string): string {
+  const name = `${createHash("sha256").update(bytes).digest("hex").slice(0, 12)}.${kind}`;
+  writeFileSync(join("tests/measurement/corpus", name), bytes);
+  return name;
+}
+
+/** Files that together reach all places, each the one that adds most. How often a place was reached doesn't count here. */
+function coverOf(reach: ReadonlyMap<Uint8Array, ReadonlySet<string>>): Uint8Array[] {
+  const sets = [...reach].map(([bytes, places]) => ({
+    bytes,
+    places: new Set([...places].map((p) => p.split("×")[0])),
+  }));
+  const cover: Uint8Array[] = [];
+  while (sets.length > 0) {
+    const best = sets.reduce((a, b) => (b.places.size > a.places.size ? b : a));
+    if (best.places.size === 0) break;
+    cover.push(best.bytes);
+    const covered = [...best.places];
+    for (const { places } of sets) for (const place of covered) places.delete(place);
+  }
+  return cover;
 }
 
 /** What has run since the last call: blocks of this bundle, each with the order of magnitude of how often. */

@@ -37,7 +37,7 @@ describe("damaged files", () => {
   }
 
   for (const name of readdirSync(corpus).filter((file) => /\.(wav|csv)$/.test(file))) {
-    it(`once found to do harm do none: ${name}`, () => {
+    it(`that were found by search do no harm: ${name}`, () => {
       const bytes = new Uint8Array(readFileSync(join(corpus, name)));
       expect(["read", "read with warnings", "refused"]).toContain(
         name.endsWith(".wav") ? wavOrdeal(bytes) : traceOrdeal(bytes),
