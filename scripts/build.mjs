@@ -6,7 +6,7 @@
 import { cpSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { build } from "esbuild";
-import { writeDeclarations } from "./build/declarations.mjs";
+import { declarationsOf } from "./build/declarations.mjs";
 import { dist, linkPackage, markBuilt, sourceHash } from "./build/state.mjs";
 import { inRoot } from "./setup/places.mjs";
 
@@ -24,7 +24,8 @@ const forKernel = build({
   entryPoints: [entry],
   outfile: path.join(fresh, "index.js"),
   bundle: true,
-  packages: "external",
+  // Packages of many files load sooner as part of this one; those that few lessons need are loaded when they do.
+  external: ["danfojs-node", "mathjs"],
   platform: "node",
   format: "cjs",
   target: "node20",
@@ -43,7 +44,7 @@ const forBrowser = existsSync(panelRuntime)
     })
   : undefined;
 
-writeDeclarations(entry, fresh);
+writeFileSync(path.join(fresh, "index.d.ts"), declarationsOf(entry));
 writeFileSync(
   path.join(fresh, "package.json"),
   `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,

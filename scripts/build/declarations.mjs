@@ -1,17 +1,22 @@
 // @ts-check
+/**
+ * The library's declarations as one file. A kernel reads them before its first cell, so they are few: only what the face
+ * shows and what that mentions, and types inferred from a schema are written out, for the schema library's own
+ * declarations take longer to read than all of ours.
+ */
 import path from "node:path";
 import ts from "typescript";
 import { inRoot } from "../setup/places.mjs";
+import { rollUp } from "./roll-up.mjs";
 
 /**
- * Writes the declarations of an entry file and all it imports of ours.
- *
  * @param {string} entry  the library's face
- * @param {string} folder  where they go
+ * @returns {string} the text of its declaration file
  */
-export function writeDeclarations(entry, folder) {
+export function declarationsOf(entry) {
   const config = ts.readConfigFile(inRoot("tsconfig.json"), ts.sys.readFile).config;
   const { options } = ts.convertCompilerOptionsFromJson(config.compilerOptions, inRoot());
+  const folder = inRoot("dist", "declarations");
   const program = ts.createProgram([entry], {
     ...options,
     declaration: true,
@@ -20,5 +25,33 @@ export function writeDeclarations(entry, folder) {
     rootDir: path.dirname(entry),
     outDir: folder,
   });
-  program.emit();
+  /** @type {Map<string, string>} */
+  const files = new Map();
+  program.emit(undefined, (file, text) => files.set(path.resolve(file), text));
+  const sourceOf = (/** @type {string} */ file) =>
+    program.getSourceFile(
+      path.join(path.dirname(entry), path.relative(folder, file)).replace(/\.d\.ts$/, ".ts"),
+    );
+  return rollUp(path.join(folder, "index.d.ts"), files, (file, name) =>
+    writtenOut(program.getTypeChecker(), sourceOf(file), name),
+  );
+}
+
+/**
+ * A type alias with everything that its right side computes done.
+ *
+ * @param {ts.TypeChecker} checker
+ * @param {ts.SourceFile | undefined} source
+ * @param {string} name
+ * @returns {string}
+ */
+function writtenOut(checker, source, name) {
+  const alias = source?.statements.find((one) => ts.isTypeAliasDeclaration(one) && one.name.text === name);
+  if (!alias || !ts.isTypeAliasDeclaration(alias))
+    throw new Error(`${name}: only type aliases may rest on a schema`);
+  const flags =
+    ts.TypeFormatFlags.NoTruncation |
+    ts.TypeFormatFlags.InTypeAlias |
+    ts.TypeFormatFlags.MultilineObjectLiterals;
+  return `type ${name} = ${checker.typeToString(checker.getTypeAtLocation(alias.name), alias, flags)};`;
 }
