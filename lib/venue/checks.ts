@@ -1,9 +1,11 @@
 /** What a file can get wrong although every entry by itself is in order. */
 import type { Point } from "../acoustics/point";
+import { FACE_NAMES } from "./box";
 import type { VenueFile } from "./file/file";
 import type { Problem } from "./problems";
-import { writePath } from "./problems";
+import { show, writePath } from "./problems";
 import { floorFault, rectangleFault } from "./shape";
+import type { WriteLength } from "./units";
 import type { Venue } from "./venue";
 
 const MOST_SOURCES = 2000;
@@ -20,17 +22,23 @@ const at = (path: Path, fault: string | undefined): Problem[] =>
  * @param venue  the venue
  * @param file  the file it came from, in metres, for the paths in the messages
  * @param origins  the file's path behind each source
+ * @param write  writes a length in the unit of the file
  * @returns the problems found, none where all is well
  */
-export function checkVenue(venue: Venue, file: VenueFile, origins: readonly Path[]): Problem[] {
+export function checkVenue(
+  venue: Venue,
+  file: VenueFile,
+  origins: readonly Path[],
+  write: WriteLength,
+): Problem[] {
   const total = venue.sources.length;
   return [
     ...sharedNames(file),
-    ...shapes(venue, file),
+    ...shapes(venue, file, write),
     ...filterOrders(file),
     ...sharedIds(venue, origins),
-    ...outsideBox(venue, file, origins),
-    ...belowFloor(venue, file, origins),
+    ...outsideBox(venue, file, origins, write),
+    ...belowFloor(venue, file, origins, write),
     ...decay(venue),
     ...at([], total > MOST_SOURCES ? `has ${total} sources, expected at most ${MOST_SOURCES}` : undefined),
   ];
@@ -47,22 +55,36 @@ function sharedNames(file: VenueFile): Problem[] {
     ["cavities", "name", file.cavities.map((entry) => entry.name)],
     ["places", "id", file.places.map((entry) => entry.id)],
   ];
-  return lists.flatMap(([list, key, names]) =>
+  const faces = file.box ? Object.values(FACE_NAMES) : [];
+  const asFace = file.boundaries.flatMap(({ name }, i) =>
+    at(
+      ["boundaries", i, "name"],
+      faces.includes(name)
+        ? `is ${show(name)} like that of a face of the box, expected another name`
+        : undefined,
+    ),
+  );
+  const twice = lists.flatMap(([list, key, names]) =>
     names.flatMap((name, i) => {
       const first = names.indexOf(name);
       if (first === i) return [];
-      return at([list, i, key], `is "${name}" like that of ${list}[${first}], expected another name`);
+      return at([list, i, key], `is ${show(name)} like that of ${list}[${first}], expected another name`);
     }),
   );
+  return [...twice, ...asFace];
 }
 
-function shapes(venue: Venue, file: VenueFile): Problem[] {
+function shapes(venue: Venue, file: VenueFile, write: WriteLength): Problem[] {
   return [
-    ...venue.audience.flatMap(({ corners }, i) => at(["audience", i], floorFault(corners))),
-    ...at(["frontOfHouse"], floorFault(venue.frontOfHouse.corners)),
-    ...(venue.stage ? at(["stage"], floorFault(venue.stage.corners)) : []),
-    ...file.boundaries.flatMap(({ corners }, i) => at(["boundaries", i, "corners"], rectangleFault(corners))),
-    ...file.cavities.flatMap(({ opening }, i) => at(["cavities", i, "opening"], rectangleFault(opening))),
+    ...venue.audience.flatMap(({ corners }, i) => at(["audience", i], floorFault(corners, write))),
+    ...at(["frontOfHouse"], floorFault(venue.frontOfHouse.corners, write)),
+    ...(venue.stage ? at(["stage"], floorFault(venue.stage.corners, write)) : []),
+    ...file.boundaries.flatMap(({ corners }, i) =>
+      at(["boundaries", i, "corners"], rectangleFault(corners, write)),
+    ),
+    ...file.cavities.flatMap(({ opening }, i) =>
+      at(["cavities", i, "opening"], rectangleFault(opening, write)),
+    ),
   ];
 }
 
@@ -84,7 +106,7 @@ function filterOrders(file: VenueFile): Problem[] {
 const AXES = ["x", "y", "z"] as const;
 
 /** Where there is a room, nothing plays or listens beyond its walls. */
-function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Problem[] {
+function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[], write: WriteLength): Problem[] {
   if (!file.box) return [];
   const { from, to } = file.box;
   const turned = AXES.flatMap((key) =>
@@ -92,7 +114,7 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Pr
       ["box", "to", key],
       to[key] > from[key]
         ? undefined
-        : `is ${to[key]}, expected more than box.from.${key}, which is ${from[key]}`,
+        : `is ${write(to[key])}, expected more than box.from.${key}, which is ${write(from[key])}`,
     ),
   );
   if (turned.length) return turned;
@@ -100,17 +122,18 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Pr
     for (const point of points) {
       const key = AXES.find((k) => point[k] < from[k] - SLACK || point[k] > to[k] + SLACK);
       if (key) {
-        const found = Number(point[key].toFixed(3));
         return at(
           path,
-          `${what} at ${key} = ${found} m, expected ${from[key]} to ${to[key]} m, within the box`,
+          `${what} at ${key} = ${write(point[key])}, expected ${write(from[key])} to ${write(to[key])}, within the box`,
         );
       }
     }
     return [];
   };
   return [
-    ...firstOfEach(venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has "${id}"`, [point]))),
+    ...firstOfEach(
+      venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has ${show(id)}`, [point])),
+    ),
     ...venue.places.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
     ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
     ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
@@ -121,11 +144,11 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[]): Pr
 const SLACK = 0.001;
 
 /** Without a box, too, nothing hangs so low that a part of it would be under the floor. */
-function belowFloor(venue: Venue, file: VenueFile, origins: readonly Path[]): Problem[] {
+function belowFloor(venue: Venue, file: VenueFile, origins: readonly Path[], write: WriteLength): Problem[] {
   if (file.box) return [];
   return firstOfEach(
     venue.sources.flatMap(({ id, point }, i) => {
-      const fault = `has "${id}" at z = ${Number(point.z.toFixed(3))} m, expected it above the floor, 0 or more`;
+      const fault = `has ${show(id)} at z = ${write(point.z)}, expected it above the floor, 0 or more`;
       return at(origins[i], point.z < -SLACK ? fault : undefined);
     }),
   );
@@ -144,7 +167,7 @@ function sharedIds(venue: Venue, origins: readonly Path[]): Problem[] {
     return at(
       origins[i],
       other &&
-        `makes a loudspeaker "${id}", as ${writePath(other)} does, expected names that keep them apart`,
+        `makes a loudspeaker ${show(id)}, as ${writePath(other)} does, expected names that keep them apart`,
     );
   });
   return firstOfEach(problems);

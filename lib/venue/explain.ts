@@ -22,12 +22,13 @@ export function wordIssue(issue: RawIssue): string {
     case "invalid_value":
       return `${is}, expected ${issue.values.map((value) => JSON.stringify(value)).join(" or ")}${meant(issue.input, issue.values)}`;
     case "unrecognized_keys":
-      return issue.keys.map((key) => `is not a known key${suggest(key, keysOf(issue.inst))}`).join("\n");
+      return issue.keys.map((key) => unknownKey(key, keysOf(issue.inst))).join("\n");
     case "invalid_union":
       if ("discriminator" in issue) return wrongKind(issue);
       return `${is}, expected ${description ?? "another kind of value"}`;
-    case "invalid_key":
     case "invalid_format":
+      return `${is}, expected a text on one line without spaces around${because(description)}`;
+    case "invalid_key":
       return `is not a frequency, expected a key such as "125" or "31.5"`;
     default:
       return `${is}, expected ${description ?? "another value"}`;
@@ -79,8 +80,16 @@ function outside(
   const limit = Number(issue.code === "too_small" ? issue.minimum : issue.maximum);
   const side = issue.code === "too_small" ? "or more" : "or less";
   if (issue.origin === "string") return `has the wrong length, expected ${limit} letters ${side}`;
-  if (issue.origin === "array") return `${is}, expected ${limit} entries ${side}`;
+  if (issue.origin === "array") {
+    return `${is}, expected ${limit} entries${issue.inst instanceof z.ZodTuple ? "" : ` ${side}`}`;
+  }
   return `${is}, expected ${limit} ${side}${because(description)}`;
+}
+
+function unknownKey(key: string, known: readonly string[]): string {
+  const near = suggest(key, known);
+  if (near) return `is not a known key${near}`;
+  return `is not a known key, expected ${known.length > 12 ? "one of the schema's" : known.join(", ")}`;
 }
 
 function wrongKind(issue: RawIssue): string {

@@ -5,7 +5,7 @@ import { explain, wordIssue } from "./explain";
 import { venueFile } from "./file/file";
 import { JsonSyntaxError, parseJson } from "./json";
 import { VenueFileError } from "./problems";
-import { inMetres } from "./units";
+import { inMetres, writeLength } from "./units";
 import type { Venue } from "./venue";
 
 const LONGEST = 1_000_000; // characters; the largest venue that a person writes has a few ten thousand
@@ -27,7 +27,7 @@ export function readVenue(text: string, fileName: string): Venue {
   if (!result.success) throw new VenueFileError(fileName, explain(result.error.issues));
   const file = inMetres(result.data);
   const { venue, origins, problems } = expandVenue(file);
-  const all = problems.length ? problems : checkVenue(venue, file, origins);
+  const all = problems.length ? problems : checkVenue(venue, file, origins, writeLength(result.data.units));
   if (all.length) throw new VenueFileError(fileName, all);
   return venue;
 }

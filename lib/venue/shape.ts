@@ -1,6 +1,7 @@
 /** Four corners: are they a floor to stand on, are they a rectangle? */
 import type { Point } from "../acoustics/point";
 import { cross, distance, dot, norm, subtract } from "../acoustics/point";
+import type { WriteLength } from "./units";
 
 export type Corners = readonly [Point, Point, Point, Point];
 
@@ -12,17 +13,17 @@ export function quadArea([a, b, c, d]: Corners): number {
 }
 
 /** What keeps four corners from being a flat floor, or undefined. */
-export function floorFault(corners: Corners): string | undefined {
+export function floorFault(corners: Corners, write: WriteLength): string | undefined {
   if (quadArea(corners) < 0.01) return "has no floor to stand on, expected four corners apart";
   const off = offPlane(corners);
   if (off > FLAT) {
-    return `is bent: a corner is ${off.toFixed(2)} m off the plane of the others, expected a flat area`;
+    return `is bent: a corner is ${write(off)} off the plane of the others, expected a flat area`;
   }
   return isConvex(corners) ? undefined : "has crossed or hollow edges, expected its corners in order around";
 }
 
 /** What keeps four corners from being a rectangle, or undefined. */
-export function rectangleFault([a, b, c, d]: Corners): string | undefined {
+export function rectangleFault([a, b, c, d]: Corners, write: WriteLength): string | undefined {
   if (Math.min(distance(a, b), distance(b, c)) < FLAT)
     return "has two corners in one place, expected a rectangle";
   const skew = Math.max(
@@ -30,7 +31,7 @@ export function rectangleFault([a, b, c, d]: Corners): string | undefined {
     Math.abs(distance(a, c) - distance(b, d)),
   );
   if (skew <= FLAT) return undefined;
-  return `is no rectangle: opposite edges or diagonals differ by ${skew.toFixed(2)} m, expected four right angles`;
+  return `is no rectangle: opposite edges or diagonals differ by ${write(skew)}, expected four right angles`;
 }
 
 /** Greatest distance of a corner from the plane through its neighbours and the one across, metres. */

@@ -41,3 +41,11 @@ function convert(value: unknown): unknown {
   });
   return Object.fromEntries(entries);
 }
+
+/** Writes a length for a message in the unit that the file's author thinks in: "1.2 m", "3.94 ft". */
+export type WriteLength = (metres: number) => string;
+
+export function writeLength(units: "m" | "ft"): WriteLength {
+  const scale = units === "ft" ? METRES_PER_FOOT : 1;
+  return (metres) => `${Number((metres / scale).toFixed(3))} ${units}`;
+}

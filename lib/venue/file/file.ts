@@ -37,8 +37,8 @@ export const venueFile = z
     box: box.optional(),
     boundaries: z.array(boundary).max(60).default([]).meta({ description: "what reflects beside the box" }),
     cavities: z.array(cavity).max(10).default([]).meta({ description: "spaces that resonate" }),
-    frontOfHouse: zone("where the mixer may stand"),
-    stage: zone("where the performers stand").optional(),
+    frontOfHouse: zone("the area where the mixer may stand"),
+    stage: zone("the area where the performers stand").optional(),
     room: room.optional(),
     places: z
       .array(place)

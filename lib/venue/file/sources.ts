@@ -50,10 +50,10 @@ export const hang = z
           .min(1)
           .max(39),
       ])
-      .default(0)
       .meta({
         description: "degrees from each element to the next one below: one for all, or one for each gap",
-      }),
+      })
+      .default(0),
     spacing: length("from centre to centre; the cabinet's height unless told", 0.01, 30).optional(),
     shading: z
       .array(number("dB", -40, 10))

@@ -10,7 +10,13 @@ export const number = (text: string, least: number, most: number) =>
   z.number().min(least).max(most).meta({ description: text });
 export const count = (text: string, least: number, most: number) =>
   z.int().min(least).max(most).meta({ description: text });
-export const name = (text: string) => z.string().min(1).max(80).meta({ description: text });
+/** On one line and without spaces around, so that it reads well in messages, tables and figures. */
+export const name = (text: string) =>
+  z
+    .string()
+    .regex(/^\S([^\p{Cc}]*\S)?$/u)
+    .max(80)
+    .meta({ description: text });
 
 export const point = (text: string) =>
   z
