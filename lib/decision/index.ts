@@ -4,6 +4,7 @@ export * from "./alignment-result";
 export * from "./along-line";
 export * from "./audience";
 export * from "./balance";
+export * from "./compare-crossovers";
 export * from "./criterion";
 export * from "./crossover-sum";
 export * from "./distance";

@@ -5,7 +5,7 @@
  * a limit is a root of that quadratic, no search is needed.
  */
 import { fromDecibel, levelOfMeanSquare } from "../acoustics/decibel";
-import { type ExposureCriterion, nioshCriterion } from "../acoustics/dose";
+import { allowedTime, type ExposureCriterion, nioshCriterion } from "../acoustics/dose";
 import { frequencyWeighting, type Weighting } from "../acoustics/weighting";
 import type { Survey } from "../survey/survey";
 import { audienceParts } from "./audience";
@@ -90,6 +90,44 @@ export function frontRowLevel(
   const [a, b, c] = frontRowPower(survey, weights, weighting, setting);
   const g = 10 ** (offset / 20);
   return levelOfMeanSquare(Math.max(1e-30, a + g * (2 * b + g * c)));
+}
+
+/** Level at the front row at an offset, and how long the recommendation allows it. */
+export interface FrontRow {
+  /** A-weighted level, dB re 20 µPa, power mean over the people of the front row, with the limits' `drive`. */
+  readonly levelA_db: number;
+  readonly levelC_db: number;
+  /** Time in which this level uses up the whole dose, hours, by the recommendation named. Local law rules. */
+  readonly allowed_h: number;
+  readonly criterion: string;
+}
+
+/**
+ * Level and allowed time at the front row, for a report's caution.
+ *
+ * @param survey  a survey; one of ratios has no level, and gives null
+ * @param weights  share of the audience per position
+ * @param offset  of the subs, dB
+ * @param limits  for its drive and its criterion of dose
+ * @param setting  polarity and delay of the subs
+ */
+export function frontRowAt(
+  survey: Survey,
+  weights: Float64Array,
+  offset: number,
+  limits: Limits,
+  setting: SubSetting = {},
+): FrontRow | null {
+  if (survey.quantity !== "pressure") return null;
+  const drive = limits.drive ?? 0;
+  const criterion = limits.frontDose?.criterion ?? nioshCriterion;
+  const levelA_db = frontRowLevel(survey, weights, offset, "A", setting) + drive;
+  return {
+    levelA_db,
+    levelC_db: frontRowLevel(survey, weights, offset, "C", setting) + drive,
+    allowed_h: allowedTime(levelA_db, criterion) / 3600,
+    criterion: criterion.name,
+  };
 }
 
 function levelLimits(limits: Limits): { level: number; weighting: Weighting; why: string }[] {

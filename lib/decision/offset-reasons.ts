@@ -1,5 +1,6 @@
 /** The level offset in sentences that lessons and reports print. */
 import type { Survey } from "../survey/survey";
+import type { FrontRow } from "./limits";
 import { listed } from "./names";
 import type { OffsetResult } from "./offset-result";
 
@@ -35,6 +36,7 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
       "The best lies at the end of the range searched: the subs alone can't bring the wanted balance.",
     );
   }
+  if (result.frontRow) reasons.push(frontRowWords(result.frontRow));
   const worst = leftover.spread_db.indexOf(Math.max(...leftover.spread_db));
   reasons.push(
     `What is left differs most from seat to seat around ${leftover.thirds_hz[worst]} Hz (${db(leftover.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
@@ -57,6 +59,16 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
     );
   }
   return reasons;
+}
+
+function frontRowWords({ levelA_db, levelC_db, allowed_h, criterion }: FrontRow): string {
+  const time =
+    allowed_h >= 8
+      ? "a whole working day"
+      : allowed_h >= 1
+        ? `${allowed_h.toFixed(1)} hours`
+        : `${Math.max(1, Math.round(60 * allowed_h))} minutes`;
+  return `At the level surveyed the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C); ${criterion} allows that for ${time}. This is for orientation: protect hearing, local law rules.`;
 }
 
 const meaning = {

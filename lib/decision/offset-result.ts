@@ -3,7 +3,7 @@ import type { BalanceOptions } from "./balance";
 import type { Criterion } from "./criterion";
 import type { OffsetInterval } from "./interval";
 import type { Leftover } from "./leftover";
-import type { LimitFound, Limits } from "./limits";
+import type { FrontRow, LimitFound, Limits } from "./limits";
 import type { AudienceSummary } from "./summary";
 
 export interface OffsetOptions extends BalanceOptions {
@@ -35,6 +35,8 @@ export interface OffsetResult {
   /** The answers of all three criteria, without limits. */
   readonly choices: readonly OffsetChoice[];
   readonly limits: LimitFound;
+  /** Level at the front row at this offset; null for a survey of ratios. */
+  readonly frontRow: FrontRow | null;
   /** True when a limit, not the audience, decides. */
   readonly limited: boolean;
   /** True when the best lies at an end of the searched range: the subs can't give the target. */

@@ -8,7 +8,7 @@ import { bestOffset, bestOnCurve, costCurve } from "./cost-curve";
 import { type Criterion, costOf, criteria } from "./criterion";
 import { offsetInterval } from "./interval";
 import { leftoverPerThird } from "./leftover";
-import { highestOffset } from "./limits";
+import { frontRowAt, highestOffset } from "./limits";
 import { offsetReasons } from "./offset-reasons";
 import type { AskedOffset, OffsetChoice, OffsetOptions, OffsetResult } from "./offset-result";
 import { type AudienceSummary, summarise } from "./summary";
@@ -66,6 +66,7 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     audience: audienceAt(best.x),
     choices,
     limits: found,
+    frontRow: frontRowAt(survey, weights, best.x, limits, { polarity, delay }),
     limited,
     atEndOfRange: Math.min(free.offset_db - range[0], range[1] - free.offset_db) < 1e-3,
     flat_db: flatStretch(forms, weights, criterion, best, range),

@@ -21,7 +21,7 @@ export interface Overlap {
  * @param within  dB
  * @param limits  where to look, hertz
  * @returns the band and the crossover frequency
- * @throws RangeError when the two never come that near
+ * @throws RangeError when the two never come that near, or meet only where both are silent
  */
 export function overlapBand(
   survey: Survey,
@@ -31,7 +31,7 @@ export function overlapBand(
   within = 10,
   limits: readonly [number, number] = [25, 300],
 ): Overlap {
-  const difference = levelDifference(survey, weights, gain, filters);
+  const { difference, total } = levels(survey, weights, gain, filters);
   const { frequency } = survey;
   const inside: number[] = [];
   frequency.forEach((f, i) => {
@@ -43,6 +43,12 @@ export function overlapBand(
       `mains and subs are nowhere within ${within} dB of each other between ${limits[0]} and ${limits[1]} Hz: there is no overlap to align`,
     );
   }
+  const below = Math.max(...inside.map((i) => total[i])) - total[at];
+  if (below > GAP) {
+    throw new RangeError(
+      `mains and subs meet ${Math.round(below)} dB below their level, at ${Math.round(frequency[at])} Hz: a gap, and no overlap to align`,
+    );
+  }
   let low = at;
   let high = at;
   while (low > inside[0] && Math.abs(difference[low - 1]) <= within) low--;
@@ -50,16 +56,21 @@ export function overlapBand(
   return { lower: frequency[low], upper: frequency[high], crossover: frequency[at] };
 }
 
-/** Subs over mains at each frequency, dB, from the weighted mean squares. */
-function levelDifference(
+/** Meeting this far below the loudest frequency is no crossover but a gap, dB. */
+const GAP = 25;
+
+/** Subs over mains, and both together by power, at each frequency, dB, from the weighted mean squares. */
+function levels(
   survey: Survey,
   weights: Float64Array,
   gain: number,
   filters: { readonly mains?: readonly Processing[]; readonly subs?: readonly Processing[] },
-): Float64Array {
+): { difference: Float64Array; total: Float64Array } {
   const onMains = filterResponse(filters.mains ?? [], survey.frequency);
   const onSubs = filterResponse(filters.subs ?? [], survey.frequency);
-  return survey.frequency.map((_, i) => {
+  const difference = new Float64Array(survey.frequency.length);
+  const total = new Float64Array(survey.frequency.length);
+  for (let i = 0; i < total.length; i++) {
     let m2 = 0;
     let s2 = 0;
     for (let row = 0; row < weights.length; row++) {
@@ -71,8 +82,10 @@ function levelDifference(
     }
     m2 *= onMains.re[i] ** 2 + onMains.im[i] ** 2;
     s2 *= gain * gain * (onSubs.re[i] ** 2 + onSubs.im[i] ** 2);
-    return 10 * Math.log10((s2 + 1e-300) / (m2 + 1e-300));
-  });
+    difference[i] = 10 * Math.log10((s2 + 1e-300) / (m2 + 1e-300));
+    total[i] = 10 * Math.log10(m2 + s2 + 1e-300);
+  }
+  return { difference, total };
 }
 
 /** Where subs hand over to mains: the highest frequency with the subs on top below it; else the nearest approach. */

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { filterResponse } from "../../lib/acoustics";
 import type { Response } from "../../lib/acoustics/response";
-import { alignment, balance, crossoverSum } from "../../lib/decision";
+import { alignment, balance, compareCrossovers, crossoverSum } from "../../lib/decision";
 import { flat, frequency, pointSource, position, survey } from "./synthetic";
 
 const asResponse = (r: { re: Float64Array; im: Float64Array }): Response => ({ frequency, ...r });
@@ -175,5 +175,32 @@ describe("alignment", () => {
     const found = alignment(s, { band: [78, 82], polarity: 1 });
     expect(found.choices[0].delay_ms).toBeCloseTo(2, 1);
     expect(found.choices.slice(0, 3).map((c) => Math.round(c.delay_ms * 2) / 2)).toContain(-10.5);
+  });
+});
+
+describe("crossovers side by side", () => {
+  it("are ranked by what alignment leaves: a matched pair first, one without overlap last", () => {
+    const s = survey([position("a")], [flat(0)], [flat(0)]);
+    const pass = (kind: "linkwitz-riley" | "butterworth", order: 2 | 4 | 8, low: number, high: number) => ({
+      mains: [{ kind, type: "highpass", order, frequency: high }] as const,
+      subs: [{ kind, type: "lowpass", order, frequency: low }] as const,
+    });
+    const found = compareCrossovers(
+      s,
+      [
+        { name: "apart", ...pass("butterworth", 8, 30, 250) },
+        {
+          name: "unequal",
+          mains: pass("butterworth", 2, 80, 80).mains,
+          subs: pass("linkwitz-riley", 8, 80, 80).subs,
+        },
+        { name: "matched", ...pass("linkwitz-riley", 4, 80, 80) },
+      ],
+      { delays: [-0.005, 0.005] },
+    );
+    expect(found.crossovers.map((c) => c.name)).toEqual(["matched", "unequal", "apart"]);
+    expect(found.crossovers[2].alignment).toBeNull();
+    expect(found.reasons[2]).toContain("do not overlap");
+    expect(() => compareCrossovers(s, [])).toThrow(/at least one/);
   });
 });

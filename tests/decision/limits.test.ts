@@ -46,6 +46,22 @@ describe("limits of the level offset", () => {
     expect(found.limited).toBe(true);
     expect(frontRowLevel(s, Float64Array.of(0.5, 0.5), found.offset_db, "A")).toBeCloseTo(94, 2);
   });
+  it("come with the time that the front row's level is allowed for", () => {
+    // NIOSH 98-126, table 1-1: 94 dB(A) 1 hour, 91 dB(A) 2 hours, 100 dB(A) 15 minutes.
+    const s = show(70, 90, 90);
+    for (const [level, hours] of [
+      [94, 1],
+      [91, 2],
+      [100, 0.25],
+    ]) {
+      const frontLevel = { level, weighting: "A" } as const;
+      const { frontRow, reasons } = levelOffset(s, { targetTilt: 60, limits: { frontLevel } });
+      expect(frontRow?.levelA_db).toBeCloseTo(level, 2);
+      expect(frontRow?.allowed_h).toBeCloseTo(hours, 2);
+      expect(reasons.join(" ")).toContain("local law rules");
+    }
+    expect(levelOffset({ ...s, quantity: "ratio" }).frontRow).toBeNull();
+  });
   it("take the show's drive into account", () => {
     const s = show(70, 90, 90);
     const limits = { frontLevel: { level: 110, weighting: "C" }, drive: 10 } as const;
