@@ -84,15 +84,20 @@ describe("the band of 95 % holds the truth in 93 to 97 % of seeded trials", () =
     test.each([
       [49, 25],
       [161, 84],
-    ])(`for ${system.name} and %i overlapping segments (some %i averages)`, (segments) => {
-      const count = trials(60);
-      const found = coverage(system, count, 15, segments);
-      if (count > 60) console.log(`coverage, ${system.name}, ${segments} segments: ${JSON.stringify(found)}`);
-      expect(found.level).toBeGreaterThan(0.93);
-      expect(found.level).toBeLessThan(0.97);
-      expect(found.phase).toBeGreaterThan(0.93);
-      expect(found.phase).toBeLessThan(0.97);
-    });
+    ])(
+      `for ${system.name} and %i overlapping segments (some %i averages)`,
+      (segments) => {
+        const count = trials(60);
+        const found = coverage(system, count, 15, segments);
+        if (count > 60)
+          console.log(`coverage, ${system.name}, ${segments} segments: ${JSON.stringify(found)}`);
+        expect(found.level).toBeGreaterThan(0.93);
+        expect(found.level).toBeLessThan(0.97);
+        expect(found.phase).toBeGreaterThan(0.93);
+        expect(found.phase).toBeLessThan(0.97);
+      },
+      900_000,
+    );
   }
 });
 
@@ -178,8 +183,8 @@ describe("joined windows", () => {
     }
     if (count > 20) console.log(`coverage, joined windows: ${inside / all}`);
     expect(inside / all).toBeGreaterThan(0.93);
-    expect(inside / all).toBeLessThan(0.975);
-  });
+    expect(inside / all).toBeLessThan(0.97);
+  }, 900_000);
 });
 
 describe("a measured impulse response (head-related, two channels at 48 kHz, in the npm package omnitone 1.3.0)", () => {
