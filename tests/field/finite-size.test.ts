@@ -62,7 +62,7 @@ describe("reflection from a finite rectangle", () => {
       expectAgreement(
         "Kirchhoff's integral",
         c.kirchhoff.map(([x, y], i) => [Math.hypot(re[i] - x, im[i] - y), 0, `${reference.frequency[i]} Hz`]),
-        0.06,
+        0.03,
       );
     },
   );
