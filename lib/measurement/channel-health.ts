@@ -44,35 +44,49 @@ export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): 
   feed(samples: Float64Array): void;
   result(): ChannelHealth;
 } {
-  const atFullScale = fullScaleRuns();
+  const atFullScale = runs(shortestRun);
   const high = flatTops(8 * step);
   const low = flatTops(8 * step);
-  const zeros = zeroRuns(Math.max(1, Math.round(gap * sampleRate)));
+  const zeros = gaps(Math.max(1, Math.round(gap * sampleRate)));
   let notNumbers = 0;
   let firstNotNumber = 0;
   let seen = 0;
   let finite = 0;
   let sum = 0;
   let squares = 0;
-  let peak = 0;
+  let before = 0;
   return {
     feed(samples) {
+      // Most samples are none of the rare things and cost a few comparisons, all in variables of this call: a number that
+      // outlives it would be put away on the heap at every sample.
+      let [highest, lowest, total, energy, previous] = [high.top(), -low.top(), sum, squares, before];
+      let bad = 0;
       for (let i = 0; i < samples.length; i++) {
         const x = samples[i];
-        const at = seen + i;
         if (!(Math.abs(x) < absurd)) {
-          if (notNumbers++ === 0) firstNotNumber = at;
+          if (notNumbers === 0 && bad === 0) firstNotNumber = seen + i;
+          bad++;
           continue;
         }
-        finite++;
-        sum += x;
-        squares += x * x;
-        if (Math.abs(x) > peak) peak = Math.abs(x);
-        atFullScale.take(x, at);
-        high.take(x, at);
-        low.take(-x, at);
-        zeros.take(x, at);
+        total += x;
+        energy += x * x;
+        if (x >= fullScale || x <= -fullScale) atFullScale.take(seen + i);
+        if (x >= highest) {
+          high.take(x, previous, seen + i);
+          highest = x;
+        }
+        if (x <= lowest) {
+          low.take(-x, -previous, seen + i);
+          lowest = x;
+        }
+        if (x === 0) zeros.take(seen + i);
+        previous = x;
       }
+      before = previous;
+      notNumbers += bad;
+      finite += samples.length - bad;
+      sum = total;
+      squares = energy;
       seen += samples.length;
     },
     result() {
@@ -82,21 +96,15 @@ export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): 
       );
       const inSeconds = ({ count, first }: Places): Places => ({ count, first: first / sampleRate });
       return {
-        peak,
+        peak: finite > 0 ? Math.max(high.top(), low.top()) : 0,
         effective: finite > 0 ? Math.sqrt(Math.max(0, squares / finite - mean * mean)) : 0,
         mean,
         clipped: inSeconds(clipped),
-        gaps: inSeconds(zeros.places()),
+        gaps: inSeconds(zeros.places(seen)),
         notNumbers: inSeconds({ count: notNumbers, first: firstNotNumber }),
       };
     },
   };
-}
-
-/** Finds places in a stream of samples; `first` of its places is a sample number. */
-interface Finder {
-  take(x: number, at: number): void;
-  places(): Places;
 }
 
 // A float beyond 200 dB above full scale is no sound but the remains of a broken file; its square would swamp the sums.
@@ -105,14 +113,17 @@ const shortestRun = 3;
 // One step below full scale of 16 bit counts as full scale: not every converter reaches the last one.
 const fullScale = 1 - 2 ** -14.9;
 
-function fullScaleRuns(): Finder {
+/** Finds runs of samples in a row, told by their numbers; `first` of its places is a sample number. */
+function runs(shortest: number): { take(at: number): void; places(): Places } {
   let run = 0;
+  let last = -2;
   let count = 0;
   let first = 0;
   return {
-    take(x, at) {
-      run = Math.abs(x) >= fullScale ? run + 1 : 0;
-      if (run === shortestRun && count++ === 0) first = at - run + 1;
+    take(at) {
+      run = at === last + 1 ? run + 1 : 1;
+      last = at;
+      if (run === shortest && count++ === 0) first = at - run + 1;
     },
     places: () => ({ count, first }),
   };
@@ -122,47 +133,60 @@ function fullScaleRuns(): Finder {
  * Runs of one and the same value at the very top of the channel, reached by a jump of more than `jump`.
  * A slow sine rounded to steps rests at its top as well, but comes there by single steps.
  */
-function flatTops(jump: number): Finder {
+function flatTops(jump: number): {
+  top(): number;
+  take(x: number, before: number, at: number): void;
+  places(): Places;
+} {
   let top = -Infinity;
-  let before = 0;
-  let last = 0;
+  let risen = false;
   let run = 0;
+  let last = -2;
   let count = 0;
   let first = 0;
   return {
-    take(x, at) {
+    top: () => top,
+    take(x, before, at) {
       if (x > top) {
         top = x;
         count = 0;
-        run = 0;
+        last = -2;
       }
-      if (x === top) {
-        if (run === 0) before = last;
-        run++;
-        if (run === shortestRun && top > 0 && top - before > jump && count++ === 0) first = at - run + 1;
-      } else run = 0;
-      last = x;
+      if (at !== last + 1) {
+        run = 0;
+        risen = top - before > jump;
+      }
+      run++;
+      last = at;
+      if (run === shortestRun && top > 0 && risen && count++ === 0) first = at - run + 1;
     },
     // One flat spot may be chance; a stage that clips does so again and again.
     places: () => (count >= shortestRun ? { count, first } : { count: 0, first: 0 }),
   };
 }
 
-function zeroRuns(shortest: number): Finder {
-  let run = 0;
-  let sounded = false;
+/** Runs of zeros with sound before and after them. */
+function gaps(shortest: number): { take(at: number): void; places(end: number): Places } {
+  let start = -1;
+  let last = -2;
   let count = 0;
   let first = 0;
+  const close = () => {
+    if (start > 0 && last - start + 1 >= shortest && count++ === 0) first = start;
+  };
   return {
-    take(x, at) {
-      if (x === 0) {
-        run++;
-        return;
+    take(at) {
+      if (at !== last + 1) {
+        close();
+        start = at;
       }
-      if (sounded && run >= shortest && count++ === 0) first = at - run;
-      run = 0;
-      sounded = true;
+      last = at;
     },
-    places: () => ({ count, first }),
+    places(end) {
+      // Zeros up to the end are the quiet after, no gap.
+      const open = last === end - 1;
+      if (open || !(start > 0 && last - start + 1 >= shortest)) return { count, first };
+      return { count: count + 1, first: count === 0 ? start : first };
+    },
   };
 }
