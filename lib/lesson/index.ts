@@ -13,6 +13,7 @@ export * from "./figures/seats";
 export * from "./figures/spread";
 export * from "./figures/venue";
 export * from "./panels";
+export * from "./rows";
 export * from "./show";
 export { colours, type Theme } from "./style";
 export * from "./table";

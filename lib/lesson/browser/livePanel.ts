@@ -74,8 +74,10 @@ function control(
     say();
     changed();
   });
-  // JupyterLab moves between cells with the arrow keys: here they belong to the slider.
-  input.addEventListener("keydown", (event) => event.stopPropagation());
+  // JupyterLab moves between cells and scrolls with these keys: here they belong to the slider.
+  input.addEventListener("keydown", (event) => {
+    if (/^(Arrow|Page|Home|End)/.test(event.key) && !event.ctrlKey && !event.metaKey) event.stopPropagation();
+  });
   say();
   return [label, input, output];
 }

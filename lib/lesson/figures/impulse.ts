@@ -14,6 +14,8 @@ export interface Arrival {
 /**
  * The impulse response behind a transfer function, with the arrivals found in it.
  *
+ * Frequencies count by their coherence, where the response has one: noise has none and would hide the arrivals.
+ *
  * @param response  from `transferFunction`, on the frequencies of its transform, the delay left in
  * @param arrivals  delays to mark; the first is drawn as the chosen one
  * @param options  `from` and `to`, seconds shown; unless given, from before the first mark to after the last
@@ -54,19 +56,19 @@ export function impulseFigure(
     ],
     layout: {
       xaxis: linearAxis("Time after the signal was sent (ms)", from * 1000, to * 1000),
-      yaxis: linearAxis("Pressure (largest = 1)", -1.1, 1.5, { tickvals: [-1, 0, 1] }),
+      yaxis: linearAxis("Pressure (largest = 1)", -1.1, 1.8, { tickvals: [-1, 0, 1] }),
       shapes: arrivals.map((a, i) => ({
         type: "line",
         x0: a.delay * 1000,
         x1: a.delay * 1000,
         y0: -1.1,
-        y1: 1.25,
+        y1: 1.65 - 0.22 * (i % 3),
         line: { color: i === 0 ? "@mark" : "@faint", width: 2, dash: i === 0 ? "solid" : "dash" },
       })),
       annotations: arrivals.map((a, i) => ({
         text: `${plotText(a.label)}, ${(a.delay * 1000).toFixed(1)} ms`,
         x: a.delay * 1000,
-        y: i % 2 ? 1.22 : 1.38,
+        y: 1.68 - 0.22 * (i % 3),
         xanchor: a.delay > (from + to) / 2 ? "right" : "left",
         xshift: a.delay > (from + to) / 2 ? -4 : 4,
         showarrow: false,
@@ -77,7 +79,10 @@ export function impulseFigure(
 }
 
 /** Inverse transform of a response whose frequencies are those of a transform, from one bin up to half the sample rate. */
-function impulseResponse({ frequency, re, im }: Response): { samples: Float64Array; sampleRate: number } {
+function impulseResponse({ frequency, re, im, coherence }: Response): {
+  samples: Float64Array;
+  sampleRate: number;
+} {
   const bins = frequency.length;
   const step = frequency[0];
   const size = 2 * bins;
@@ -91,10 +96,11 @@ function impulseResponse({ frequency, re, im }: Response): { samples: Float64Arr
   transform.re.fill(0);
   transform.im.fill(0);
   for (let k = 1; k <= bins; k++) {
-    transform.re[k] = re[k - 1];
-    transform.im[k] = k === bins ? 0 : im[k - 1];
-    transform.re[size - k] = re[k - 1];
-    transform.im[size - k] = k === bins ? 0 : -im[k - 1];
+    const weight = coherence ? coherence[k - 1] : 1;
+    transform.re[k] = weight * re[k - 1];
+    transform.im[k] = k === bins ? 0 : weight * im[k - 1];
+    transform.re[size - k] = transform.re[k];
+    transform.im[size - k] = -transform.im[k];
   }
   transform.inverse();
   return { samples: transform.re.slice(), sampleRate: size * step };

@@ -13,7 +13,7 @@ export interface LinesOptions {
   readonly curves: { readonly [label: string]: ArrayLike<number> };
   /** What the curves are, with the unit. Default "Level (dB)". */
   readonly yTitle?: string;
-  readonly title: string;
+  readonly title?: string;
 }
 
 /**
@@ -22,7 +22,13 @@ export interface LinesOptions {
  * @param options  values, names and units
  * @throws RangeError when there is no curve, or one has another length than the axis
  */
-export function linesFigure({ x, xTitle, curves, yTitle = "Level (dB)", title }: LinesOptions): Figure {
+export function linesFigure({
+  x,
+  xTitle,
+  curves,
+  yTitle = "Level (dB)",
+  title = "Level",
+}: LinesOptions): Figure {
   const entries = Object.entries(curves).map(([label, values]) => ({ label, y: Array.from(values) }));
   if (entries.length === 0) throw new RangeError("there is no curve to draw: give one or more in `curves`");
   for (const { label, y } of entries) {
@@ -55,6 +61,7 @@ export function linesFigure({ x, xTitle, curves, yTitle = "Level (dB)", title }:
       mode: xs.length <= 24 ? "lines+markers" : "lines",
       x: xs,
       y,
+      cliponaxis: false,
       line: { color: look(label, i), width: 2.5, dash: dashes[i % dashes.length] },
       marker: { color: look(label, i), size: 7, symbol: symbols[i % symbols.length] },
       hovertemplate: `${plotText(label)}: %{y:.1f} dB<extra></extra>`,

@@ -87,6 +87,7 @@ const last = (thirds: readonly BandSpread[]): BandSpread => thirds[thirds.length
 const drop = (thirds: readonly BandSpread[], name: "mains" | "subs"): Trace => ({
   type: "scatter",
   mode: "lines+markers",
+  cliponaxis: false,
   x: thirds.map((t) => t.frequency_hz),
   y: thirds.map((t) => t.frontToBack_db),
   line: { color: `@${name}`, width: 2.5 },
