@@ -81,12 +81,12 @@ export function readTraceFile(path: string): Trace {
   const name = basename(path);
   let bytes: Uint8Array;
   try {
-    if (statSync(path).size > 200e6) {
+    if (statSync(path).size > 50e6) {
       throw new MeasurementFileError(
         "trace",
         name,
         "size",
-        "is beyond 200 MB",
+        "is beyond 50 MB",
         "give a trace, not a recording",
       );
     }

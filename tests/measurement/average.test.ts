@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { power, type Response } from "../../lib/acoustics/response";
-import { averageResponses, coherentPart } from "../../lib/measurement";
+import { averageResponses, coherentPart, transferFunction } from "../../lib/measurement";
 import { averages as table } from "./reference/averages.json";
+import { seeded } from "./seeded";
 
 const frequency = Float64Array.of(50, 100, 200, 400);
 const responses: Response[] = table.responses.map(({ re, im }, r) => ({
@@ -114,5 +115,28 @@ describe("coherentPart", () => {
 
   it("takes a response without coherence as usable throughout", () => {
     expect(coherentPart(one(1), 0.9)).toEqual({ usable: Uint8Array.of(1), share: 1, leftOut: [] });
+  });
+
+  it("holds few averages against chance: of unrelated signals one in twenty is let through, whatever the limit says", () => {
+    const windowLength = 64;
+    for (const segments of [3, 8]) {
+      let share = 0;
+      const trials = 60;
+      for (let seed = 1; seed <= trials; seed++) {
+        const random = seeded(seed);
+        const noise = () => Float64Array.from({ length: segments * windowLength }, () => random.normal());
+        const response = transferFunction(noise(), noise(), 48000, {
+          windowLength,
+          overlap: 0,
+          window: "rectangular",
+        });
+        // The last frequency is half the sample rate, where a transform is real and the distribution another.
+        const { usable } = coherentPart(response, 0.05);
+        share += usable.subarray(0, 31).reduce((a, b) => a + b, 0) / 31 / trials;
+      }
+      // 1860 draws leave 0.5 % of chance.
+      expect(share).toBeGreaterThan(0.035);
+      expect(share).toBeLessThan(0.065);
+    }
   });
 });
