@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { convolve } from "../../lib/measurement/convolve";
 import { findDelay } from "../../lib/measurement/delay";
 import { pinkNoise, whiteNoise } from "../../lib/measurement/signals";
 import { biquad, delayed, mix, shifted, trials, uniform, withNoise } from "./recordings";
@@ -128,6 +129,27 @@ describe("a sub's delay, searched from 30 to 120 Hz, lies within the stated unce
     expect(chosen.uncertainty).toBeGreaterThan(0.001);
     expect(chosen.uncertainty).toBeLessThan(0.006);
   });
+});
+
+describe("a room", () => {
+  test.each([6, 0, -6, -10])(
+    "whose tail of 1.5 s holds the direct sound %d dB above itself does not hide it",
+    (ratio) => {
+      for (let i = 0; i < 3; i++) {
+        const next = whiteNoise(rate, 7 * i + 1);
+        const tail = next.map((v, n) => (n < 200 ? 0 : v * Math.exp((-6.91 * n) / (1.5 * rate))));
+        const energy = tail.reduce((sum, v) => sum + v * v, 0);
+        const impulse = tail.map((v) => (v * 10 ** (-ratio / 20)) / Math.sqrt(energy));
+        impulse[0] = 1;
+        const truth = 500 + 5000 * i;
+        const x = pinkNoise(5 * rate, 50 + i, rate);
+        const y = delayed(convolve(x, impulse).slice(0, x.length), truth);
+        const { chosen } = findDelay(x, withNoise(y, whiteNoise(x.length, 90 + i), 25), rate);
+        expect(Math.abs(chosen.time * rate - truth)).toBeLessThan(0.25);
+        expect(chosen.reliable).toBe(true);
+      }
+    },
+  );
 });
 
 describe("two arrivals", () => {

@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { whiteNoise } from "../../lib/measurement/signals";
 import { averageSpectra } from "../../lib/measurement/spectra";
@@ -229,5 +230,41 @@ describe("what can't be computed is said in words", () => {
   test("a silent reference gives 0 with coherence 0, never NaN", () => {
     const h = transferFunction(new Float64Array(20000), x, rate, { windowLength: 1024 });
     for (const v of [...h.re, ...h.im, ...h.coherence!]) expect(v).toBe(0);
+  });
+});
+
+describe("laws for any signals", () => {
+  const some = fc.record({
+    length: fc.integer({ min: 600, max: 6000 }),
+    seed: fc.integer({ min: 1, max: 1e6 }),
+    gain: fc.double({ min: 1e-6, max: 1e6, noNaN: true }),
+    delay: fc.integer({ min: -80, max: 80 }),
+  });
+  test("coherence lies within 0 and 1, |H1| within |H2|, and a gain multiplies the response", () => {
+    fc.assert(
+      fc.property(some, ({ length, seed, gain, delay }) => {
+        const [x, y] = [
+          whiteNoise(length, seed),
+          withNoise(whiteNoise(length, seed), whiteNoise(length, seed + 1), 3),
+        ];
+        const options = { windowLength: 512, delay: delay / rate };
+        const h1 = transferFunction(x, y, rate, options);
+        const h2 = transferFunction(x, y, rate, { ...options, estimator: "H2" });
+        const louder = transferFunction(
+          x,
+          y.map((v) => gain * v),
+          rate,
+          options,
+        );
+        h1.re.forEach((re, k) => {
+          const size = Math.hypot(re, h1.im[k]);
+          expect(h1.coherence![k]).toBeGreaterThanOrEqual(0);
+          expect(h1.coherence![k]).toBeLessThanOrEqual(1);
+          expect(size).toBeLessThanOrEqual(Math.hypot(h2.re[k], h2.im[k]) * (1 + 1e-12));
+          expect(Math.abs(louder.re[k] / gain - re)).toBeLessThan(1e-8 * Math.max(1, size));
+        });
+      }),
+      { numRuns: 30 },
+    );
   });
 });
