@@ -177,22 +177,28 @@ export function deviationForms(survey: Survey, options: BalanceOptions = {}): De
   const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const middle = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const powers = bandPowers(survey, [low], { polarity, delay, coherenceLimit });
-  const mid = bandPowers(survey, [middle], { coherenceLimit }).mains;
+  const powers = bandPowers(survey, [low, middle], { polarity, delay, coherenceLimit });
+  const n = survey.positions.length;
+  const forms: DeviationForms = {
+    a: new Float64Array(n),
+    b: new Float64Array(n),
+    c: new Float64Array(n),
+    mid: new Float64Array(n),
+  };
   const tilt = 10 ** (targetTilt / 10);
-  mid.forEach((power, i) => {
-    if (!(power > 0)) {
+  for (let i = 0; i < n; i++) {
+    const mid = powers.mains[2 * i + 1];
+    if (!(mid > 0)) {
       throw new RangeError(
         `the mains are silent in the mid band at "${survey.positions[i].id}": there is nothing to balance the subs with`,
       );
     }
-  });
-  return {
-    a: powers.mains.map((x, i) => x / (mid[i] * tilt)),
-    b: powers.cross.map((x, i) => x / (mid[i] * tilt)),
-    c: powers.subs.map((x, i) => x / (mid[i] * tilt)),
-    mid,
-  };
+    forms.mid[i] = mid;
+    forms.a[i] = powers.mains[2 * i] / (mid * tilt);
+    forms.b[i] = powers.cross[2 * i] / (mid * tilt);
+    forms.c[i] = powers.subs[2 * i] / (mid * tilt);
+  }
+  return forms;
 }
 
 /** Deviation at each position for an offset, dB, never below the floor. */
@@ -209,6 +215,19 @@ export function deviationsAt(forms: DeviationForms, offset: number, out: Float64
 }
 
 const DB_PER_NEPER = 10 / Math.LN10;
+
+/** Largest size of a deviation over all positions for an offset, dB. */
+export function worstDeviation({ a, b, c }: DeviationForms, offset: number): number {
+  const g = 10 ** (offset / 20);
+  let most = FLOOR;
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < a.length; i++) {
+    const ratio = a[i] + g * (2 * b[i] + g * c[i]);
+    if (ratio > most) most = ratio;
+    if (ratio < least) least = ratio;
+  }
+  return Math.max(10 * Math.log10(most), -10 * Math.log10(Math.max(least, FLOOR)));
+}
 
 function thirdsOver(bands: BandPowers, row: number, gain: number, mid: number): number[] {
   const n = bands.bands.length;

@@ -53,8 +53,6 @@ export function bandPowers(
   const { frequency, mains, subs, fills } = survey;
   const rows = survey.positions.length;
   const weights = bands.map((band) => bandWeights(frequency, band));
-  const first = Math.min(...weights.map((w) => w.start));
-  const last = Math.max(...weights.map((w) => w.start + w.weight.length));
   const out: BandPowers = {
     bands,
     positions: rows,
@@ -63,31 +61,20 @@ export function bandPowers(
     subs: new Float64Array(rows * bands.length),
   };
   const turn = rotation(frequency, setting);
-  const a = new Float64Array(frequency.length);
-  const b = new Float64Array(frequency.length);
-  const c = new Float64Array(frequency.length);
   for (let row = 0; row < rows; row++) {
-    powersAt(mains[row], subs[row], fills?.[row], turn, first, last, a, b, c);
+    const { front, back, phaseKnown, uncorrelated } = partsAt(mains[row], subs[row], fills?.[row], turn);
     const trusted = trustedFrequencies(mains[row], subs[row], setting.coherenceLimit ?? 0);
     for (let k = 0; k < bands.length; k++) {
-      const { start, weight } = trusted ? onlyTrusted(weights[k], trusted) : weights[k];
-      let sa = 0;
-      let sb = 0;
-      let sc = 0;
-      for (let i = 0; i < weight.length; i++) {
-        sa += weight[i] * a[start + i];
-        sb += weight[i] * b[start + i];
-        sc += weight[i] * c[start + i];
-      }
-      if (!Number.isFinite(sa + sb + sc)) {
+      const inBand = trusted ? onlyTrusted(weights[k], trusted) : weights[k];
+      const at = row * bands.length + k;
+      sumsInBand(front.re, front.im, back.re, back.im, inBand, out, at);
+      if (!phaseKnown) out.cross[at] = 0;
+      for (const { power, to } of uncorrelated) out[to][at] += weightedSum(power, inBand);
+      if (!Number.isFinite(out.mains[at] + out.cross[at] + out.subs[at])) {
         throw new RangeError(
           `position "${survey.positions[row].id}" has a response that is not a finite number around ${bands[k].nominal} Hz`,
         );
       }
-      const at = row * bands.length + k;
-      out.mains[at] = sa;
-      out.cross[at] = sb;
-      out.subs[at] = sc;
     }
   }
   return out;
@@ -181,51 +168,64 @@ function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetti
   };
 }
 
-/** Powers over frequency at one position; the plain case, which is that of models, in a loop of its own. */
-function powersAt(
+/** What adds by amplitude on either side, and what adds by power beside it. */
+interface Parts {
+  readonly front: Factor;
+  readonly back: Factor;
+  readonly phaseKnown: boolean;
+  readonly uncorrelated: readonly { readonly power: Float64Array; readonly to: "mains" | "subs" }[];
+}
+
+function partsAt(
   mains: Response,
   subs: Response,
   fills: Response | undefined,
   turn: Factor | undefined,
-  first: number,
-  last: number,
-  a: Float64Array,
-  b: Float64Array,
-  c: Float64Array,
-): void {
-  const fillsHavePhase = fills && !fills.magnitudeOnly && !mains.magnitudeOnly;
-  const front = fillsHavePhase ? added(mains, fills) : mains;
-  const back = turn ? turned(subs, turn) : subs;
-  plainPowers(front.re, front.im, back.re, back.im, first, last, a, b, c);
+): Parts {
+  const fillsHavePhase = fills !== undefined && !fills.magnitudeOnly && !mains.magnitudeOnly;
+  const uncorrelated: { power: Float64Array; to: "mains" | "subs" }[] = [];
   if (fills && !fillsHavePhase) {
-    for (let i = first; i < last; i++) a[i] += fills.re[i] * fills.re[i] + fills.im[i] * fills.im[i];
+    uncorrelated.push({ power: fills.re.map((x, i) => x * x + fills.im[i] * fills.im[i]), to: "mains" });
   }
-  if (mains.magnitudeOnly || subs.magnitudeOnly) b.fill(0, first, last);
-  for (const [diffuse, to] of [
-    [mains.diffuse, a],
-    [fills?.diffuse, a],
-    [subs.diffuse, c],
-  ] as const) {
-    if (diffuse) for (let i = first; i < last; i++) to[i] += diffuse[i];
-  }
+  if (mains.diffuse) uncorrelated.push({ power: mains.diffuse, to: "mains" });
+  if (fills?.diffuse) uncorrelated.push({ power: fills.diffuse, to: "mains" });
+  if (subs.diffuse) uncorrelated.push({ power: subs.diffuse, to: "subs" });
+  return {
+    front: fillsHavePhase ? added(mains, fills) : mains,
+    back: turn ? turned(subs, turn) : subs,
+    phaseKnown: !mains.magnitudeOnly && !subs.magnitudeOnly,
+    uncorrelated,
+  };
 }
 
-function plainPowers(
+/** Weighted sums of |m|², Re(m s*) and |s|² over a band, in one pass. */
+function sumsInBand(
   mr: Float64Array,
   mi: Float64Array,
   sr: Float64Array,
   si: Float64Array,
-  first: number,
-  last: number,
-  a: Float64Array,
-  b: Float64Array,
-  c: Float64Array,
+  { start, weight }: BandWeights,
+  out: BandPowers,
+  at: number,
 ): void {
-  for (let i = first; i < last; i++) {
-    a[i] = mr[i] * mr[i] + mi[i] * mi[i];
-    b[i] = mr[i] * sr[i] + mi[i] * si[i];
-    c[i] = sr[i] * sr[i] + si[i] * si[i];
+  let a = 0;
+  let b = 0;
+  let c = 0;
+  for (let k = 0, i = start; k < weight.length; k++, i++) {
+    const w = weight[k];
+    a += w * (mr[i] * mr[i] + mi[i] * mi[i]);
+    b += w * (mr[i] * sr[i] + mi[i] * si[i]);
+    c += w * (sr[i] * sr[i] + si[i] * si[i]);
   }
+  out.mains[at] = a;
+  out.cross[at] = b;
+  out.subs[at] = c;
+}
+
+function weightedSum(values: Float64Array, { start, weight }: BandWeights): number {
+  let sum = 0;
+  for (let k = 0; k < weight.length; k++) sum += weight[k] * values[start + k];
+  return sum;
 }
 
 function added(x: Response, y: Response): Factor {

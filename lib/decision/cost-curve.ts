@@ -1,5 +1,5 @@
 /** What every choice of the offset costs the audience. */
-import { type DeviationForms, deviationsAt } from "./balance";
+import { type DeviationForms, deviationsAt, worstDeviation } from "./balance";
 import { type Criterion, costOf } from "./criterion";
 import type { CostCurve } from "./offset-result";
 import { type Minimum, minimise, refineDips } from "./search";
@@ -73,6 +73,8 @@ interface Seats {
 }
 
 function costFunction({ forms, weights }: Seats, criterion: Criterion): (offset: number) => number {
+  // The worst seat is one of the two extremes of the ratio: no other logarithm is needed.
+  if (criterion === "least worst") return (offset) => worstDeviation(forms, offset);
   const deviation = new Float64Array(weights.length);
   return (offset) => costOf(deviationsAt(forms, offset, deviation), weights, criterion);
 }
@@ -98,9 +100,10 @@ function allCosts(deviation: Float64Array, weights: Float64Array) {
     const size = Math.abs(deviation[i]);
     absolute += w * size;
     square += w * size * size;
-    if (size > worst) worst = size;
-    if (size <= 3) within3 += w;
-    if (size <= 6) within6 += w;
+    worst = Math.max(worst, size);
+    // As numbers, not as branches: seats fall on either side at random, which a processor can't foresee.
+    within3 += w * Number(size <= 3);
+    within6 += w * Number(size <= 6);
   }
   return {
     absolute,

@@ -109,7 +109,7 @@ function median(values: number[]): number {
 }
 
 /** Two groups of point sources with a rear wall: enough interference for several dips. */
-export function inventedSurvey(): Survey {
+function inventedSurvey(): Survey {
   const positions = Array.from({ length: seats }, (_, i) => ({
     id: `seat ${i}`,
     point: { x: 3 + (i % 50) * 0.7, y: -12 + Math.floor(i / 50) * 0.6, z: 1.2 },

@@ -93,6 +93,13 @@ def minimise(cost, low_end, high_end, step, tolerance):
 
 def task_offset():
     a, b, c, _ = forms()
+
+    def worst_at(offset):
+        # The extremes of the ratio need but two logarithms.
+        g = 10 ** (offset / 20)
+        ratio = a + g * (2 * b + g * c)
+        return max(10 * np.log10(ratio.max()), -10 * np.log10(max(ratio.min(), 1e-20)))
+
     grid = np.linspace(-30, 30, 121)
     table = deviation(a, b, c, grid[:, None])
     # What the curve of costs holds beside the three criteria.
@@ -100,7 +107,8 @@ def task_offset():
     found = []
     for measure in (mean_cost, rms_cost, worst_cost):
         costs = measure(table)
-        found.append(refine(lambda x, m=measure: m(deviation(a, b, c, x)), grid, costs, 1e-5)[1])
+        cost = worst_at if measure is worst_cost else (lambda x, m=measure: m(deviation(a, b, c, x)))
+        found.append(refine(cost, grid, costs, 1e-5)[1])
     return found
 
 
