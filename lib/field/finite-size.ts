@@ -19,7 +19,7 @@
  *   new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991), 7-17 (both from memory);
  *   check: tests/field/finite-size.test.ts
  */
-import { addFresnelIntegral, FRESNEL_LIMIT } from "./fresnel";
+import { addFresnelIntegral, FADE_FROM, FRESNEL_LIMIT } from "./fresnel";
 
 /** Where a path meets the plane of a rectangle. */
 export interface Crossing {
@@ -116,7 +116,9 @@ export function applyFiniteSize(
 ): void {
   const n = rootPerWavelength.length;
   if (across.re.length !== n) [across, along] = [complexes(n), complexes(n)];
-  const count = affected(d, rootPerWavelength);
+  const hit = Math.min(d[0], d[1], d[2], d[3]) > 0;
+  const shadow = rest && hit;
+  const count = affected(d, rootPerWavelength, shadow ? FADE_FROM : FRESNEL_LIMIT);
   covered(d[0], d[1], rootPerWavelength, count, across);
   covered(d[2], d[3], rootPerWavelength, count, along);
   for (let f = 0; f < count; f++) {
@@ -131,17 +133,47 @@ export function applyFiniteSize(
     re[start + f] = x * a - y * b;
     im[start + f] = x * b + y * a;
   }
-  const hit = Math.min(d[0], d[1], d[2], d[3]) > 0;
-  if (hit === rest) {
+  if (shadow) applyShadow(re, im, start, count, d, rootPerWavelength);
+  else if (!hit && !rest) {
     re.fill(0, start + count, start + n);
     im.fill(0, start + count, start + n);
   }
 }
 
-/** How many of the ascending frequencies lie below that from which on the factor is its limit, 0 or 1. */
-function affected(d: Detours, root: Float64Array): number {
+/**
+ * Deep in the shadow, where each edge lets through e^{-j(kΔ + π/4)}/(√2 π v) and no more: the asymptotic Fresnel integral.
+ */
+function applyShadow(
+  re: Float64Array,
+  im: Float64Array,
+  start: number,
+  from: number,
+  d: Detours,
+  root: Float64Array,
+): void {
+  for (let f = from; f < root.length; f++) {
+    const perWavelength = root[f] * root[f];
+    let a = 0;
+    let b = 0;
+    for (let edge = 0; edge < 4; edge++) {
+      const waves = d[edge] * perWavelength;
+      if (waves === Infinity) continue;
+      const angle = -2 * Math.PI * ((waves % 1) + 0.125);
+      const size = 1 / (2 * Math.SQRT2 * Math.PI * Math.sqrt(waves));
+      a += size * Math.cos(angle);
+      b += size * Math.sin(angle);
+    }
+    const x = re[start + f];
+    const y = im[start + f];
+    re[start + f] = x * a - y * b;
+    im[start + f] = x * b + y * a;
+  }
+}
+
+/** How many of the ascending frequencies lie below that at which the nearest edge is at v. */
+function affected(d: Detours, root: Float64Array, v: number): number {
   const nearest = Math.min(Math.abs(d[0]), Math.abs(d[1]), Math.abs(d[2]), Math.abs(d[3]));
-  const limit = FRESNEL_LIMIT / (2 * Math.sqrt(nearest));
+  const limit = v / (2 * Math.sqrt(nearest));
   let count = 0;
   while (count < root.length && root[count] < limit) count++;
   return count;

@@ -1,11 +1,13 @@
 /**
  * The Fresnel integral G(x) = ∫₀ˣ e^{-jπt²/2} dt = C(x) − jS(x), fast enough for every path and frequency.
  *
- * From a table with cubic interpolation by the exact slope, within 2e-7 up to |x| = 5. From there to |x| = 8 the ripple around the limit
- * ½(1 − j), which is below 1/(πx) = 6 % and dies away slowly, is faded out, so that above a path's last frequency with an effect no
+ * From a table with cubic interpolation by the exact slope, within 2e-7 up to |x| = 4. From there to |x| = 6 the ripple around the limit
+ * ½(1 − j), which is below 1/(πx) = 8 % and dies away slowly, is faded out, so that above a path's last frequency with an effect no
  * more needs to be computed.
  */
-export const FRESNEL_LIMIT = 8;
+export const FRESNEL_LIMIT = 6;
+/** Where the fading begins. */
+export const FADE_FROM = 4;
 
 /**
  * Adds G(v·root) at the first frequencies. In arrays, for a number handed to a function that is not inlined costs an allocation.
@@ -50,7 +52,6 @@ export function addFresnelIntegral(
 }
 
 const PER_UNIT = 128;
-const FADE_FROM = 5;
 /** Per node: C, −S, and their slopes over one step. */
 let table: Float64Array | undefined;
 

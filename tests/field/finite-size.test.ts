@@ -88,8 +88,8 @@ describe("reflection from a finite rectangle", () => {
   it("leaves to an obstruction what it does not reflect: −6 dB at the knife edge, more deeper in the shadow", () => {
     // Knife edge: −6 dB on the line, about −14 dB at v = 1.0 (from memory of the curve in ITU-R P.526: J(1) = 13.9 dB).
     const before = 20;
-    const frequency = reference.speedOfSound / 0.5;
-    const depth = Math.sqrt((0.5 * before) / 4);
+    const frequency = reference.speedOfSound / 0.05;
+    const depth = Math.sqrt((0.05 * before) / 4);
     const behind = (e: number) =>
       factor(2e4, 1e4, [e, 5e3], 0, before, before, [frequency], true).magnitude[0];
     const level = (e: number) => 20 * Math.log10(behind(e));
@@ -101,6 +101,8 @@ describe("reflection from a finite rectangle", () => {
       ],
       0.3,
     );
+    // Deep in the shadow 13 + 20 lg v dB (the asymptote of the same curve), on either side of where the computation changes over.
+    for (const v of [3.9, 4.1, 12]) expect(level(v * depth)).toBeCloseTo(-(13 + 20 * Math.log10(v)), 0);
     expect(20 * Math.log10(behind(-100))).toBeCloseTo(0, 0);
   });
 });
