@@ -26,6 +26,7 @@ export * from "./sweep";
 export * from "./trace-read";
 export * from "./trace-write";
 export * from "./transfer-function";
+export { bytesPerSample, type WavEncoding } from "./wav-format";
 export * from "./wav-header";
 export * from "./wav-read";
 export * from "./wav-write";

@@ -6,6 +6,7 @@
  */
 import type { Response } from "../acoustics/response";
 import { delayed } from "./bulk-delay";
+import { type Change, fitChange } from "./fit-change";
 
 export type SumFaultKind =
   | "polarity"
@@ -81,7 +82,6 @@ const muchBetter = 8;
 /** A change of level below this, in dB, or of delay, in seconds, is none. */
 const noLevel = 0.5;
 const noDelay = 0.0001;
-const longestDelay = 0.03;
 
 function polarityTrials(data: SumData, weights: Float64Array): Trial[] {
   const flipped = (response: Response) => scaled(response, -1);
@@ -107,7 +107,7 @@ function partTrials(data: SumData, weights: Float64Array, level: boolean, delay:
   return (["subs", "mains", "both"] as const).map((part) => {
     const target = part === "subs" ? minus(both, mains) : part === "mains" ? minus(both, subs) : both;
     const source = part === "subs" ? subs : part === "mains" ? mains : plus(mains, subs);
-    const change = fitChange(target, source, weights, level, delay);
+    const change = fitChange(target, source, weights, { gain: level, delay });
     const changed = (response: Response) => delayed(scaled(response, change.gain), change.delay);
     return {
       misfit: misfit(
@@ -156,11 +156,12 @@ function moveTrial(data: SumData, weights: Float64Array): Trial {
   let subs = data.subs;
   let ofMains: Change = { gain: 1, delay: 0 };
   let ofSubs: Change = { gain: 1, delay: 0 };
+  const both = { gain: true, delay: true };
   // In turns, each against what the other leaves: mains rule the highs and subs the lows, so that a few turns suffice.
   for (let turn = 0; turn < 6; turn++) {
-    ofMains = fitChange(minus(data.both, subs), data.mains, weights, true, true);
+    ofMains = fitChange(minus(data.both, subs), data.mains, weights, both);
     mains = delayed(scaled(data.mains, ofMains.gain), ofMains.delay);
-    ofSubs = fitChange(minus(data.both, mains), data.subs, weights, true, true);
+    ofSubs = fitChange(minus(data.both, mains), data.subs, weights, both);
     subs = delayed(scaled(data.subs, ofSubs.gain), ofSubs.delay);
   }
   const levelDb = 20 * Math.log10(ofSubs.gain);
@@ -182,108 +183,6 @@ function moveTrial(data: SumData, weights: Float64Array): Trial {
       message: `mains (${ms(ofMains.delay)}) and subs (${ms(ofSubs.delay)}) arrive each at another time than alone; the microphone has likely moved, so fix its place and measure again`,
     },
   };
-}
-
-interface Change {
-  readonly gain: number;
-  readonly delay: number;
-}
-
-/**
- * Gain and delay of `source` that bring it nearest to `target`, by weighted least squares: with C(τ) the weighted correlation at
- * a delay and E the weighted energy of the source, the best gain is C/E, and the best delay the one with the largest C.
- */
-function fitChange(
-  target: Response,
-  source: Response,
-  weights: Float64Array,
-  withGain: boolean,
-  withDelay: boolean,
-): Change {
-  const { frequency } = source;
-  let energy = 0;
-  let highest = 0;
-  const crossRe = new Float64Array(frequency.length);
-  const crossIm = new Float64Array(frequency.length);
-  for (let i = 0; i < frequency.length; i++) {
-    const w = weights[i];
-    energy += w * (source.re[i] ** 2 + source.im[i] ** 2);
-    crossRe[i] = w * (target.re[i] * source.re[i] + target.im[i] * source.im[i]);
-    crossIm[i] = w * (target.im[i] * source.re[i] - target.re[i] * source.im[i]);
-  }
-  // Frequencies where the source hardly speaks say nothing of its delay, but would make the scan fine and long.
-  const floor = energy * 1e-4;
-  let tail = 0;
-  for (let i = frequency.length - 1; i >= 0 && highest === 0; i--) {
-    tail += weights[i] * (source.re[i] ** 2 + source.im[i] ** 2);
-    if (tail > floor) highest = frequency[i];
-  }
-  const upTo = frequency.filter((f) => f <= highest).length;
-  const cross = { frequency: frequency.subarray(0, upTo), re: crossRe, im: crossIm };
-  const delay = withDelay && upTo > 0 ? bestDelay(cross, 1 / (8 * highest)) : 0;
-  const gain = withGain && energy > 0 ? Math.max(1e-3, correlation(cross, delay) / energy) : 1;
-  return { gain, delay };
-}
-
-/** Weighted cross products of target and source; those past the last frequency don't count. */
-interface Cross {
-  readonly frequency: Float64Array;
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
-
-function correlation({ frequency, re, im }: Cross, delay: number): number {
-  let sum = 0;
-  for (let i = 0; i < frequency.length; i++) {
-    const turn = 2 * Math.PI * frequency[i] * delay;
-    sum += re[i] * Math.cos(turn) - im[i] * Math.sin(turn);
-  }
-  return sum;
-}
-
-/** The delay of the largest correlation: a scan in steps that can't miss a peak, then a search by halves. */
-function bestDelay(cross: Cross, scan: number): number {
-  let best = scanned(cross, scan);
-  let bestValue = correlation(cross, best);
-  for (let width = scan / 2; width > 1e-8; width /= 2) {
-    for (const delay of [best - width, best + width]) {
-      const value = correlation(cross, delay);
-      if (value > bestValue) {
-        best = delay;
-        bestValue = value;
-      }
-    }
-  }
-  return best;
-}
-
-/** Both directions at once, each frequency's phasor turned on by multiplication, which is several times faster than its cosine. */
-function scanned({ frequency, re, im }: Cross, scan: number): number {
-  const n = frequency.length;
-  const stepCos = frequency.map((f) => Math.cos(2 * Math.PI * f * scan));
-  const stepSin = frequency.map((f) => Math.sin(2 * Math.PI * f * scan));
-  const cos = new Float64Array(n).fill(1);
-  const sin = new Float64Array(n);
-  let best = 0;
-  let bestValue = -Infinity;
-  for (let step = 0; step * scan <= longestDelay; step++) {
-    let even = 0;
-    let odd = 0;
-    for (let i = 0; i < n; i++) {
-      const c = cos[i];
-      const s = sin[i];
-      even += re[i] * c;
-      odd += im[i] * s;
-      cos[i] = c * stepCos[i] - s * stepSin[i];
-      sin[i] = s * stepCos[i] + c * stepSin[i];
-    }
-    const value = even + Math.abs(odd);
-    if (value > bestValue) {
-      bestValue = value;
-      best = odd < 0 ? step * scan : -step * scan;
-    }
-  }
-  return best;
 }
 
 /** Mean of residual² over allowed error². */

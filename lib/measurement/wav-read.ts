@@ -5,7 +5,8 @@
  */
 import { type ByteSource, fileSource, memorySource } from "./byte-source";
 import { MeasurementFileError } from "./file-error";
-import { bytesPerSample, readWavHeader, type WavEncoding, type WavHeader } from "./wav-header";
+import { bytesPerSample, type WavEncoding } from "./wav-format";
+import { readWavHeader, type WavHeader } from "./wav-header";
 
 /** A recording in memory. */
 export interface Recording {

@@ -2,7 +2,7 @@
  * Samples into a WAV file, plain RIFF/WAVE with PCM or float samples.
  */
 import { writeFileSync } from "node:fs";
-import { bytesPerSample, type WavEncoding } from "./wav-header";
+import { bytesPerSample, type WavEncoding } from "./wav-format";
 
 /** What goes into a WAV file. */
 export interface WavContent {
