@@ -2,11 +2,7 @@
  * The level offset, and offset with polarity and delay, beside the same searches in vectorised numpy: 2,000 seats and
  * 80 frequencies from 20 to 2,500 Hz, double precision, one thread each, the same data and the same grids.
  */
-import { type ChildProcess, spawn } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { createInterface } from "node:readline";
 import { logGrid } from "../../lib/acoustics/bands";
 import type { Response } from "../../lib/acoustics/response";
 import { deviationForms } from "../../lib/decision/balance";
@@ -15,14 +11,8 @@ import { bestOnCurve, costCurve } from "../../lib/decision/cost-curve";
 import { criteria } from "../../lib/decision/criterion";
 import { searchTogether } from "../../lib/decision/joint";
 import type { Survey } from "../../lib/survey/survey";
-
-export interface BenchRow {
-  readonly name: string;
-  readonly ours_s: number;
-  readonly peer: string;
-  readonly peer_s: number;
-  readonly ratio: number;
-}
+import { median, type PeerProcess, startPeer, timed } from "./peer-process";
+import type { BenchRow } from "./transfer-function";
 
 const seats = 2000;
 const runs = 15;
@@ -35,26 +25,19 @@ const frequency = logGrid(20, 2500, 80);
  * @throws Error when the two do not find the same offsets
  */
 export async function bench(python: string): Promise<BenchRow[]> {
-  const folder = mkdtempSync(join(tmpdir(), "offset-bench-"));
   const survey = inventedSurvey();
-  writeData(survey, folder);
-  const peer = spawn(python, [join(__dirname, "offset_numpy.py"), folder], {
-    stdio: ["pipe", "pipe", "inherit"],
-    env: { ...process.env, OMP_NUM_THREADS: "1", OPENBLAS_NUM_THREADS: "1" },
-  });
+  const peer = startPeer(python, join(__dirname, "offset_numpy.py"), packed(survey));
   try {
-    const answers = answersOf(peer);
-    const rows: BenchRow[] = [];
-    for (const [task, name, run] of [
-      ["offset", "level offset, three criteria, 2,000 seats × 80 frequencies", () => offsets(survey)],
-      ["joint", "offset × polarity × delay, 2,000 seats × 80 frequencies", () => together(survey)],
-    ] as const) {
-      rows.push(await compare(task, name, run, peer, answers));
-    }
-    return rows;
+    return [
+      await compare(peer, "offset", "level offset, three criteria, 2,000 seats × 80 frequencies", () =>
+        offsets(survey),
+      ),
+      await compare(peer, "joint", "offset × polarity × delay, 2,000 seats × 80 frequencies", () =>
+        together(survey),
+      ),
+    ];
   } finally {
-    peer.kill();
-    rmSync(folder, { recursive: true, force: true });
+    peer.close();
   }
 }
 
@@ -70,42 +53,29 @@ function together(survey: Survey): number[] {
 }
 
 async function compare(
+  peer: PeerProcess,
   task: string,
   name: string,
   run: () => number[],
-  peer: ChildProcess,
-  answers: AsyncIterator<{ seconds: number; found: number[] }>,
 ): Promise<BenchRow> {
   const ours: number[] = [];
   const theirs: number[] = [];
-  for (let i = 0; i < runs + 3; i++) {
-    const start = performance.now();
-    const found = run();
-    const seconds = (performance.now() - start) / 1000;
-    peer.stdin?.write(`${task}\n`);
-    const answer = (await answers.next()).value;
-    found.forEach((cost, k) => {
-      if (!(cost <= answer.found[k] + 1e-3)) {
-        throw new Error(`${name}: ours costs ${cost} dB, numpy's ${answer.found[k]} dB`);
+  // The first rounds warm both up.
+  for (let i = -3; i < runs; i++) {
+    const { seconds, value } = timed(run);
+    const answer = await peer.run(task);
+    value.forEach((cost, k) => {
+      if (!(Math.abs(cost - answer.figures[k]) <= 1e-3)) {
+        throw new Error(`${name}: ours costs ${cost} dB, numpy's ${answer.figures[k]} dB`);
       }
     });
-    // The first rounds warm both up.
-    if (i < 3) continue;
+    if (i < 0) continue;
     ours.push(seconds);
     theirs.push(answer.seconds);
   }
   const ours_s = median(ours);
   const peer_s = median(theirs);
   return { name, ours_s, peer: "numpy, vectorised over seats", peer_s, ratio: ours_s / peer_s };
-}
-
-async function* answersOf(peer: ChildProcess): AsyncGenerator<{ seconds: number; found: number[] }> {
-  if (!peer.stdout) throw new Error("the numpy side has no output");
-  for await (const line of createInterface({ input: peer.stdout })) yield JSON.parse(line);
-}
-
-function median(values: number[]): number {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }
 
 /** Two groups of point sources with a rear wall: enough interference for several dips. */
@@ -143,20 +113,14 @@ function inventedSurvey(): Survey {
   };
 }
 
-function writeData(survey: Survey, folder: string): void {
-  const low = span(coveredThirds(frequency, 31.5, 80));
-  const mid = span(coveredThirds(frequency, 500, 2000));
-  const whole = (band: typeof low) => {
+/** Rows for the other side: frequencies, weights of the two bands, then mains and subs, real and imaginary in turn. */
+function packed(survey: Survey): Float64Array[] {
+  const whole = (from: number, to: number) => {
+    const { start, weight } = bandWeights(frequency, span(coveredThirds(frequency, from, to)));
     const out = new Float64Array(frequency.length);
-    const { start, weight } = bandWeights(frequency, band);
     out.set(weight, start);
     return out;
   };
-  const rows = [...survey.mains, ...survey.subs].flatMap(({ re, im }) => [re, im]);
-  const all = new Float64Array((rows.length + 3) * frequency.length);
-  [frequency, whole(low), whole(mid), ...rows].forEach((row, i) => {
-    all.set(row, i * frequency.length);
-  });
-  writeFileSync(join(folder, "survey.f64"), Buffer.from(all.buffer));
-  writeFileSync(join(folder, "shape.json"), JSON.stringify({ seats, frequencies: frequency.length }));
+  const responses = [...survey.mains, ...survey.subs].flatMap(({ re, im }) => [re, im]);
+  return [frequency, whole(31.5, 80), whole(500, 2000), ...responses];
 }

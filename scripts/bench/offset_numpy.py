@@ -6,17 +6,14 @@ Reads a task per line ("offset" or "joint") and answers with the time it took an
 import json
 import sys
 import time
-from pathlib import Path
 
 import numpy as np
 
 GOLDEN = (np.sqrt(5) - 1) / 2
 TARGET = 10 ** (6 / 10)
 
-folder = Path(sys.argv[1])
-shape = json.loads((folder / "shape.json").read_text())
-n, nf = shape["seats"], shape["frequencies"]
-data = np.fromfile(folder / "survey.f64").reshape(-1, nf)
+data = np.fromfile(sys.argv[1]).reshape(-1, int(sys.argv[2]))
+n = (len(data) - 3) // 4
 frequency, low, mid = data[0], data[1], data[2]
 mains = data[3 : 3 + 2 * n : 2] + 1j * data[4 : 4 + 2 * n : 2]
 subs = data[3 + 2 * n :: 2] + 1j * data[4 + 2 * n :: 2]
@@ -177,4 +174,4 @@ for line in sys.stdin:
     start = time.perf_counter()
     result = {"offset": task_offset, "joint": task_joint}[line.strip()]()
     seconds = time.perf_counter() - start
-    print(json.dumps({"seconds": seconds, "found": [float(x) for x in result]}), flush=True)
+    print(json.dumps({"seconds": seconds, "figures": [float(x) for x in result]}), flush=True)
