@@ -33,7 +33,7 @@ export function readFormat(source: ByteSource, at: number, size: number): Format
     throw broken(
       source,
       "fmt chunk",
-      `has ${size} bytes, expected 16 or more`,
+      size < 16 ? `has ${size} bytes, expected 16 or more` : "is cut short",
       "export the recording again as WAV",
     );
   }
@@ -95,7 +95,7 @@ function extensibleTag(source: ByteSource, at: number, size: number): number {
     throw broken(
       source,
       "fmt chunk",
-      `has ${size} bytes, expected 40 for an extensible format`,
+      size < 40 ? `has ${size} bytes, expected 40 for an extensible format` : "is cut short",
       "export the recording again as WAV",
     );
   }

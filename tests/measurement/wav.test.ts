@@ -131,7 +131,7 @@ describe("a WAV file that was cut short", () => {
   it("is refused where not one frame is left", () => {
     expect(() => readWav(file.subarray(0, 46))).toThrow('"recording": data holds no samples; record anew');
     expect(() => readWav(file.subarray(0, 40))).toThrow(/data chunk is missing/);
-    expect(() => readWav(file.subarray(0, 20))).toThrow(/data chunk is missing|fmt chunk/);
+    expect(() => readWav(file.subarray(0, 30))).toThrow(/fmt chunk is cut short; export/);
     expect(() => readWav(file.subarray(0, 7))).toThrow(/header has 7 bytes, too few/);
     expect(() => readWav(new Uint8Array(0))).toThrow(/the file is empty/);
   });
