@@ -6,12 +6,12 @@ import { unpack } from "../../lib/lesson/pack";
 import { panel } from "../../lib/lesson/panels";
 import { kinds } from "../../lib/lesson/panels/kinds";
 import type { PanelContent } from "../../lib/lesson/panels/panel";
-import type { SubLevelData } from "../../lib/lesson/panels/subLevel";
+import type { SubLevelContent } from "../../lib/lesson/panels/subLevel";
 import { seats } from "../../lib/venue/seats";
 import { hall, hallSeats, hallSurvey } from "./hall";
 
 /** The data as the page finds them. */
-function inPage(html: string): PanelContent<SubLevelData> {
+function inPage(html: string): PanelContent<SubLevelContent> {
   const [, text] = /<script type="application\/json">([\s\S]*?)<\/script>/.exec(html) ?? [];
   return unpack(text);
 }
@@ -36,7 +36,7 @@ describe('the panel "sub level"', () => {
     },
   );
 
-  it("computes a venue's seats in the page as the library does in the kernel", () => {
+  it("models a venue's seats where it is given no survey", () => {
     const { data } = inPage(panel("sub level", { venue: hall, count: 40 }).html);
     const shown = drawn(kinds["sub level"].prepare(data)({ offset: 3 }));
     const model = modelSurvey(hall, seats(hall, { count: 40 }));
@@ -47,14 +47,16 @@ describe('the panel "sub level"', () => {
   });
 
   it("says in words how many of 100 people are within 3 dB", () => {
-    const { words } = kinds["sub level"].prepare({ survey })({ offset: 2 });
+    const { words } = kinds["sub level"].prepare(kinds["sub level"].reduce({ survey }))({ offset: 2 });
     const share = Math.round(balance(survey, { offset: 2 }).audience.within3dB_share * 100);
     expect(words).toContain(`${share} of 100 people`);
     expect(words).not.toMatch(/NaN|undefined/);
   });
 
-  it("sends a venue of a few kilobytes to the page, not its responses", () => {
-    expect(panel("sub level", { venue: hall }).html.length).toBeLessThan(12_000);
+  it("sends the page some hundred bytes a seat, not its responses", () => {
+    const many = hallSurvey(hallSeats(1), logGrid(20, 16000, 60));
+    const { html } = panel("sub level", { survey: many, venue: hall });
+    expect(html.length / many.positions.length).toBeLessThan(200);
   });
 
   it("starts a slider where it is told, and refuses a place beyond its ends or a slider that is not there", () => {
@@ -67,7 +69,7 @@ describe('the panel "sub level"', () => {
   });
 
   it("tells under the cell what its data lack", () => {
-    expect(() => panel("sub level", {})).toThrow(/needs a venue or a survey/);
+    expect(() => panel("sub level", {})).toThrow(/needs a survey or a venue/);
     expect(() => panel("bass" as "sub level", {})).toThrow(/no panel "bass", expected "sub level"/);
   });
 });

@@ -10,10 +10,10 @@ import { type Drawing, plot } from "./plot";
  * @param kind     of the panel
  * @param content  data and sliders, from the piece
  */
-export function livePanel<Data>(
+export function livePanel<Content>(
   piece: HTMLElement,
-  kind: PanelKind<Data>,
-  content: PanelContent<Data>,
+  kind: PanelKind<never, Content>,
+  content: PanelContent<Content>,
 ): void {
   const view = kind.prepare(content.data);
   const sliders = content.sliders.map((slider) => ({ ...slider }));

@@ -5,7 +5,7 @@
  */
 import type { Figure } from "../figure";
 import { unpack } from "../pack";
-import { kinds, type PanelName } from "../panels/kinds";
+import { kinds, type PanelContents, type PanelName } from "../panels/kinds";
 import type { PanelKind } from "../panels/panel";
 import { livePanel } from "./livePanel";
 import { addRules } from "./page";
@@ -39,7 +39,7 @@ function start(piece: HTMLElement): void {
     place.replaceChildren();
     plot(place, unpack<Figure>(text));
   } else if (Object.hasOwn(kinds, name)) {
-    livePanel(piece, kinds[name as PanelName] as PanelKind<unknown>, unpack(text));
+    livePanel(piece, kinds[name as PanelName] as PanelKind<never, PanelContents[PanelName]>, unpack(text));
   } else {
     throw new Error(`this page does not know the panel "${name}"`);
   }

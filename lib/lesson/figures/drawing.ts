@@ -6,6 +6,31 @@ import type { AudienceArea, Source, Venue } from "../../venue/venue";
 import type { Trace } from "../figure";
 import { plotText } from "../plotText";
 
+/** What of a venue is drawn: a whole one will do, and a panel sends no more than this to the page. */
+export type DrawnVenue = Pick<
+  Venue,
+  "name" | "audience" | "boundaries" | "cavities" | "frontOfHouse" | "stage"
+> & { readonly sources: readonly Pick<Source, "id" | "group" | "point">[] };
+
+/** What of a venue is drawn, and nothing else. */
+export const drawnPart = ({
+  name,
+  audience,
+  boundaries,
+  cavities,
+  frontOfHouse,
+  stage,
+  sources,
+}: Venue): DrawnVenue => ({
+  name,
+  audience,
+  boundaries,
+  cavities,
+  frontOfHouse,
+  stage,
+  sources: sources.map(({ id, group, point }) => ({ id, group, point })),
+});
+
 /** How a point in space becomes one on paper: across and up the page, metres. */
 export type Projection = (point: Point) => readonly [number, number];
 
@@ -20,7 +45,7 @@ export const section: Projection = ({ x, z }) => [x, z];
  * @param venue  to draw
  * @param project  plan or section
  */
-export function venueTraces(venue: Venue, project: Projection): Trace[] {
+export function venueTraces(venue: DrawnVenue, project: Projection): Trace[] {
   return [
     ...(venue.stage ? [outline("stage", venue.stage.corners, project, "@grid")] : []),
     ...venue.boundaries.map((wall) => outline(wall.name, wall.corners, project)),
@@ -40,7 +65,7 @@ export const areaTrace = (area: AudienceArea, project: Projection): Trace =>
   outline(area.name, area.corners, project, "@floor 0.85");
 
 /** Where the mixer may stand. */
-export const frontOfHouseTrace = (venue: Venue, project: Projection): Trace =>
+export const frontOfHouseTrace = (venue: DrawnVenue, project: Projection): Trace =>
   outline("front of house", venue.frontOfHouse.corners, project, undefined, "dash");
 
 /**
@@ -49,7 +74,7 @@ export const frontOfHouseTrace = (venue: Venue, project: Projection): Trace =>
  * @returns lowest and highest across, then up, metres
  */
 export function extent(
-  venue: Venue,
+  venue: DrawnVenue,
   places: readonly Point[],
   project: Projection,
 ): { readonly across: [number, number]; readonly up: [number, number] } {
@@ -89,7 +114,7 @@ function outline(
   };
 }
 
-function loudspeakers(sources: readonly Source[], group: Source["group"], project: Projection): Trace[] {
+function loudspeakers(sources: DrawnVenue["sources"], group: Source["group"], project: Projection): Trace[] {
   if (sources.length === 0) return [];
   const points = sources.map((s) => project(s.point));
   const look = { mains: "triangle-down", fills: "diamond", subs: "square" }[group];

@@ -1,11 +1,19 @@
 import type { Position } from "../../survey/survey";
-import type { AudienceArea, Venue } from "../../venue/venue";
+import type { AudienceArea } from "../../venue/venue";
 import { withSign } from "../axes";
 import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
 import { plotText } from "../plotText";
 import { goodWithin } from "../style";
-import { areaTrace, frontOfHouseTrace, type Projection, plan, section, venueTraces } from "./drawing";
+import {
+  areaTrace,
+  type DrawnVenue,
+  frontOfHouseTrace,
+  type Projection,
+  plan,
+  section,
+  venueTraces,
+} from "./drawing";
 import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
 
 export interface SeatsOptions {
@@ -37,7 +45,7 @@ export interface SeatsOptions {
  * @throws RangeError when the numbers of places and values differ
  */
 export function seatsFigure(
-  venue: Venue,
+  venue: DrawnVenue,
   positions: readonly Position[],
   values: ArrayLike<number>,
   options: SeatsOptions = {},
@@ -81,7 +89,7 @@ export function seatsFigure(
 
 /** The audience's areas from the lowest to the highest, each with its places; then the places of no area. */
 function layers(
-  venue: Venue,
+  venue: DrawnVenue,
   positions: readonly Position[],
 ): { readonly area?: AudienceArea; readonly indices: readonly number[] }[] {
   const height = (area: AudienceArea) => area.corners.reduce((sum, { z }) => sum + z, 0);

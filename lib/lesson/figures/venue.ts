@@ -1,6 +1,5 @@
-import type { Venue } from "../../venue/venue";
 import type { Figure } from "../figure";
-import { areaTrace, frontOfHouseTrace, plan, section, venueTraces } from "./drawing";
+import { areaTrace, type DrawnVenue, frontOfHouseTrace, plan, section, venueTraces } from "./drawing";
 import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
 
 /**
@@ -10,7 +9,7 @@ import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
  * @param options  view "plan" (default) from above or "section" from the side; `marked` places to name
  */
 export function venueFigure(
-  venue: Venue,
+  venue: DrawnVenue,
   options: {
     readonly view?: "plan" | "section";
     readonly marked?: readonly NamedPlace[];

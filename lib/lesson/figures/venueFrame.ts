@@ -1,10 +1,9 @@
 /** What all drawings of a venue share: axes to scale, the stage's name, and places with their names. */
 import type { Point } from "../../acoustics/point";
-import type { Venue } from "../../venue/venue";
 import { linearAxis } from "../axes";
 import type { Layout, Trace } from "../figure";
 import { plotText } from "../plotText";
-import { extent, type Projection, plan, section } from "./drawing";
+import { type DrawnVenue, extent, type Projection, plan, section } from "./drawing";
 
 /** A place to name in a drawing, such as a microphone or the mix position. */
 export interface NamedPlace {
@@ -20,7 +19,7 @@ export type View = "plan" | "section";
  * @returns layout, height over width, and the stage's name for the annotations
  */
 export function frame(
-  venue: Venue,
+  venue: DrawnVenue,
   places: readonly Point[],
   view: View,
 ): { readonly layout: Layout; readonly shape: number; readonly stageLabel: readonly Layout[] } {
@@ -86,7 +85,7 @@ function step([from, to]: readonly [number, number]): number {
   return [1, 2, 5, 10, 20, 50].find((s) => (to - from) / s <= 8) ?? 100;
 }
 
-function stageLabel(venue: Venue): Layout[] {
+function stageLabel(venue: DrawnVenue): Layout[] {
   if (!venue.stage) return [];
   const xs = venue.stage.corners.map((p) => p.x);
   const ys = venue.stage.corners.map((p) => p.y);

@@ -32,22 +32,24 @@ export interface View {
   readonly figures: readonly Figure[];
 }
 
-/** A kind of panel: how its data become sliders and views. */
-export interface PanelKind<Data> {
+/** A kind of panel: how its data become what the page needs, sliders and views. */
+export interface PanelKind<Data, Content> {
   /** Above the panel. */
   readonly title: string;
-  readonly sliders: (data: Data) => readonly Slider[];
+  readonly sliders: (content: Content) => readonly Slider[];
+  /** As little as the page needs to compute every view; in the kernel. */
+  readonly reduce: (data: Data) => Content;
   /**
-   * Does once what all settings share.
+   * Does once what all settings share; in the page.
    *
    * @returns the view of a setting
    */
-  readonly prepare: (data: Data) => (values: SliderValues) => View;
+  readonly prepare: (content: Content) => (values: SliderValues) => View;
 }
 
-/** What the page gets: the data, and where the sliders stand at first. */
-export interface PanelContent<Data> {
-  readonly data: Data;
+/** What the page gets: its part of the data, and where the sliders stand at first. */
+export interface PanelContent<Content> {
+  readonly data: Content;
   readonly sliders: readonly Slider[];
 }
 
@@ -63,16 +65,17 @@ export interface Panel extends Showable {
  *
  * @param name  the kind's name, by which the page finds it
  * @param kind  the kind
- * @param data  what it is about: plain data and typed arrays
+ * @param given  what it is about
  * @param start  values of sliders that shall not start at their usual place
  * @throws RangeError when a value lies outside its slider, and what the kind throws about its data
  */
-export function panelHtml<Data>(
+export function panelHtml<Data, Content>(
   name: string,
-  kind: PanelKind<Data>,
-  data: Data,
+  kind: PanelKind<Data, Content>,
+  given: Data,
   start: SliderValues = {},
 ): Panel {
+  const data = kind.reduce(given);
   const sliders = kind.sliders(data).map((slider) => placed(slider, start[slider.name] ?? slider.value));
   for (const key of Object.keys(start)) {
     if (!sliders.some((s) => s.name === key)) {
@@ -82,7 +85,7 @@ export function panelHtml<Data>(
     }
   }
   const first = kind.prepare(data)(valuesOf(sliders));
-  const content: PanelContent<Data> = { data, sliders };
+  const content: PanelContent<Content> = { data, sliders };
   const html = piece(name, content, { title: kind.title, alt: first.words }, "panel");
   return { title: kind.title, alt: first.words, html };
 }

@@ -1,51 +1,78 @@
 /**
  * How loud to set the subs: the balance over the audience while the level offset moves.
  */
-import { type BalanceOptions, type BalanceResult, prepareBalance } from "../../decision/balance";
+import { audienceWeights, hasAudience } from "../../decision/audience";
+import {
+  type BalanceOptions,
+  type DeviationForms,
+  deviationForms,
+  deviationsAt,
+} from "../../decision/balance";
+import { summarise } from "../../decision/summary";
 import { modelSurvey } from "../../field/model-survey";
-import type { Survey } from "../../survey/survey";
+import type { Position, Survey } from "../../survey/survey";
 import { seats } from "../../venue/seats";
 import type { Venue } from "../../venue/venue";
 import { balanceOverDistanceFigure } from "../figures/balanceOverDistance";
+import { type DrawnVenue, drawnPart } from "../figures/drawing";
 import { seatsFigure } from "../figures/seats";
 import { inDecibels, signedDecibels } from "../levels";
 import type { PanelKind, View } from "./panel";
 
-/** A venue, whose seats the panel computes itself, or a survey, measured or modelled; with both, the plan is drawn too. */
+/** A survey, or a venue whose seats are then modelled; with both, the plan is drawn too. */
 export interface SubLevelData {
-  readonly venue?: Venue;
   readonly survey?: Survey;
-  /** About how many seats of the venue. Default 300. */
+  readonly venue?: Venue;
+  /** About how many seats of the venue to model where there is no survey. Default 300. */
   readonly count?: number;
   readonly options?: BalanceOptions;
 }
 
-export const subLevel: PanelKind<SubLevelData> = {
+/** What the page needs of it: at each place the deviation is a quadratic in the subs' gain. */
+export interface SubLevelContent {
+  readonly positions: readonly Position[];
+  readonly weights: Float64Array;
+  readonly forms: DeviationForms;
+  readonly venue?: DrawnVenue;
+}
+
+export const subLevel: PanelKind<SubLevelData, SubLevelContent> = {
   title: "How loud should the subs be?",
   sliders: () => [
     { name: "offset", label: "Level of the subs", unit: "dB", min: -15, max: 15, step: 0.5, value: 0 },
   ],
-  prepare: (data) => {
-    const balance = prepareBalance(surveyOf(data), data.options);
-    return ({ offset }) => view(data.venue, balance.evaluate(offset));
+  reduce: (data) => {
+    const survey = surveyOf(data);
+    const everywhere = hasAudience(survey) ? data.options?.weights : survey.positions.map(() => 1);
+    return {
+      positions: survey.positions,
+      weights: audienceWeights(survey, everywhere),
+      forms: deviationForms(survey, data.options),
+      ...(data.venue && { venue: drawnPart(data.venue) }),
+    };
+  },
+  prepare: (content) => {
+    const deviation = new Float64Array(content.positions.length);
+    return ({ offset }) => view(content, deviationsAt(content.forms, offset, deviation), offset);
   },
 };
 
 function surveyOf({ survey, venue, count = 300 }: SubLevelData): Survey {
   if (survey) return survey;
-  if (!venue) throw new RangeError('the panel needs a venue or a survey: panel("sub level", { venue })');
+  if (!venue) throw new RangeError('the panel needs a survey or a venue: panel("sub level", { survey: … })');
   return modelSurvey(venue, seats(venue, { count }));
 }
 
-function view(venue: Venue | undefined, result: BalanceResult): View {
-  const { positions, audience, offset_db } = result;
+function view({ positions, weights, venue }: SubLevelContent, deviation: Float64Array, offset: number): View {
+  const audience = summarise(positions, weights, deviation);
   const share = Math.round(audience.within3dB_share * 100);
-  const overDistance = balanceOverDistanceFigure(positions);
-  const deviations = positions.map((p) => p.deviation_db);
+  const overDistance = balanceOverDistanceFigure(
+    positions.map((p, i) => ({ ...p, deviation_db: deviation[i] })),
+  );
   return {
-    words: `Subs at ${signedDecibels(offset_db)}: ${share} of 100 people hear the wanted balance within 3 dB. The front gets ${asked(audience.front_db)}, the back ${asked(audience.back_db)}.`,
+    words: `Subs at ${signedDecibels(offset)}: ${share} of 100 people hear the wanted balance within 3 dB. The front gets ${asked(audience.front_db)}, the back ${asked(audience.back_db)}.`,
     figures: venue
-      ? [seatsFigure(venue, positions, deviations, { title: "From above" }), overDistance]
+      ? [seatsFigure(venue, positions, deviation, { title: "From above" }), overDistance]
       : [overDistance],
   };
 }
