@@ -104,7 +104,8 @@ function left(detour: number, wavelength: number): number {
  * @param start  index of the first
  * @param d  signed detours over the four edges, metres
  * @param rootPerWavelength  √(1/λ) at each frequency
- * @param rest  true for what passes an obstruction
+ * @param act  "reflected"; "passed" an obstruction, where less than 6 % of the amplitude fades to nothing; or "in shadow", passed
+ *   with that rest kept, for a direct sound that may be all there is
  */
 export function applyFiniteSize(
   re: Float64Array,
@@ -112,12 +113,13 @@ export function applyFiniteSize(
   start: number,
   d: Detours,
   rootPerWavelength: Float64Array,
-  rest = false,
+  act: "reflected" | "passed" | "in shadow" = "reflected",
 ): void {
+  const rest = act !== "reflected";
   const n = rootPerWavelength.length;
   if (across.re.length !== n) [across, along] = [complexes(n), complexes(n)];
   const hit = Math.min(d[0], d[1], d[2], d[3]) > 0;
-  const shadow = rest && hit;
+  const shadow = act === "in shadow" && hit;
   const count = affected(d, rootPerWavelength, shadow ? FADE_FROM : FRESNEL_LIMIT);
   covered(d[0], d[1], rootPerWavelength, count, across);
   covered(d[2], d[3], rootPerWavelength, count, along);
@@ -134,7 +136,7 @@ export function applyFiniteSize(
     im[start + f] = x * b + y * a;
   }
   if (shadow) applyShadow(re, im, start, count, d, rootPerWavelength);
-  else if (!hit && !rest) {
+  else if (hit === rest) {
     re.fill(0, start + count, start + n);
     im.fill(0, start + count, start + n);
   }

@@ -9,7 +9,7 @@ import type { Source, Venue } from "../venue/venue";
 import { divide, lineImpedance, radiationImpedance } from "./cavity";
 import { drive } from "./drive";
 import { applyFiniteSize } from "./finite-size";
-import { images } from "./images";
+import { type Image, images } from "./images";
 import { type Path, pathFinder } from "./paths";
 import { type PhasorSum, phasorSum } from "./phasor-sum";
 import { type Wall, wallsOf } from "./walls";
@@ -92,6 +92,16 @@ function pathWeights(
   );
   const rootPerWavelength = waveNumber.map((k) => Math.sqrt(k / (2 * Math.PI)));
   const factor = new Float64Array(frequency.length);
+  const chains = new Map<string, Float64Array>();
+  /** What the boundaries on the way to an image keep of the pressure; openings act on their own. */
+  const kept = (image: Image): Float64Array => {
+    const known = chains.get(image.chain);
+    if (known) return known;
+    const product = image.parent ? kept(image.parent).slice() : new Float64Array(frequency.length).fill(1);
+    if (image.parent && !walls[image.wall].cavity) multiply(product, reflection[image.wall]);
+    chains.set(image.chain, product);
+    return product;
+  };
   return (
     path: Path,
     source: Source,
@@ -103,10 +113,7 @@ function pathWeights(
     const { image, length, hits } = path;
     const direction = length > 0 ? subtract(place, image.point) : image.axis;
     patternFactors(source.pattern, image, direction, waveNumber, factor);
-    for (const { wall } of hits) {
-      const r = reflection[wall];
-      if (!walls[wall].cavity) for (let f = 0; f < factor.length; f++) factor[f] *= r[f];
-    }
+    if (hits.length > 0) multiply(factor, kept(image));
     decay(nepers, length, factor);
     for (let f = 0; f < factor.length; f++) {
       const g = factor[f];
@@ -130,9 +137,20 @@ function pathWeights(
       if (edges) applyFiniteSize(weightRe, weightIm, start, edges, rootPerWavelength);
     }
     for (const edges of path.obstructions) {
-      applyFiniteSize(weightRe, weightIm, start, edges, rootPerWavelength, true);
+      applyFiniteSize(
+        weightRe,
+        weightIm,
+        start,
+        edges,
+        rootPerWavelength,
+        hits.length > 0 ? "passed" : "in shadow",
+      );
     }
   };
+}
+
+function multiply(values: Float64Array, by: Float64Array): void {
+  for (let f = 0; f < values.length; f++) values[f] *= by[f];
 }
 
 /** Multiplies by e^{-m r}, the air's part: below 1e-6 nothing, else from a table of e^{-x} and the first terms of the rest. */

@@ -24,6 +24,8 @@ export interface Image {
   readonly wall: number;
   /** Number of reflections. */
   readonly order: number;
+  /** Indices of all walls it was mirrored in, first to last, such as "3 0": the same for every source. */
+  readonly chain: string;
 }
 
 /** Where a path meets a wall. */
@@ -52,7 +54,7 @@ export function images(
 ): Image[] {
   requireInteger("order of reflections", order, 0, 8);
   const { point, axis, up } = source;
-  const all: Image[] = [{ point, axis, up, wall: -1, order: 0 }];
+  const all: Image[] = [{ point, axis, up, wall: -1, order: 0, chain: "" }];
   for (let i = 0; i < all.length; i++) {
     const parent = all[i];
     if (parent.order === order) break;
@@ -64,6 +66,7 @@ export function images(
         up: mirrorDirection(wall, parent.up),
         wall: index,
         order: parent.order + 1,
+        chain: `${parent.chain} ${index}`.trim(),
         parent,
       });
     });

@@ -68,7 +68,8 @@ export function pathFinder(
     const most =
       edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
-    return most < worth && most < LEAST ? undefined : { image, length, hits, edges, obstructions };
+    const weak = hits.length > 0 && most < worth && most < LEAST;
+    return weak ? undefined : { image, length, hits, edges, obstructions };
   };
 }
 

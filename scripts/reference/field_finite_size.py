@@ -70,6 +70,7 @@ def main(root):
         "source": "scipy.special.fresnel and a 600 x 600 point Gauss-Legendre rule",
         "speedOfSound": C,
         "frequency": FREQUENCIES,
+        "fresnel": [[x, *(round(float(v), 8) for v in fresnel(x)[::-1])] for x in (0.0713, 0.737, 1.613, 2.2929, 3.9371)],
         "cases": [
             {
                 "width": w,
