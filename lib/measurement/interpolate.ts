@@ -29,6 +29,8 @@ export interface InterpolatedResponse extends Response {
   readonly interpolated: "complex" | "magnitude";
   /** Seconds that were taken out and put back. */
   readonly bulkDelay: number;
+  /** Share of the frequencies that lie between points too far apart, and so have coherence 0. */
+  readonly coarseShare: number;
 }
 
 /**
@@ -58,6 +60,7 @@ export function interpolateResponse(
   const coherence = response.coherence || tooCoarse === "doubt" ? new Float64Array(n) : undefined;
   const averages = response.averages && new Float64Array(n);
   const diffuse = response.diffuse && new Float64Array(n);
+  let coarse = 0;
   let k = 0;
   for (let i = 0; i < n; i++) {
     while (k < source.length - 2 && source[k + 1] <= frequency[i]) k++;
@@ -65,6 +68,7 @@ export function interpolateResponse(
     const atPoint = frequency[i] === source[k] || frequency[i] === source[k + 1];
     const problem = atPoint ? undefined : gapProblem(still, octave, k, complex, maximumStep, maximumTurn);
     if (problem && tooCoarse === "refuse") throw new RangeError(problem);
+    if (problem) coarse++;
     const curve = complex && !atPoint ? cubic : straight;
     re[i] = curve(still.re, octave, k, t);
     if (complex) im[i] = curve(still.im, octave, k, t);
@@ -86,6 +90,7 @@ export function interpolateResponse(
     ...(!complex && { magnitudeOnly: true }),
     interpolated: complex ? "complex" : "magnitude",
     bulkDelay: seconds,
+    coarseShare: coarse / n,
   };
 }
 

@@ -26,6 +26,7 @@ export interface MeasuredSurveyOptions extends SumCheckOptions {
   readonly quantity?: "ratio" | "pressure";
   /** Common frequencies; those of the first position's mains when absent. */
   readonly frequency?: Float64Array;
+  /** As for `interpolateResponse`, except that a part too coarse is kept with coherence 0 and a warning unless said. */
   readonly interpolation?: InterpolationOptions;
   /** Data of less coherence carry no decision; here they are only counted and shown. */
   readonly coherenceLimit?: number;
@@ -85,6 +86,7 @@ export function measuredSurvey(
     checks,
     doubtful,
     warnings: [
+      ...onGrid.flatMap(coarseWarnings),
       ...onGrid.flatMap(phaseWarnings),
       ...missing(onGrid, "fills"),
       ...checks.flatMap((check) => (check.agrees === false ? [check.message] : [])),
@@ -151,7 +153,7 @@ function ontoFrequencies(
       response.frequency.every((f, i) => f === frequency[i]);
     if (same) return { ...response, frequency };
     try {
-      return interpolateResponse(response, frequency, interpolation);
+      return interpolateResponse(response, frequency, { tooCoarse: "doubt", ...interpolation });
     } catch (error) {
       if (!(error instanceof RangeError)) throw error;
       throw new RangeError(
@@ -194,6 +196,17 @@ function shareWhereLoud(response: Response, usable: Uint8Array): number {
     if (usable[i]) good += width[i];
   });
   return all > 0 ? good / all : 0;
+}
+
+function coarseWarnings({ position, ...measurement }: PositionMeasurement): string[] {
+  return parts.flatMap((part) => {
+    const response = measurement[part];
+    if (!response || !("coarseShare" in response) || response.coarseShare === 0) return [];
+    const share = (100 * (response.coarseShare as number)).toFixed(0);
+    return [
+      `position "${position.id}": ${share} % of the frequencies of the ${part} lie between measured points too far apart to tell the phase, and carry no decision; measure on more frequencies`,
+    ];
+  });
 }
 
 function phaseWarnings({ position, ...measurement }: PositionMeasurement): string[] {

@@ -54,6 +54,25 @@ describe("measuredSurvey", () => {
     });
   });
 
+  it("keeps a response that is too coarse in part, with coherence 0 there and a warning, or refuses it if told to", () => {
+    // A reflection nearly as strong as the direct sound turns the phase at each of its notches.
+    const place = { ...somePlace(seeded(4)), reflection: { delay: 0.009, gain: 0.95 } };
+    const coarse = {
+      position: { id: "b", point: { x: 1, y: 1, z: 1 }, area: "", people: 1 },
+      mains: at(place, logGrid(18, 18_000, 60)).mains,
+      subs: at(place).subs,
+    };
+    const survey = measuredSurvey([measurement(1), coarse]);
+    expect(survey.warnings.join()).toMatch(
+      /position "b": \d+ % of the frequencies of the mains lie between measured points too far apart to tell the phase/,
+    );
+    expect(survey.mains[1].coherence!.some((c) => c === 0)).toBe(true);
+    expect(survey.mains[1].coherence!.some((c) => c === 1)).toBe(true);
+    expect(() =>
+      measuredSurvey([measurement(1), coarse], { interpolation: { tooCoarse: "refuse" } }),
+    ).toThrow(/^position "b", mains: response is too coarse between/);
+  });
+
   it("leaves both out when a position lacks it, and checks where it is", () => {
     const { both: _, ...without } = measurement(2);
     const survey = measuredSurvey([measurement(1), without]);
