@@ -140,8 +140,8 @@ function shapeOf(
   transform.im.fill(0);
   for (let k = low; k <= high; k++) transform.re[k] = (weight[k] * size) / (sum || 1);
   transform.inverse();
-  // Beyond some hundred periods of the bandwidth a single arrival has died away.
-  const centre = Math.min(lags, size / 2 - 1, Math.ceil((100 * size) / (high - low + 1)));
+  // Beyond some thirty periods of the bandwidth a single arrival has died away.
+  const centre = Math.min(lags, size / 2 - 1, Math.ceil((30 * size) / (high - low + 1)));
   const around = (from: Float64Array) => {
     const shape = new Float64Array(2 * centre + 1);
     shape.set(from.subarray(0, centre + 1), centre);

@@ -2,9 +2,9 @@
  * Values between samples of a band-limited sequence, by a sinc under a Kaiser window.
  */
 
-const reach = 16;
+const reach = 32;
 const steps = 512;
-const shape = 8;
+const shape = 9;
 
 /** Kernel at distance d samples, tabulated `steps` per sample. */
 const kernel = Float64Array.from({ length: reach * steps + 2 }, (_, i) => {
@@ -17,7 +17,7 @@ const kernel = Float64Array.from({ length: reach * steps + 2 }, (_, i) => {
 /**
  * Value of a sequence at a fractional index; samples outside the sequence count as 0.
  *
- * Accurate to about −80 dB up to 0.9 of half the sample rate.
+ * Accurate to −80 dB up to 0.9 of half the sample rate; at 0.95 the error is some −25 dB.
  *
  * @param samples  the sequence
  * @param index  position, samples, need not be whole

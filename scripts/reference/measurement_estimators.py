@@ -83,7 +83,8 @@ chirp = signal.chirp(t, f0=20, t1=1, f1=20000, method="logarithmic", phi=-90)
 # Band-limited noise read 1 part in 1000 faster. resample_poly is band-limited as well; both are compared inside.
 lowpass = signal.firwin(63, 0.5)
 smooth = signal.lfilter(lowpass, 1, x[:20000])
-faster = signal.resample_poly(smooth, 1000, 1001, window=("kaiser", 12))
+taps = signal.firwin(2 * 64 * 1001 + 1, 1 / 1001, window=("kaiser", 12))
+faster = signal.resample_poly(smooth, 1000, 1001, window=taps)
 
 psd_f, psd = signal.welch(x[:48000], rate, "hann", 16384, 8192, detrend=False)
 edges = [(89.125, 112.2), (891.25, 1122.0), (7079.5, 8912.5)]
