@@ -6,6 +6,7 @@
 const module_ = require("node:module");
 const path = require("node:path");
 const { speakPlainly } = require("./plain-errors.cjs");
+const { visitEachChildWithShorthand } = require("./shorthand.cjs");
 
 // Node.js 22 and newer keep compiled code between starts.
 const cache = path.join(__dirname, "..", "..", ".jupyter", "compiled");
@@ -24,6 +25,7 @@ if (loaded)
   loaded.exports = {
     ...typescript,
     getDefaultTypeRoots: () => [path.join(__dirname, "types")],
+    visitEachChild: visitEachChildWithShorthand(typescript),
   };
 
 speakPlainly();
