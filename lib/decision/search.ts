@@ -18,7 +18,7 @@ export interface Minimum {
  * @param step  width of the grid: finer than any dip that matters
  * @param tolerance  how exactly the place of the minimum is wanted
  * @returns the place and the cost of the lowest point
- * @source golden-section search: Kiefer, Sequential minimax search for a maximum, Proc. AMS 4 (1953)
+ * @source Brent, Algorithms for Minimization without Derivatives (1973), chapter 5 (from memory); check: tests/decision/search.test.ts
  */
 export function minimise(
   cost: (x: number) => number,
@@ -53,35 +53,64 @@ export function refineDips(
     const right = Math.min(last, i + 1);
     if (costs[i] > costs[left] || costs[i] > costs[right]) continue;
     if (costs[i] < best.cost) best = { x: grid[i], cost: costs[i] };
-    const found = goldenSection(cost, grid[left], grid[right], tolerance);
+    const found = lowestBetween(cost, grid[left], grid[right], tolerance);
     if (found.cost < best.cost) best = found;
   }
   return best;
 }
 
-const golden = (Math.sqrt(5) - 1) / 2;
+/** Share of an interval that the golden section cuts off. */
+const GOLDEN = (3 - Math.sqrt(5)) / 2;
 
-function goldenSection(cost: (x: number) => number, from: number, to: number, tolerance: number): Minimum {
+/**
+ * Lowest point between two ends: a parabola through the three best points where it helps, golden section where not, so
+ * that a smooth dip takes few steps and a kink is found all the same.
+ */
+function lowestBetween(cost: (x: number) => number, from: number, to: number, tolerance: number): Minimum {
   let a = from;
   let b = to;
-  let x1 = b - golden * (b - a);
-  let x2 = a + golden * (b - a);
-  let f1 = cost(x1);
-  let f2 = cost(x2);
-  while (b - a > tolerance) {
-    if (f1 <= f2) {
-      b = x2;
-      x2 = x1;
-      f2 = f1;
-      x1 = b - golden * (b - a);
-      f1 = cost(x1);
+  // Best, second best and third best point so far.
+  let x = a + GOLDEN * (b - a);
+  let w = x;
+  let v = x;
+  let fx = cost(x);
+  let fw = fx;
+  let fv = fx;
+  let step = 0;
+  let before = 0;
+  for (let n = 0; n < 200; n++) {
+    const middle = (a + b) / 2;
+    const least = tolerance / 3;
+    if (Math.abs(x - middle) + (b - a) / 2 <= 2 * least) break;
+    // Vertex of the parabola, as a step away from x: p / q.
+    const r = (x - w) * (fx - fv);
+    const t = (x - v) * (fx - fw);
+    let q = 2 * (t - r);
+    let p = (x - v) * t - (x - w) * r;
+    if (q > 0) p = -p;
+    q = Math.abs(q);
+    const inside = p > q * (a - x) && p < q * (b - x);
+    if (Math.abs(before) > least && inside && Math.abs(p) < Math.abs(0.5 * q * before)) {
+      before = step;
+      step = p / q;
+      const near = x + step - a < 2 * least || b - x - step < 2 * least;
+      if (near) step = x < middle ? least : -least;
     } else {
-      a = x1;
-      x1 = x2;
-      f1 = f2;
-      x2 = a + golden * (b - a);
-      f2 = cost(x2);
+      before = x < middle ? b - x : a - x;
+      step = GOLDEN * before;
+    }
+    const u = x + (Math.abs(step) >= least ? step : step > 0 ? least : -least);
+    const fu = cost(u);
+    if (fu <= fx) {
+      if (u < x) b = x;
+      else a = x;
+      [v, fv, w, fw, x, fx] = [w, fw, x, fx, u, fu];
+    } else {
+      if (u < x) a = u;
+      else b = u;
+      if (fu <= fw || w === x) [v, fv, w, fw] = [w, fw, u, fu];
+      else if (fu <= fv || v === x || v === w) [v, fv] = [u, fu];
     }
   }
-  return f1 <= f2 ? { x: x1, cost: f1 } : { x: x2, cost: f2 };
+  return { x, cost: fx };
 }

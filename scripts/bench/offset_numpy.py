@@ -8,6 +8,7 @@ import sys
 import time
 
 import numpy as np
+from scipy.optimize import minimize_scalar
 
 GOLDEN = (np.sqrt(5) - 1) / 2
 TARGET = 10 ** (6 / 10)
@@ -54,19 +55,10 @@ def worst_cost(d, w=weights):
     return np.abs(d).max(axis=-1)
 
 
-def golden(cost, a, b, tolerance):
-    x1, x2 = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
-    f1, f2 = cost(x1), cost(x2)
-    while b - a > tolerance:
-        if f1 <= f2:
-            b, x2, f2 = x2, x1, f1
-            x1 = b - GOLDEN * (b - a)
-            f1 = cost(x1)
-        else:
-            a, x1, f1 = x1, x2, f2
-            x2 = a + GOLDEN * (b - a)
-            f2 = cost(x2)
-    return (x1, f1) if f1 <= f2 else (x2, f2)
+def lowest_between(cost, a, b, tolerance):
+    """Brent's method, as ours has it; scipy's is the same one in Python."""
+    found = minimize_scalar(cost, bounds=(a, b), method="bounded", options={"xatol": tolerance})
+    return found.x, found.fun
 
 
 def refine(cost, grid, costs, tolerance):
@@ -77,7 +69,7 @@ def refine(cost, grid, costs, tolerance):
         left, right = max(0, i - 1), min(last, i + 1)
         if costs[i] > costs[left] or costs[i] > costs[right]:
             continue
-        found = golden(cost, grid[left], grid[right], tolerance)
+        found = lowest_between(cost, grid[left], grid[right], tolerance)
         if found[1] < best[1]:
             best = found
     return best
