@@ -1,5 +1,5 @@
 /** What the schema found wrong, in words: where, what stands there, what was expected, which key was probably meant. */
-import { z } from "zod";
+import * as z from "zod";
 import type { Problem } from "./problems";
 import { show, writePath } from "./problems";
 import { nearestWord } from "./suggest";

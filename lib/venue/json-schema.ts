@@ -1,5 +1,5 @@
 /** The venue file's schema in the form that editors and other validators read. */
-import { z } from "zod";
+import * as z from "zod";
 import { venueFile } from "./file/file";
 
 /**

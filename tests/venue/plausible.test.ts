@@ -27,7 +27,7 @@ const venue = (name: string): Venue => {
 };
 
 const LOWS = logGrid(30, 80, 36);
-const MIDS = logGrid(250, 4000, 60);
+const MIDS = logGrid(250, 4000, 40);
 
 /** Mean level over the survey's frequencies, dB. */
 function level(response: Response): number {
@@ -40,7 +40,7 @@ const mean = (levels: readonly number[]) =>
 
 /** Mean level of the mains in each row of an area, front to back. */
 function rows(v: Venue, area: string): number[] {
-  const there = seats(v, { count: 60 }).filter((p) => p.area === area);
+  const there = seats(v, { count: 40 }).filter((p) => p.area === area);
   const { mains } = modelSurvey(v, there, { frequency: MIDS });
   const byRow = new Map<string, number[]>();
   there.forEach((p, i) => {

@@ -4,7 +4,7 @@
  * The descriptions end up in data/venue.schema.json, where editors show them while one types. Lengths are in the
  * file's own unit (metres or feet), angles in degrees, delays in milliseconds; `read.ts` turns all of it into a Venue.
  */
-import { z } from "zod";
+import * as z from "zod";
 import { air } from "./processing";
 import { cabinet, fill, hang, sub } from "./sources";
 import { audience, boundary, box, cavity, place, room, zone } from "./surroundings";

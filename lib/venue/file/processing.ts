@@ -1,5 +1,5 @@
 /** What a venue file says about filters, patterns and the air: the acoustics' own types, with limits. */
-import { z } from "zod";
+import * as z from "zod";
 import type { Air } from "../../acoustics/air";
 import type { Filter } from "../../acoustics/filter";
 import type { Pattern } from "../../acoustics/pattern";

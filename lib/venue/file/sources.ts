@@ -1,5 +1,5 @@
 /** What sounds in a venue file: cabinets, hangs, fills, and subwoofers by their layout. */
-import { z } from "zod";
+import * as z from "zod";
 import { filter, pattern } from "./processing";
 import { count, length, levelCurve, name, number, point, position } from "./values";
 

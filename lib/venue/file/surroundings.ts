@@ -1,5 +1,5 @@
 /** What stands around the sources in a venue file: audience, boundaries, cavities, the room, named places. */
-import { z } from "zod";
+import * as z from "zod";
 import { absorption, byOctave, fourCorners, fraction, length, name, number, point } from "./values";
 
 const edge = (text: string) =>

@@ -1,5 +1,5 @@
 /** The small parts of a venue file: lengths, numbers, points, curves over frequency, absorptions. */
-import { z } from "zod";
+import * as z from "zod";
 
 export const MOST = 2000; // no venue is larger than this, in metres or feet
 
