@@ -7,6 +7,7 @@ export * from "./coherence-limit";
 export * from "./confidence-band";
 export * from "./convolve";
 export * from "./delay";
+export * from "./distortion";
 export * from "./drift";
 export * from "./file-error";
 export * from "./interpolate";

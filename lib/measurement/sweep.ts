@@ -49,9 +49,10 @@ export interface SweepResponse {
    *
    * @param order  1 or more
    * @param seconds  longest piece; it is shorter where the next order begins
-   * @returns samples from up to 50 ms before that order's arrival of delay 0, where the band's edges ring
+   * @returns samples from up to 50 ms before that order's arrival of delay 0, where the band's edges ring, and the
+   * index of delay 0 among them
    */
-  part(order: number, seconds?: number): Float64Array;
+  part(order: number, seconds?: number): { readonly samples: Float64Array; readonly origin: number };
 }
 
 /**
@@ -100,7 +101,8 @@ export function deconvolveSweep(recording: Float64Array, sweep: Sweep): SweepRes
       const gapAfter = order === 1 ? longest : lead(order) - lead(order - 1);
       const margin = Math.round(Math.min(0.1 * (lead(order + 1) - lead(order)), 0.05) * sampleRate);
       const end = Math.min(start + Math.round(Math.min(longest, gapAfter) * sampleRate), impulse.length);
-      return impulse.slice(Math.max(0, start - margin), Math.max(0, end - margin));
+      const first = Math.max(0, start - margin);
+      return { samples: impulse.slice(first, Math.max(first, end - margin)), origin: start - first };
     },
   };
 }

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { convolve } from "../../lib/measurement/convolve";
+import { harmonicLevel, sweepTransferFunction } from "../../lib/measurement/distortion";
 import { deconvolveSweep, exponentialSweep } from "../../lib/measurement/sweep";
 import { biquad, mix, uniform } from "./recordings";
 
@@ -58,7 +59,7 @@ describe("deconvolution", () => {
     );
     const highest = impulse.reduce((best, v, i) => (Math.abs(v) > Math.abs(impulse[best]) ? i : best), 0);
     expect(highest).toBe(origin);
-    const error = (f: number) => Math.abs(20 * Math.log10(magnitude(part(1), f)));
+    const error = (f: number) => Math.abs(20 * Math.log10(magnitude(part(1).samples, f)));
     for (const f of [100, 300, 1000, 5000, 15000]) expect(error(f)).toBeLessThan(0.1);
     expect(error(40)).toBeLessThan(0.5);
   });
@@ -68,7 +69,7 @@ describe("deconvolution", () => {
       record((x) => mix(biquad(x, reference.biquad.b, reference.biquad.a), [{ gain: 1, samples: 480 }])),
       sweep,
     );
-    const impulse = late.part(1, 0.2);
+    const impulse = late.part(1, 0.2).samples;
     for (const i of [20, 30, 40, 50]) {
       const truth = Math.hypot(reference.biquad.re[i], reference.biquad.im[i]);
       expect(magnitude(impulse, reference.biquad.frequency[i])).toBeCloseTo(truth, 1);
@@ -92,15 +93,43 @@ describe("deconvolution", () => {
       record((x) => x.map((v) => v + 0.1 * v * v)),
       sweep,
     );
-    for (const f of [400, 2000, 8000]) expect(magnitude(square.part(2, 0.1), f)).toBeCloseTo(0.05, 2);
-    for (const f of [400, 2000, 8000]) expect(magnitude(square.part(3, 0.1), f)).toBeLessThan(0.003);
+    for (const f of [400, 2000, 8000]) expect(magnitude(square.part(2, 0.1).samples, f)).toBeCloseTo(0.05, 2);
+    for (const f of [400, 2000, 8000]) expect(magnitude(square.part(3, 0.1).samples, f)).toBeLessThan(0.003);
     const cubic = deconvolveSweep(
       record((x) => x.map((v) => v + 0.08 * v ** 3)),
       sweep,
     );
-    for (const f of [400, 2000, 8000]) expect(magnitude(cubic.part(3, 0.1), f)).toBeCloseTo(0.02, 2);
-    for (const f of [400, 2000, 8000]) expect(magnitude(cubic.part(3, 0.1), f)).toBeGreaterThan(0.017);
-    for (const f of [400, 2000, 8000]) expect(magnitude(cubic.part(1, 0.1), f)).toBeCloseTo(1.06, 2);
+    for (const f of [400, 2000, 8000]) expect(magnitude(cubic.part(3, 0.1).samples, f)).toBeCloseTo(0.02, 2);
+    for (const f of [400, 2000, 8000])
+      expect(magnitude(cubic.part(3, 0.1).samples, f)).toBeGreaterThan(0.017);
+    for (const f of [400, 2000, 8000]) expect(magnitude(cubic.part(1, 0.1).samples, f)).toBeCloseTo(1.06, 2);
+  });
+
+  test("gives harmonics in dB against the fundamental, and the linear response with its phase", () => {
+    const played = Float64Array.of(200, 1000, 4000);
+    const square = deconvolveSweep(
+      record((x) => x.map((v) => v + 0.1 * v * v)),
+      sweep,
+    );
+    // 0.05 : 1 is −26.02 dB, 0.02 : 1.06 is −34.49 dB.
+    for (const level of harmonicLevel(square, played, 2)) expect(Math.abs(level + 26.02)).toBeLessThan(0.3);
+    const cubic = deconvolveSweep(
+      record((x) => x.map((v) => v + 0.08 * v ** 3)),
+      sweep,
+    );
+    for (const level of harmonicLevel(cubic, played, 3)) expect(Math.abs(level + 34.49)).toBeLessThan(0.5);
+    const late = deconvolveSweep(
+      record((x) => mix(x, [{ gain: -0.5, samples: 6 }])),
+      sweep,
+    );
+    const { re, im } = sweepTransferFunction(late, Float64Array.of(1000, 2000));
+    // 6 samples of 48 are 45° at 1 kHz and 90° at 2 kHz; half, upside down.
+    [-0.3536, 0].forEach((v, i) => {
+      expect(re[i]).toBeCloseTo(v, 2);
+    });
+    [0.3536, 0.5].forEach((v, i) => {
+      expect(im[i]).toBeCloseTo(v, 2);
+    });
   });
 
   test("refuses a recording shorter than the sweep and limits that make no sense", () => {
