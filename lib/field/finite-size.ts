@@ -121,15 +121,10 @@ export function applyFiniteSize(
   const hit = Math.min(d[0], d[1], d[2], d[3]) > 0;
   const shadow = act === "in shadow" && hit;
   const count = affected(d, rootPerWavelength, shadow ? FADE_FROM : FRESNEL_LIMIT);
-  covered(d[0], d[1], rootPerWavelength, count, across);
-  covered(d[2], d[3], rootPerWavelength, count, along);
+  const factor = coveredByBoth(d, rootPerWavelength, count);
   for (let f = 0; f < count; f++) {
-    let a = across.re[f] * along.re[f] - across.im[f] * along.im[f];
-    let b = across.re[f] * along.im[f] + across.im[f] * along.re[f];
-    if (rest) {
-      a = 1 - a;
-      b = -b;
-    }
+    const a = rest ? 1 - factor.re[f] : factor.re[f];
+    const b = rest ? -factor.im[f] : factor.im[f];
     const x = re[start + f];
     const y = im[start + f];
     re[start + f] = x * a - y * b;
@@ -181,14 +176,24 @@ function affected(d: Detours, root: Float64Array, v: number): number {
   return count;
 }
 
-/** F of one direction at the first frequencies. */
-function covered(d1: number, d2: number, root: Float64Array, count: number, into: Complexes): void {
-  const { re, im } = into;
-  if (d1 === Infinity && d2 === Infinity) {
-    re.fill(1);
-    im.fill(0);
-    return;
+/** F F' at the first frequencies, in room that the next call uses again. */
+function coveredByBoth(d: Detours, root: Float64Array, count: number): Complexes {
+  if (d[0] === Infinity && d[1] === Infinity) return covered(d[2], d[3], root, count, along);
+  covered(d[0], d[1], root, count, across);
+  if (d[2] === Infinity && d[3] === Infinity) return across;
+  covered(d[2], d[3], root, count, along);
+  for (let f = 0; f < count; f++) {
+    const x = across.re[f];
+    const y = across.im[f];
+    across.re[f] = x * along.re[f] - y * along.im[f];
+    across.im[f] = x * along.im[f] + y * along.re[f];
   }
+  return across;
+}
+
+/** F of one direction at the first frequencies. */
+function covered(d1: number, d2: number, root: Float64Array, count: number, into: Complexes): Complexes {
+  const { re, im } = into;
   re.fill(0);
   im.fill(0);
   addFresnelIntegral(2 * Math.sign(d1) * Math.sqrt(Math.abs(d1)), root, count, re, im);
@@ -200,6 +205,7 @@ function covered(d1: number, d2: number, root: Float64Array, count: number, into
     re[f] = (x - y) / 2;
     im[f] = (x + y) / 2;
   }
+  return into;
 }
 
 interface Complexes {
