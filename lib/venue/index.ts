@@ -4,7 +4,7 @@ export { orientation } from "./direction";
 export * from "./hang";
 export * as layouts from "./layouts";
 export type { Layout, LayoutOptions } from "./layouts/layout";
-export * from "./problems";
+export { type Problem, VenueFileError } from "./problems";
 export { readVenue } from "./read";
 export * from "./seats";
 export * from "./venue";
