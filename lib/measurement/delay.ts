@@ -51,7 +51,8 @@ export interface DelayResult {
  * The impulse response is that of the cross-spectrum, whitened and weighted by coherence, so that bands in noise do
  * not spoil the peak. Peaks are those of its envelope, which ignores polarity and a constant turn of phase.
  * A loudspeaker's own phase (its crossover, the low cut of a sub) moves the peak of a band: that is no error of
- * the search, and the uncertainty covers the width of the peak for this reason.
+ * the search, and the uncertainty covers the width of the peak for this reason. Beside a peak (1 ms, or three widths)
+ * only what is within 10 dB of it counts as an arrival of its own.
  *
  * @param reference  what was sent, samples
  * @param signal  what the microphone heard, samples, same clock
@@ -82,7 +83,8 @@ export function findDelay(
   const halfWidth = widthOfPeak(shape, centre) / sampleRate;
   const arrivals = apart(
     findArrivals(copy(response), shape, centre, 2 * count, 10 ** (-range / 20)),
-    2 * halfWidth * sampleRate,
+    halfWidth * sampleRate,
+    Math.max(0.001, 6 * halfWidth) * sampleRate,
   ).slice(0, count);
   const chance = background * Math.log(lags / 0.001);
   const candidates = arrivals
@@ -102,9 +104,20 @@ export function findDelay(
   return pick(candidates, choose, options.time);
 }
 
-/** Leaves out what lies closer to a stronger arrival than two can be told apart. */
-function apart(arrivals: readonly Arrival[], samples: number): Arrival[] {
-  return arrivals.filter((a, i) => arrivals.slice(0, i).every((b) => Math.abs(a.index - b.index) > samples));
+/**
+ * Leaves out what is no arrival of its own: closer to a stronger one than two can be told apart, or close to it and
+ * 10 dB weaker. That is what a loudspeaker's phase, turning over the band, leaves beside a peak.
+ *
+ * @param halfWidth  of a single arrival's peak, samples
+ * @param close  samples that count as close
+ */
+function apart(arrivals: readonly Arrival[], halfWidth: number, close: number): Arrival[] {
+  return arrivals.filter((a, i) =>
+    arrivals.slice(0, i).every((b) => {
+      const gap = Math.abs(a.index - b.index);
+      return gap > close || (gap > 2 * halfWidth && a.height > 0.316 * b.height);
+    }),
+  );
 }
 
 function pick(
@@ -127,6 +140,9 @@ function pick(
 
 function check(from: number, to: number, band: { from: number; to: number }, sampleRate: number): void {
   if (!(to > from)) throw new RangeError(`delays from ${from} to ${to} s: expected the first to be earlier`);
+  if (band.to - band.from < 10) {
+    throw new RangeError(`band is ${band.from} to ${band.to} Hz, expected 10 Hz or more between them`);
+  }
   if (!(band.from >= 0 && band.to > band.from && band.to <= sampleRate / 2)) {
     throw new RangeError(
       `band is ${band.from} to ${band.to} Hz, expected a lower and a higher frequency up to ${sampleRate / 2} Hz`,

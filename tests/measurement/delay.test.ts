@@ -173,6 +173,20 @@ describe("two arrivals", () => {
     expect(chosen).toBe(candidates[0]);
   });
 
+  test("are not made of one whose phase turns through two crossovers", () => {
+    const pink = pinkNoise(6 * rate, 3, rate);
+    const turned = [90, 1500].reduce((y, f) => {
+      // Second-order all-pass, q 0.707, bilinear.
+      const w = (2 * Math.PI * f) / rate;
+      const [a, c] = [Math.sin(w) / 1.414, Math.cos(w)];
+      const back = [1, (-2 * c) / (1 + a), (1 - a) / (1 + a)];
+      return biquad(y, [...back].reverse(), back);
+    }, pink);
+    const y = withNoise(delayed(turned, 1000), whiteNoise(6 * rate, 5), 30);
+    expect(findDelay(pink, y, rate).candidates.length).toBe(1);
+    expect(findDelay(pink, y, rate, { band: { from: 30, to: 120 } }).candidates.length).toBe(1);
+  });
+
   test("the first can be chosen instead of the strongest, and the user's own time instead of either", () => {
     const y = mix(x, [
       { gain: 0.5, samples: 1000 },
