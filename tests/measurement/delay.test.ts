@@ -178,7 +178,7 @@ describe("two arrivals", () => {
     const turned = [90, 1500].reduce((y, f) => {
       // Second-order all-pass, q 0.707, bilinear.
       const w = (2 * Math.PI * f) / rate;
-      const [a, c] = [Math.sin(w) / 1.414, Math.cos(w)];
+      const [a, c] = [Math.sin(w) / Math.SQRT2, Math.cos(w)];
       const back = [1, (-2 * c) / (1 + a), (1 - a) / (1 + a)];
       return biquad(y, [...back].reverse(), back);
     }, pink);
