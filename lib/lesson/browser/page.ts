@@ -6,9 +6,9 @@ let printing = false;
 /** The page's theme: what the page says of itself, else what its reader prefers; always light on paper. */
 export function pageTheme(): Theme {
   if (printing) return "light";
-  const said = document.documentElement.dataset.theme ?? document.body.dataset.theme;
+  const said = document.documentElement.dataset.theme ?? document.body?.dataset.theme;
   if (said === "light" || said === "dark") return said;
-  const jupyter = document.body.dataset.jpThemeLight;
+  const jupyter = document.body?.dataset.jpThemeLight;
   if (jupyter) return jupyter === "false" ? "dark" : "light";
   return matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
 }
@@ -26,9 +26,12 @@ export function onThemeChange(redraw: () => void): void {
     redraw();
   };
   const watcher = new MutationObserver(look);
-  for (const element of [document.documentElement, document.body]) {
+  const watch = (element: HTMLElement) =>
     watcher.observe(element, { attributes: true, attributeFilter: ["data-theme", "data-jp-theme-light"] });
-  }
+  watch(document.documentElement);
+  // A page may carry the runtime in its head, where there is no body yet.
+  if (document.body) watch(document.body);
+  else addEventListener("DOMContentLoaded", () => watch(document.body));
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", look);
   for (const [event, value] of [
     ["beforeprint", true],
