@@ -51,7 +51,7 @@ def real_parts(step=8):
 
 
 def tangent():
-    """The fastest found: both from the tangent of half the angle, which numpy 2 vectorises where it no longer does cosine and sine.
+    """The fastest found: both from the tangent of half the angle, which numpy 2.4.6 vectorises and cosine and sine not.
 
     The drive's phase goes into the angle, every array is used again in place.
     """

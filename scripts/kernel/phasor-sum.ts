@@ -7,6 +7,10 @@
  *
  * Frequencies go by blocks of eight, four registers of two, whose steps are interleaved so that no step waits for the one
  * before; within a block the sums stay in registers while all paths pass.
+ *
+ * Two frequencies take 42 floating-point operations. A core that starts four a cycle needs 10.5 cycles for them in 128-bit registers without
+ * fused multiply-add, which is all that this WebAssembly has; 14 were measured (Zen 4, 2.6 GHz, 107 ms for 40 million terms).
+ * Native code would halve that with 256-bit registers, and again nearly with fused operations.
  */
 
 /** Terms of each polynomial: 7 leave 5e-14 of sine and 8e-13 of cosine. */
