@@ -11,7 +11,8 @@ export function referenceReason(place: Omit<RankedPlace, "reason">, of: number):
     parts.push("it has no notch of its own");
   }
   parts.push(`its spectrum differs from the audience's by ${place.spectrum_rms_db.toFixed(1)} dB`);
-  return `Rank ${place.rank} of ${of}, "${place.id}": ${parts.join("; ")}.${correctionWords(place)}`;
+  const rank = of > 1 ? `Rank ${place.rank} of ${of}, "${place.id}"` : `"${place.id}"`;
+  return `${rank}: ${parts.join("; ")}.${correctionWords(place)}`;
 }
 
 function biasWords(bias: number): string {
