@@ -1,4 +1,4 @@
-/** Writes the assembled SIMD kernel to lib/field/phasor-sum-module.ts. */
+/** Writes the assembled SIMD kernel to lib/field/phasor-sum-module.ts: `npx ts-node scripts/kernel/build.ts`. */
 import { writeFileSync } from "node:fs";
 import path from "node:path";
 import { kernelFile } from "./assemble";
