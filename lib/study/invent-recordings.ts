@@ -23,18 +23,29 @@ export interface InventOptions {
   readonly noise?: number;
   /** Delay of the processing before the loudspeakers, seconds. */
   readonly latency?: number;
-  /** Reflections of the mains that the venue file lacks. */
+  /** Reflections of the mains that the venue file lacks, and loudspeakers nearer than they. */
   readonly echoes?: readonly Echo[];
+  /** Noise that one microphone hears in one band, such as from a fan. */
+  readonly disturbances?: readonly Disturbance[];
   /** One per place; a microphone without an entry is perfect. */
   readonly microphones?: readonly MicrophoneFault[];
 }
 
-/** A late copy of the mains at one place. */
+/** A copy of the mains at one place. */
 export interface Echo {
   readonly place: string;
-  /** Seconds after the direct sound. */
+  /** Seconds after the direct sound; a fill that is nearer than the mains comes before it: negative. */
   readonly delay: number;
   /** dB against the direct sound. */
+  readonly level: number;
+}
+
+export interface Disturbance {
+  readonly place: string;
+  /** The band's edges, hertz. */
+  readonly from: number;
+  readonly to: number;
+  /** dB against what this place hears of the mains alone in the band; 0 halves the coherence there. */
   readonly level: number;
 }
 
@@ -92,7 +103,18 @@ export function inventRecordings(
     toSamples(delayed(product(spectrum, drive), frequency, latency), transform, first, gain);
 
   const kinds = ["mains", "subs", "both"] as const;
-  const heard = kinds.map((kind) => spectra.map((s, i) => render(s[kind], gains[i])));
+  const heard = kinds.map((kind) =>
+    spectra.map((s, i) => {
+      const samples = render(s[kind], gains[i]);
+      for (const each of (options.disturbances ?? []).filter((d) => d.place === places[i].id)) {
+        const noise = toSamples(bandNoise(product(s.mains, drive), frequency, each, random), transform, first, 1);
+        samples.forEach((x, n) => {
+          samples[n] = x + Math.abs(gains[i]) * noise[n];
+        });
+      }
+      return samples;
+    }),
+  );
   const loudest = Math.max(...heard.flat().map(rootMeanSquare));
   const peak = Math.max(...heard.flat().map(highest));
   const scale = 0.4 / peak; // 8 dB under full scale, as one would leave it
@@ -175,6 +197,28 @@ function addEcho(spectrum: Spectrum, frequency: Float64Array, { delay, level }: 
     spectrum.re[i] += c * re - s * im;
     spectrum.im[i] += c * im + s * re;
   });
+}
+
+/** Noise with the mean power that the signal has in a band, raised by a level, and phases of its own. */
+function bandNoise(
+  signal: Spectrum,
+  frequency: Float64Array,
+  { from, to, level }: Disturbance,
+  random: () => number,
+): Spectrum {
+  const inside = [...frequency.keys()].filter((i) => frequency[i] >= from && frequency[i] <= to);
+  if (inside.length === 0) {
+    throw new RangeError(`a disturbance from ${from} to ${to} Hz holds no frequency of the recording`);
+  }
+  const power = inside.reduce((total, i) => total + signal.re[i] ** 2 + signal.im[i] ** 2, 0) / inside.length;
+  const magnitude = Math.sqrt(power) * 10 ** (level / 20);
+  const noise = { re: new Float64Array(frequency.length), im: new Float64Array(frequency.length) };
+  for (const i of inside) {
+    const phase = 2 * Math.PI * random();
+    noise.re[i] = magnitude * Math.cos(phase);
+    noise.im[i] = magnitude * Math.sin(phase);
+  }
+  return noise;
 }
 
 const sum = (a: Spectrum, b: Spectrum): Spectrum => ({

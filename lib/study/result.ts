@@ -3,6 +3,7 @@
  *
  * Decibels are rounded to thousandths, which is finer than any ear or microphone.
  */
+import type { ExplainedDip } from "../decision/dip-causes";
 import type { MicrophoneMatch } from "../measurement/microphones";
 import type { FoundDelay } from "./measure";
 import type { Findings, Study } from "./study";
@@ -26,6 +27,8 @@ export interface StudyResult {
   /** Absent where fewer than two places could be used. */
   readonly measured?: FindingsResult;
   readonly model: FindingsResult;
+  /** Dips at the microphones (without a measurement: at the venue's named places) and their causes. */
+  readonly dips: readonly ExplainedDip[];
   readonly problems: readonly string[];
   readonly warnings: readonly string[];
   readonly assumptions: readonly string[];
@@ -91,6 +94,7 @@ export function studyResult(
     delays: measurement.delays.map(delayRow),
     ...(measured && { measured: findingsResult(measured) }),
     model: findingsResult(model),
+    dips: study.dips,
     problems: measurement.problems,
     warnings: measurement.warnings,
     assumptions: assumptions(study),
@@ -150,7 +154,15 @@ function findingsResult(findings: Findings): FindingsResult {
   return (count <= MOST_POSITIONS ? all : withoutPositions(all)) as FindingsResult;
 }
 
-const PER_POSITION = new Set(["level_db", "wanted", "positions"]);
+const PER_POSITION = new Set([
+  "level_db",
+  "wanted",
+  "positions",
+  "own",
+  "positionLoss_db",
+  "positionCost_db",
+  "phase_deg",
+]);
 
 /** The same without lists that have one entry for each position. */
 function withoutPositions(value: unknown): unknown {

@@ -1,9 +1,14 @@
 /**
  * A show from its folder to its answers: what was measured, what the model says of every seat, and what to do.
  */
+import { alignment } from "../decision/alignment";
+import type { AlignmentResult } from "../decision/alignment-result";
 import { type BalanceResult, balance } from "../decision/balance";
+import { type ExplainedDip, explainDips } from "../decision/dip-causes";
+import { findDips } from "../decision/dips";
 import { levelOffset } from "../decision/offset";
 import type { OffsetOptions, OffsetResult } from "../decision/offset-result";
+import { joinSurveys, partOfSurvey } from "../decision/part-of-survey";
 import { rankReferences } from "../decision/reference";
 import type { ReferenceResult } from "../decision/reference-result";
 import { type SpreadResult, spread } from "../decision/spread";
@@ -22,6 +27,8 @@ export interface Findings {
   /** With the subs as they were. */
   readonly balance: BalanceResult;
   readonly offset: OffsetResult;
+  /** Delay and polarity of the subs for the audience as a whole; absent where phases are not known. */
+  readonly alignment?: AlignmentResult;
   /** Places where the mixer may stand, best first; absent where the survey has none. */
   readonly places?: ReferenceResult;
 }
@@ -35,6 +42,8 @@ export interface Study {
   readonly model: Findings;
   /** The model at the microphones' places, to hold it against the measurement. */
   readonly modelAtMicrophones?: Survey;
+  /** Dips at the microphones, or, without a measurement, at the venue's named places, and what in the venue makes them. */
+  readonly dips: readonly ExplainedDip[];
 }
 
 export interface StudyOptions {
@@ -61,40 +70,67 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   progress("decisions");
   const model = findings(audience, zone, show.venue, settings);
   const { survey } = measurement;
-  if (!survey) return { show, measurement, model };
-  const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
-  try {
-    const heard = survey.positions.map((p) => p.area === "front of house");
-    const zoneHeard = heard.some(Boolean) ? only(survey, heard) : undefined;
-    const measured = findings(survey, zoneHeard, show.venue, settings);
-    return { show, measurement, measured, model, modelAtMicrophones };
-  } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    // What the model says stands by itself: a measurement that can't be decided on must not take it away.
-    const problems = [...measurement.problems, `no decision from the measurement: ${error.message}`];
-    return { show, measurement: { ...measurement, problems }, model, modelAtMicrophones };
+  if (!survey) {
+    progress("dips and their causes");
+    const named = modelSurvey(show.venue, standFor(show.venue, show.venue.places));
+    return { show, measurement, model, dips: named.positions.length ? explained(named, show.venue) : [] };
   }
+  const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
+  const problems = [...measurement.problems];
+  // What the model says stands by itself: a measurement that can't be decided on must not take it away.
+  const tried = <T>(what: string, work: () => T): T | undefined => {
+    try {
+      return work();
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      problems.push(`no ${what} from the measurement: ${error.message}`);
+      return undefined;
+    }
+  };
+  const mixing = survey.positions.flatMap((p, i) => (p.area === "front of house" ? [i] : []));
+  const heard = mixing.length ? partOfSurvey(survey, mixing) : undefined;
+  const measured = tried("decision", () => findings(survey, heard, show.venue, settings));
+  progress("dips and their causes");
+  const dips = tried("causes of dips", () => explained(survey, show.venue)) ?? [];
+  return {
+    show,
+    measurement: { ...measurement, problems },
+    ...(measured && { measured }),
+    model,
+    modelAtMicrophones,
+    dips,
+  };
 }
+
+const explained = (survey: Survey, venue: Venue): ExplainedDip[] =>
+  explainDips(findDips(survey), venue, survey);
 
 /** The show's settings as decisions want them. */
 export function decisionSettings(show: Show): OffsetOptions {
-  const { targetTilt, lowBand, midBand, headroom } = show.file.settings ?? {};
+  const { targetTilt, lowBand, midBand, headroom, coherenceLimit } = show.file.settings ?? {};
   return {
     ...(targetTilt !== undefined && { targetTilt }),
     ...(lowBand && { lowBand }),
     ...(midBand && { midBand }),
     ...(headroom !== undefined && { limits: { headroom } }),
+    ...(coherenceLimit !== undefined && { coherenceLimit }),
   };
 }
 
 function findings(survey: Survey, zone: Survey | undefined, venue: Venue, settings: OffsetOptions): Findings {
   const of = (group: "mains" | "subs") => venue.sources.filter((s) => s.group === group).map((s) => s.point);
-  const offset = levelOffset(survey, settings);
+  // The measured survey holds the mix position already; the model's zone is asked beside its seats.
+  const whole = zone && !survey.positions.includes(zone.positions[0]) ? joinSurveys(survey, zone) : survey;
+  const offset = levelOffset(whole, settings);
+  const phases = ![...survey.mains, ...survey.subs].some((r) => r.magnitudeOnly);
   return {
     survey,
     spread: spread(survey, { ...settings, origins: { mains: of("mains"), subs: of("subs") } }),
     balance: balance(survey, settings),
     offset,
+    ...(phases && {
+      alignment: alignment(survey, { offset: offset.offset_db, coherenceLimit: settings.coherenceLimit }),
+    }),
     ...(zone && { places: rankReferences(survey, zone, { ...settings, offset: offset.offset_db }) }),
   };
 }
@@ -103,17 +139,4 @@ function findings(survey: Survey, zone: Survey | undefined, venue: Venue, settin
 function mixPlaces(venue: Venue) {
   const named = standFor(venue, venue.places).filter((p) => p.area === "front of house");
   return [...named, ...frontOfHousePositions(venue)];
-}
-
-function only(survey: Survey, keep: readonly boolean[]): Survey {
-  const pick = <T>(list: readonly T[]) => list.filter((_, i) => keep[i]);
-  return {
-    name: survey.name,
-    quantity: survey.quantity,
-    frequency: survey.frequency,
-    positions: pick(survey.positions),
-    mains: pick(survey.mains),
-    subs: pick(survey.subs),
-    ...(survey.fills && { fills: pick(survey.fills) }),
-  };
 }

@@ -1,4 +1,5 @@
 /** The technician's report: everything that was measured and decided, with its figures. */
+import type { AlignmentResult } from "../../decision/alignment-result";
 import { balance } from "../../decision/balance";
 import type { StudyResult } from "../../study/result";
 import { decisionSettings, type Findings, type Study } from "../../study/study";
@@ -12,7 +13,7 @@ import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
 import { table } from "../table";
 import type { Page, Part, Section } from "./page";
-import { audienceWords, offsetWords, signed, subtitleOf } from "./wording";
+import { audienceWords, offsetWords, percent, signed, subtitleOf } from "./wording";
 
 /**
  * The technician's report of a study.
@@ -37,6 +38,8 @@ export function technicianPage(study: Study, result: StudyResult): Page {
       ...problems(result),
       ...(measured ? [measurementSection(study, measured, result)] : []),
       spreadSection(decided, study),
+      ...(study.dips.length ? [dipsSection(study)] : []),
+      ...(decided.alignment ? [alignmentSection(decided.alignment)] : []),
       offsetSection(study),
       placesSection(study),
     ],
@@ -107,7 +110,7 @@ const delays = ({ delays }: StudyResult) =>
       "next arrival (ms)": d.second_delay_ms,
       "its strength (dB)": d.second_strength_db,
     })),
-    { caption: "Delay at each place; ± holds the arrival with 95 % confidence" },
+    { caption: "Delay at each place; ± holds the arrival with 95 % confidence", digits: 2 },
   );
 
 function spreadSection(decided: Findings, { show }: Study): Section {
@@ -117,6 +120,59 @@ function spreadSection(decided: Findings, { show }: Study): Section {
       { list: decided.spread.reasons },
       { figure: levelOverDistanceFigure(decided.survey, { venue: show.venue }) },
       { figure: spreadFigure(decided.spread) },
+    ],
+  };
+}
+
+function dipsSection({ dips, measured }: Study): Section {
+  return {
+    heading: "What dips, and why",
+    parts: [
+      measured ? "Found at the microphones." : "Found by the model at the venue's named places.",
+      table(
+        dips.slice(0, MOST_DIPS).map(({ group, verdict, confidence_share, advice }) => ({
+          "dip (Hz)": Math.round(group.frequency_hz),
+          in: group.part,
+          "depth (dB)": group.depth_db,
+          "at (% of places)": Math.round(100 * group.positions_share),
+          "from place to place": group.behaviour,
+          "most likely": `${verdict} (${percent(confidence_share)})`,
+          equalisation: advice.equalisation,
+        })),
+        { caption: "Dips, the widest spread and deepest first" },
+      ),
+      ...dips.slice(0, MOST_EXPLAINED).map(
+        ({ group, reasons, advice }): Part => ({
+          list: [
+            `${Math.round(group.frequency_hz)} Hz: ${reasons.join(" ")}`,
+            ...(advice.remedies.length ? [`What helps: ${advice.remedies.join(" ")}`] : []),
+            `Equalisation ${advice.equalisation}: ${advice.equalisationReason}`,
+          ],
+        }),
+      ),
+    ],
+  };
+}
+
+const MOST_DIPS = 12;
+const MOST_EXPLAINED = 3;
+
+function alignmentSection({ reasons, choices, asSurveyed }: AlignmentResult): Section {
+  const row = (what: string, c: AlignmentResult["asSurveyed"]) => ({
+    subs: what,
+    "delay (ms)": c.delay_ms,
+    polarity: c.polarity > 0 ? "as it is" : "reversed",
+    "below the ideal sum (dB)": c.audienceLoss_db,
+    "within 3 dB of it (% of people)": Math.round(100 * c.within3dB_share),
+  });
+  return {
+    heading: "Mains and subs at the crossover",
+    parts: [
+      { list: reasons },
+      table([
+        row("as they are", asSurveyed),
+        ...choices.slice(0, 3).map((c, i) => row(`choice ${i + 1}`, c)),
+      ]),
     ],
   };
 }
