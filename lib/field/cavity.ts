@@ -1,29 +1,32 @@
 /**
  * A deep cavity, such as the space under a stage, as what its opening does to the field before it.
  *
- * Inside, the sound goes to the closed end and back as on a transmission line of depth L. The end and the losses on the way
- * keep √(1 − α) of its pressure, so at the opening pressure over velocity, in units of ρc, is
+ * Inside, the sound goes to the closed end and back as on a transmission line of depth L. The end and the losses
+ * on the way keep √(1 − α) of its pressure, so at the opening pressure over velocity, in units of ρc, is
  *
  *     z = (1 + √(1−α) e^{-2jkL}) / (1 − √(1−α) e^{-2jkL}),    −j cot kL without losses.
  *
  * Outside, the air in the opening moves like a piston: it pushes the hall's air, which answers with the radiation
- * impedance z_r (its reactance is the end correction, its resistance the sound sent back out). Closed by a hard lid, the opening would feel the pressure
- * of the incoming wave p and its reflection, (1 + R) p with R that of the wall around. Opened, it moves by Thévenin's theorem with
- * u = (1 + R) p/(z + z_r), against which the lid's field changes by what the piston radiates. For a large opening and
- * incidence at angle θ that is −u/cos θ on the way of the mirror image; for a small one the finite-size factor turns this into the wave of a small
- * source in the opening. So the opening adds, to the image path of the wall that it is cut from,
+ * impedance z_r (its reactance is the end correction, its resistance the sound sent back out). Closed by a hard
+ * lid, the opening would feel the pressure of the incoming wave p and its reflection, (1 + R) p with R that of the
+ * wall around. Opened, it moves by Thévenin's theorem with u = (1 + R) p/(z + z_r), against which the lid's field
+ * changes by what the piston radiates. For a large opening and incidence at angle θ that is −u/cos θ on the way of
+ * the mirror image; for a small one the finite-size factor turns this into the wave of a small source in the
+ * opening. So the opening adds, to the image path of the wall that it is cut from,
  *
  *     −(1 + R) / (cos θ (z + z_r)) · F,
  *
- * and where nothing surrounds it, it reflects 1 − 2/(cos θ (z + z_r)). With z_r = 1/cos θ, an endless opening, this is the plane wave's
- * (z cos θ − 1)/(z cos θ + 1). Where z + z_r is small, near kL = π/2 with the end correction, the opening turns the
- * reflection round and pulls the pressure before it down: the quarter-wave dip. At kL = π it is as a hard wall.
+ * and where nothing surrounds it, it reflects 1 − 2/(cos θ (z + z_r)). With z_r = 1/cos θ, an endless opening,
+ * this is the plane wave's (z cos θ − 1)/(z cos θ + 1). Where z + z_r is small, near kL = π/2 with the end
+ * correction, the opening turns the reflection round and pulls the pressure before it down: the quarter-wave dip.
+ * At kL = π it is as a hard wall.
  *
- * Limits: one wave along the depth, so the opening's height must be below half a wavelength; sideways the cavity counts as if
- * partitioned (locally reacting), so modes along a wide stage are not there; the piston moves evenly over the opening.
+ * Limits: one wave along the depth, so the opening's height must be below half a wavelength; sideways the cavity
+ * counts as if partitioned (locally reacting), so modes along a wide stage are not there; the piston moves evenly
+ * over the opening.
  *
- * @source own derivation from line theory and Thévenin's theorem; Kuttruff, Room Acoustics, reflection of a locally
- *   reacting wall (from memory); check: tests/field/cavity.test.ts
+ * @source own derivation from line theory and Thévenin's theorem; Kuttruff, Room Acoustics, reflection of a
+ *   locally reacting wall (from memory); check: tests/field/cavity.test.ts
  */
 export interface Impedance {
   readonly re: number;
@@ -52,8 +55,8 @@ const MOST_KEPT = 1 - 1e-9;
  *
  *     z_r = jk/(2πS) ∬∬ e^{-jkR}/R dS dS'
  *
- * All pairs of points at distance ρ in direction φ fill (a − ρ cos φ)(b − ρ sin φ); the 1/R cancels against the ρ of polar
- * coordinates, the integral over ρ is done in closed form, that over φ by Gauss-Legendre.
+ * All pairs of points at distance ρ in direction φ fill (a − ρ cos φ)(b − ρ sin φ); the 1/R cancels against the ρ
+ * of polar coordinates, the integral over ρ is done in closed form, that over φ by Gauss-Legendre.
  *
  * @param k  wave number, radians per metre, > 0
  * @param width  metres, > 0

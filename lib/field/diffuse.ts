@@ -1,18 +1,20 @@
 /**
  * The room's diffuse field from a group of sources, by energy: what the single paths leave over.
  *
- * Two published levels of the reflected sound, relative to the direct sound of the same power at 1 m radiated all round:
- * Hopkins and Stryker's 16π (1 − α)/(S α), the same everywhere, and Barron's 312 (T/V) e^{-0.04 r/T}, lower the farther one sits, since at
- * r reflected sound starts only when the direct sound has come. α is the mean absorption that T tells of by Eyring.
+ * Two published levels of the reflected sound, relative to the direct sound of the same power at 1 m radiated all
+ * round: Hopkins and Stryker's 16π (1 − α)/(S α), the same everywhere, and Barron's 312 (T/V) e^{-0.04 r/T}, lower
+ * the farther one sits, since at r reflected sound starts only when the direct sound has come. α is the mean
+ * absorption that T tells of by Eyring.
  *
- * Reflections that are already there as paths must not count twice. In a diffuse field a share φ of the sound meets the modelled walls,
- * φ their share of the room's surface, and reflections of order n carry (1 − α)^n; so of Σ_{n≥1} (1 − α)^n the paths up to
- * order N take Σ_{n≤N} (φ(1 − α))^n, and the rest is diffuse.
+ * Reflections that are already there as paths must not count twice. In a diffuse field a share φ of the sound
+ * meets the modelled walls, φ their share of the room's surface, and reflections of order n carry (1 − α)^n; so of
+ * Σ_{n≥1} (1 − α)^n the paths up to order N take Σ_{n≤N} (φ(1 − α))^n, and the rest is diffuse.
  *
  * Limits: above the Schroeder frequency only; below it single modes rule, and the result is their mean at best.
  *
- * @source Hopkins and Stryker, Proc. IRE 36 (1948), 315-335; Barron and Lee, Energy relations in concert auditoriums I, J. Acoust. Soc. Am. 84
- *   (1988), 618-628 (both from memory); the share left over is our own reckoning; check: tests/field/diffuse.test.ts
+ * @source Hopkins and Stryker, Proc. IRE 36 (1948), 315-335; Barron and Lee, Energy relations in concert
+ *   auditoriums I, J. Acoust. Soc. Am. 84 (1988), 618-628 (both from memory); the share left over is our own
+ *   reckoning; check: tests/field/diffuse.test.ts
  */
 import { valueAt } from "../acoustics/curve";
 import { distance, type Point } from "../acoustics/point";

@@ -1,12 +1,13 @@
 /**
  * How much sound power a group of sources gives to the room.
  *
- * Sources within a wavelength of each other, or of a wall, work against each other's pressure: n subs side by side radiate n² times the power
- * of one, a sub on the floor twice that of one in the air. For point sources the power is Σᵢⱼ aᵢ aⱼ* sin(kd)/(kd), images in
- * walls of first order included; directional ones count with the root of their power share.
+ * Sources within a wavelength of each other, or of a wall, work against each other's pressure: n subs side by side
+ * radiate n² times the power of one, a sub on the floor twice that of one in the air. For point sources the power
+ * is Σᵢⱼ aᵢ aⱼ* sin(kd)/(kd), images in walls of first order included; directional ones count with the root of
+ * their power share.
  *
- * @source Waterhouse, J. Acoust. Soc. Am. 30 (1958), 4-13, for sources before walls; Morse and Ingard, Theoretical Acoustics, for several
- *   (both from memory); check: tests/field/diffuse.test.ts
+ * @source Waterhouse, J. Acoust. Soc. Am. 30 (1958), 4-13, for sources before walls; Morse and Ingard, Theoretical
+ *   Acoustics, for several (both from memory); check: tests/field/diffuse.test.ts
  */
 import { valueAt } from "../acoustics/curve";
 import { directivityIndex } from "../acoustics/directivity";

@@ -5,19 +5,20 @@
  *
  *     F = e^{jπ/4}/√2 · [G(v₂) + G(v₁)],  v = ±2 √(Δ/λ),
  *
- * with Δ the detour over each edge against the straight path, and v negative where the path passes beside the rectangle. |F| is
- * the factor K of Rindel for each direction; here the phase is kept, so that the reflection of a small panel lags as it must, and
- * the detour is exact where Rindel takes its first term e²cos²θ(1/a₁ + 1/a₂)/2. Large against the Fresnel zone F is 1 with the ripple
- * of edge diffraction, at the line of an edge ½, and below the zone's size it falls by 3 dB per octave and direction.
- * What passes an obstructing rectangle is the rest, 1 − F F' (Babinet), the classic knife edge for a single edge.
+ * with Δ the detour over each edge against the straight path, and v negative where the path passes beside the
+ * rectangle. |F| is the factor K of Rindel for each direction; here the phase is kept, so that the reflection of a
+ * small panel lags as it must, and the detour is exact where Rindel takes its first term e²cos²θ(1/a₁ + 1/a₂)/2.
+ * Large against the Fresnel zone F is 1 with the ripple of edge diffraction, at the line of an edge ½, and below
+ * the zone's size it falls by 3 dB per octave and direction. What passes an obstructing rectangle is the rest, 1 −
+ * F F' (Babinet), the classic knife edge for a single edge.
  *
- * Limits: the two directions are treated apart, which is exact only near the straight path; panels below some third of a
- * wavelength truly scatter less than this (12 dB per octave instead of 6); no energy is scattered to and fro between edges. An edge that adjoins another
- * boundary is no free edge: see `walls.ts`.
+ * Limits: the two directions are treated apart, which is exact only near the straight path; panels below some
+ * third of a wavelength truly scatter less than this (12 dB per octave instead of 6); no energy is scattered to
+ * and fro between edges. An edge that adjoins another boundary is no free edge: see `walls.ts`.
  *
- * @source Rindel, Attenuation of sound reflections due to diffraction, Nordic Acoustical Meeting (1986), 257-260; Rindel, Design of
- *   new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991), 7-17 (both from memory);
- *   check: tests/field/finite-size.test.ts
+ * @source Rindel, Attenuation of sound reflections due to diffraction, Nordic Acoustical Meeting (1986), 257-260;
+ *   Rindel, Design of new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991),
+ *   7-17 (both from memory); check: tests/field/finite-size.test.ts
  */
 import { addFresnelIntegral, FADE_FROM, FRESNEL_LIMIT } from "./fresnel";
 
@@ -45,8 +46,8 @@ export interface Extent {
 /**
  * Detours over the four edges, signed: negative where the path passes on the far side of that edge.
  *
- * The shortest way over an edge: the path unfolded about it, √((d₁ + d₂)² + s²) with d the distances of the path's ends from
- * the edge's line and s their separation along it.
+ * The shortest way over an edge: the path unfolded about it, √((d₁ + d₂)² + s²) with d the distances of the path's
+ * ends from the edge's line and s their separation along it.
  *
  * @returns metres, in the order of `Extent`; Infinity where there is no edge
  */
@@ -104,8 +105,8 @@ function left(detour: number, wavelength: number): number {
  * @param start  index of the first
  * @param d  signed detours over the four edges, metres
  * @param rootPerWavelength  √(1/λ) at each frequency
- * @param act  "reflected"; "passed" an obstruction, where less than 6 % of the amplitude fades to nothing; or "in shadow", passed
- *   with that rest kept, for a direct sound that may be all there is
+ * @param act  "reflected"; "passed" an obstruction, where less than 6 % of the amplitude fades to nothing; or "in
+ *   shadow", passed with that rest kept, for a direct sound that may be all there is
  */
 export function applyFiniteSize(
   re: Float64Array,
@@ -138,7 +139,8 @@ export function applyFiniteSize(
 }
 
 /**
- * Deep in the shadow, where each edge lets through e^{-j(kΔ + π/4)}/(√2 π v) and no more: the asymptotic Fresnel integral.
+ * Deep in the shadow, where each edge lets through e^{-j(kΔ + π/4)}/(√2 π v) and no more: the asymptotic Fresnel
+ * integral.
  */
 function applyShadow(
   re: Float64Array,

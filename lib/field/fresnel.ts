@@ -1,16 +1,17 @@
 /**
  * The Fresnel integral G(x) = ∫₀ˣ e^{-jπt²/2} dt = C(x) − jS(x), fast enough for every path and frequency.
  *
- * From a table with straight lines between its points, within 1e-5 up to |x| = 4. From there to |x| = 6 the ripple around the limit
- * ½(1 − j), which is below 1/(πx) = 8 % and dies away slowly, is faded out, so that above a path's last frequency with an effect no
- * more needs to be computed.
+ * From a table with straight lines between its points, within 1e-5 up to |x| = 4. From there to |x| = 6 the ripple
+ * around the limit ½(1 − j), which is below 1/(πx) = 8 % and dies away slowly, is faded out, so that above a
+ * path's last frequency with an effect no more needs to be computed.
  */
 export const FRESNEL_LIMIT = 6;
 /** Where the fading begins. */
 export const FADE_FROM = 4;
 
 /**
- * Adds G(v·root) at the first frequencies. In arrays, for a number handed to a function that is not inlined costs an allocation.
+ * Adds G(v·root) at the first frequencies. In arrays, for a number handed to a function that is not inlined costs
+ * an allocation.
  *
  * @param v  any number, also ±Infinity
  * @param root  factors on v, 0 or more

@@ -1,12 +1,13 @@
 /**
  * Image sources in flat rectangles, to any order, and the paths by which they reach a place.
  *
- * A reflection comes from the mirror image of the source in the plane; a reflection of a reflection from the mirror
- * image of that image. Which images a place hears is found by tracing back: the line from the place to the last image must pass the last
- * rectangle, from there to the image before it the rectangle before, and so on to the source.
+ * A reflection comes from the mirror image of the source in the plane; a reflection of a reflection from the
+ * mirror image of that image. Which images a place hears is found by tracing back: the line from the place to the
+ * last image must pass the last rectangle, from there to the image before it the rectangle before, and so on to
+ * the source.
  *
- * @source Allen and Berkley, J. Acoust. Soc. Am. 65 (1979), 943-950 for the images; Borish, J. Acoust. Soc. Am. 75 (1984),
- *   1827-1836 for the visibility test (both from memory); check: tests/field/images.test.ts
+ * @source Allen and Berkley, J. Acoust. Soc. Am. 65 (1979), 943-950 for the images; Borish, J. Acoust. Soc. Am. 75
+ *   (1984), 1827-1836 for the visibility test (both from memory); check: tests/field/images.test.ts
  */
 import { add, dot, type Point, scale, subtract } from "../acoustics/point";
 import { requireInteger } from "../acoustics/range";

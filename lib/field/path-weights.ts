@@ -1,5 +1,6 @@
 /**
- * What a path does to the sound on its way, but for its length: pattern, air, boundaries, openings, edges, obstructions.
+ * What a path does to the sound on its way, but for its length: pattern, air, boundaries, openings, edges,
+ * obstructions.
  */
 import { atmosphericAbsorption } from "../acoustics/air";
 import { valueAt } from "../acoustics/curve";

@@ -1,5 +1,6 @@
 /**
- * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to each.
+ * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to
+ * each.
  */
 import { distance, dot, type Point, scale, subtract } from "../acoustics/point";
 import { type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
@@ -74,8 +75,8 @@ export function pathFinder(
 }
 
 /**
- * Edges and obstructions, and paths weakened by them, are left out where at this wavelength, metres, they could change the
- * sum by less than this part of the direct sound's amplitude; at shorter wavelengths it is less still.
+ * Edges and obstructions, and paths weakened by them, are left out where at this wavelength, metres, they could
+ * change the sum by less than this part of the direct sound's amplitude; at shorter wavelengths it is less still.
  */
 const LONG = 8.6;
 const LEAST = 0.1;

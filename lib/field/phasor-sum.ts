@@ -5,10 +5,11 @@ import { PHASOR_SUM_MODULE } from "./phasor-sum-module";
  *
  *     out[f] += Σ_p scale[p] · weight[row[p]][f] · e^{-j k[f] length[p]}
  *
- * In plain TypeScript, sine and cosine come from one table over a turn: with the rest δ to the nearest point, at most
- * half a step, cos(a + δ) and sin(a + δ) follow by the sum of angles with cos δ ≈ 1 − δ²/2 and sin δ ≈ δ − δ³/6,
- * whose neglected terms are below 3e-13. The SIMD kernel takes polynomials (scripts/kernel/phasor-sum.ts), as good as 1e-12. Beside that
- * stands the rounding of the phase itself: 1e-16 of it, some 1e-12 rad for 100 m at 16 kHz.
+ * In plain TypeScript, sine and cosine come from one table over a turn: with the rest δ to the nearest point, at
+ * most half a step, cos(a + δ) and sin(a + δ) follow by the sum of angles with cos δ ≈ 1 − δ²/2 and sin δ ≈ δ −
+ * δ³/6, whose neglected terms are below 3e-13. The SIMD kernel takes polynomials (scripts/kernel/phasor-sum.ts),
+ * as good as 1e-12. Beside that stands the rounding of the phase itself: 1e-16 of it, some 1e-12 rad for 100 m at
+ * 16 kHz.
  *
  * All arrays are made once; a caller fills `length`, `scale`, `row` and the weights, and nothing is allocated per
  * place and frequency. Lengths up to 2^31/2048 wavelengths, 22 km at 16 kHz.

@@ -1,9 +1,9 @@
 /**
  * The rectangles that paths meet: the venue's boundaries, and the openings of its cavities.
  *
- * Where an edge adjoins another boundary the wave front finds no gap. Room acoustics makes such corners by images: the
- * neighbour mirrors the wall. So a wall goes on, beyond an edge where it meets a neighbour, as its own mirror image, and beyond two such
- * edges without end. Only free edges diffract.
+ * Where an edge adjoins another boundary the wave front finds no gap. Room acoustics makes such corners by images:
+ * the neighbour mirrors the wall. So a wall goes on, beyond an edge where it meets a neighbour, as its own mirror
+ * image, and beyond two such edges without end. Only free edges diffract.
  */
 import { add, type Point, scale } from "../acoustics/point";
 import type { BandValues, Cavity, Venue } from "../venue/venue";
@@ -67,8 +67,9 @@ export function wallsOf(venue: Pick<Venue, "boundaries" | "cavities">): Wall[] {
 /** Metres within which planes coincide. */
 const NEAR = 0.05;
 /**
- * Metres within which a neighbour still closes an edge: a quarter wavelength at 43 Hz. Looked for from as far beyond the edge
- * to the wall's middle, at two heights above it; two fifths of the edge must be closed, for real floors and walls seldom meet all along.
+ * Metres within which a neighbour still closes an edge: a quarter wavelength at 43 Hz. Looked for from as far
+ * beyond the edge to the wall's middle, at two heights above it; two fifths of the edge must be closed, for real
+ * floors and walls seldom meet all along.
  */
 const GAP = 2;
 

@@ -1,9 +1,9 @@
 /**
  * The field of 2,000 seats × 240 frequencies × 84 point sources beside numpy, single thread both; then its growth.
  *
- * Numpy 2.4.6 has no vector code for double-precision cosine and sine, which 1.24.4 had on AVX-512 (0.8 against 12 ns each). So "as an
- * expert writes it" is measured twice: with cosine and sine, and by the tangent of half the angle, which is vectorised in
- * both and the fastest numpy found.
+ * Numpy 2.4.6 has no vector code for double-precision cosine and sine, which 1.24.4 had on AVX-512 (0.8 against 12
+ * ns each). So "as an expert writes it" is measured twice: with cosine and sine, and by the tangent of half the
+ * angle, which is vectorised in both and the fastest numpy found.
  */
 import { join } from "node:path";
 import { modelFrequencies } from "../../lib/field/frequencies";

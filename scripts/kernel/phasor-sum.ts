@@ -2,15 +2,16 @@
  * Source of the SIMD kernel behind lib/field/phasor-sum.ts: WebAssembly text, put together from named pieces.
  *
  * The phase is counted in half turns h = k r/π; with n the nearest whole number and z = h − n in −½…½,
- * e^{-jπh} = (−1)^n (cos πz − j sin πz). Adding 1.5 · 2^52 to h leaves n in the low bits of the sum, so its last bit is
- * the sign. Sine and cosine are polynomials in z² with the first Chebyshev terms of sin(πz)/z and cos(πz).
+ * e^{-jπh} = (−1)^n (cos πz − j sin πz). Adding 1.5 · 2^52 to h leaves n in the low bits of the sum, so its last
+ * bit is the sign. Sine and cosine are polynomials in z² with the first Chebyshev terms of sin(πz)/z and cos(πz).
  *
- * Frequencies go by blocks of eight, four registers of two, whose steps are interleaved so that no step waits for the one
- * before; within a block the sums stay in registers while all paths pass.
+ * Frequencies go by blocks of eight, four registers of two, whose steps are interleaved so that no step waits for
+ * the one before; within a block the sums stay in registers while all paths pass.
  *
- * Two frequencies take 42 floating-point operations. A core that starts four a cycle needs 10.5 cycles for them in 128-bit registers without
- * fused multiply-add, which is all that this WebAssembly has; 14 were measured (Zen 4, 2.6 GHz, 107 ms for 40 million terms).
- * Native code would halve that with 256-bit registers, and again nearly with fused operations.
+ * Two frequencies take 42 floating-point operations. A core that starts four a cycle needs 10.5 cycles for them in
+ * 128-bit registers without fused multiply-add, which is all that this WebAssembly has; 14 were measured (Zen 4,
+ * 2.6 GHz, 107 ms for 40 million terms). Native code would halve that with 256-bit registers, and again nearly
+ * with fused operations.
  */
 
 /** Terms of each polynomial: 7 leave 5e-14 of sine and 8e-13 of cosine. */
