@@ -6,7 +6,8 @@
  * @throws RangeError when there is no such show; the message names those there are
  */
 import { existsSync, readdirSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { join } from "node:path";
+import { courseRoot } from "./courseRoot";
 
 export function example(name: string): string {
   const shows = join(courseRoot(), "data", "shows");
@@ -16,12 +17,4 @@ export function example(name: string): string {
   throw new RangeError(
     `there is no show "${name}" in the course, expected ${known.map((k) => `"${k}"`).join(", ")}`,
   );
-}
-
-/** The folder above the library, built or as source, that holds the course's data. */
-function courseRoot(): string {
-  for (let folder = __dirname; folder !== dirname(folder); folder = dirname(folder)) {
-    if (existsSync(join(folder, "data", "shows"))) return folder;
-  }
-  throw new RangeError(`the course's data are not above ${__dirname}: is the repository whole?`);
 }

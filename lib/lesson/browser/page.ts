@@ -62,7 +62,7 @@ const rules = `
 figure.evenground { ${variables("light")} margin: 0.5em 0 1em; max-width: 960px; color: var(--eg-ink); font: ${font.size}px/1.45 ${font.family}; }
 figure.evenground[data-painted="dark"] { ${variables("dark")} }
 figure.evenground figcaption { font-weight: 600; font-size: 1.08em; margin: 0 0 0.3em; }
-figure.evenground .evenground-drawing { width: 100%; }
+figure.evenground .evenground-drawing { width: 100%; min-width: 0; overflow-x: auto; overflow-y: hidden; }
 figure.evenground details { color: var(--eg-faint); margin-top: 0.2em; }
 figure.evenground summary { cursor: pointer; padding: 0.2em 0; }
 figure.evenground details p { margin: 0.2em 0; }

@@ -10,6 +10,9 @@ export interface Drawing {
   update(figure: Figure): void;
 }
 
+/** Less width than this, pixels, holds no axes: the drawing is then cut off at the side. */
+const narrowest = 260;
+
 /** A slider that has not moved for this long rests, milliseconds. */
 const rest = 150;
 
@@ -50,8 +53,8 @@ export function plot(place: HTMLElement, figure: Figure): Drawing {
   };
   new ResizeObserver(() => {
     const now = Math.floor(place.clientWidth);
-    if (now === width || now === 0) return;
-    width = now;
+    if (now === 0 || Math.max(now, narrowest) === width) return;
+    width = Math.max(now, narrowest);
     redraw();
   }).observe(place);
   redraws.set(place, redraw);

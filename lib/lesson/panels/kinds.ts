@@ -1,19 +1,35 @@
 /** All kinds of panel, by the names that `panel` takes. */
+import { type BoundaryContent, type BoundaryData, boundary } from "./boundary";
+import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
+import { type DriftContent, type DriftData, drift } from "./drift";
 import type { PanelKind } from "./panel";
+import { type RoomContent, type RoomData, room } from "./room";
 import { type SubLevelContent, type SubLevelData, subLevel } from "./subLevel";
 
 /** The data of each kind. */
 export interface PanelData {
   readonly "sub level": SubLevelData;
+  readonly distance: DistanceData;
+  readonly drift: DriftData;
+  readonly boundary: BoundaryData;
+  readonly room: RoomData;
 }
 
 /** What the page gets of each. */
 export interface PanelContents {
   readonly "sub level": SubLevelContent;
+  readonly distance: DistanceContent;
+  readonly drift: DriftContent;
+  readonly boundary: BoundaryContent;
+  readonly room: RoomContent;
 }
 
 export type PanelName = keyof PanelData;
 
 export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], PanelContents[name]> } = {
   "sub level": subLevel,
+  distance: levelByDistance,
+  drift,
+  boundary,
+  room,
 };

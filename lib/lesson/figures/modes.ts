@@ -1,0 +1,78 @@
+import type { RoomMode } from "../../acoustics/modes";
+import { frequencyAxis, linearAxis } from "../axes";
+import type { Figure, Trace } from "../figure";
+
+/**
+ * The modes of a rectangular room as upright strokes over frequency: long for axial, short for oblique ones.
+ *
+ * @param modes  from `roomModes`, ascending
+ * @param options  `schroeder`, a frequency to point at, hertz
+ * @throws RangeError when there is no mode
+ */
+export function modesFigure(
+  modes: readonly RoomMode[],
+  options: { readonly schroeder?: number; readonly title?: string } = {},
+): Figure {
+  if (modes.length === 0) throw new RangeError("there is no mode to draw: ask for a higher limit");
+  const { schroeder, title = "Modes of the room" } = options;
+  const from = Math.min(16, modes[0].frequency * 0.95);
+  const to = Math.max(modes[modes.length - 1].frequency, (schroeder ?? 0) * 1.1) * 1.02;
+  const count = (kind: RoomMode["kind"]) => modes.filter((m) => m.kind === kind).length;
+  return {
+    title,
+    alt: `${modes.length} modes up to ${Math.round(modes[modes.length - 1].frequency)} Hz: ${count("axial")} axial, ${count("tangential")} tangential, ${count("oblique")} oblique. The lowest lies at ${modes[0].frequency.toFixed(1)} Hz.${schroeder ? ` Schroeder frequency: ${Math.round(schroeder)} Hz.` : ""}`,
+    height: 260,
+    data: (["oblique", "tangential", "axial"] as const).map((kind) => strokes(modes, kind)),
+    layout: {
+      xaxis: frequencyAxis(from, to),
+      yaxis: linearAxis("", 0, 1.15, {
+        tickvals: [0.4, 0.7, 1],
+        ticktext: ["oblique", "tangential", "axial"],
+      }),
+      margin: { l: 90, t: 30 },
+      shapes: schroeder
+        ? [
+            {
+              type: "line",
+              x0: schroeder,
+              x1: schroeder,
+              yref: "paper",
+              y0: 0,
+              y1: 1,
+              line: { color: "@mark", width: 2, dash: "dot" },
+            },
+          ]
+        : [],
+      annotations: schroeder
+        ? [
+            {
+              text: `Schroeder, ${Math.round(schroeder)} Hz`,
+              x: Math.log10(schroeder),
+              xanchor: schroeder > Math.sqrt(from * to) ? "right" : "left",
+              yref: "paper",
+              y: 1,
+              yanchor: "bottom",
+              showarrow: false,
+              font: { color: "@mark" },
+            },
+          ]
+        : [],
+    },
+  };
+}
+
+const heights = { axial: 1, tangential: 0.7, oblique: 0.4 } as const;
+const looks = { axial: "@subs", tangential: "@mains", oblique: "@faint" } as const;
+
+/** All modes of a kind as one broken line, each stroke from the axis to its height. */
+function strokes(modes: readonly RoomMode[], kind: RoomMode["kind"]): Trace {
+  const own = modes.filter((m) => m.kind === kind);
+  return {
+    type: "scatter",
+    mode: "lines",
+    x: own.flatMap((m) => [m.frequency, m.frequency, null]),
+    y: own.flatMap(() => [0, heights[kind], null]),
+    line: { color: looks[kind], width: kind === "axial" ? 2.5 : 1.2 },
+    hovertemplate: `${kind}, %{x:.1f} Hz<extra></extra>`,
+  };
+}

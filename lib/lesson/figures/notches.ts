@@ -1,0 +1,42 @@
+import { linearAxis } from "../axes";
+import type { Figure } from "../figure";
+import { curvesFigure } from "./curves";
+
+export interface NotchesOptions {
+  /** Distances of the rows, metres, ascending. */
+  readonly x: ArrayLike<number>;
+  /** Frequency of the lowest notch in each row, hertz, by what makes it. */
+  readonly causes: { readonly [label: string]: ArrayLike<number> };
+  /** Highest frequency shown, hertz. Default 200. */
+  readonly upTo?: number;
+  readonly title?: string;
+}
+
+/**
+ * Where the lowest notch of each cause lies from row to row: what is near the source stays, what is a path wanders.
+ *
+ * @param options  rows and causes
+ * @throws RangeError when there is no cause, or one has another number of rows
+ */
+export function notchesFigure({ x, causes, upTo = 200, title }: NotchesOptions): Figure {
+  const entries = Object.entries(causes);
+  return curvesFigure({
+    title: title ?? "The lowest notch, from row to row",
+    alt: entries
+      .map(
+        ([label, y]) =>
+          `${label}: ${Math.round(y[0])} Hz in front, ${Math.round(y[y.length - 1])} Hz at the back.`,
+      )
+      .join(" "),
+    curves: entries.map(([label, y], i) => ({
+      label,
+      x,
+      y: Array.from(y, (f) => Math.min(f, upTo * 1.05)),
+      colour: ["@subs", "@mains", "@mark", "@ink"][i % 4],
+      dash: (["solid", "dash", "dot", "dashdot"] as const)[i % 4],
+    })),
+    xaxis: linearAxis("Distance from the stage edge (m)", 0, x[x.length - 1]),
+    yaxis: linearAxis("Lowest notch (Hz)", 0, upTo),
+    unit: "Hz",
+  });
+}
