@@ -1,0 +1,78 @@
+/**
+ * Weighs the suspects of one part against each other and against "none of these", by Bayes' rule.
+ */
+import { likelihood, logSum } from "./dip-likelihood";
+import { PREDICTION_GRID, type Prediction } from "./dip-prediction";
+import type { CauseKind } from "./dip-suspects";
+import type { Dip, DipPart } from "./dips";
+
+/** Probability of each suspect for each group of dips, and of none; each row sums to 1. */
+export interface Weighed {
+  readonly suspects: readonly number[];
+  readonly none: number;
+}
+
+/** Found by trials, as the tolerances are. */
+export const WEIGHING = {
+  /** Weight of the whole part, of which the group is one: a cause shows elsewhere as well. */
+  whole: 0.5,
+  /** Weight of the group itself. */
+  own: 1,
+  /** What "none of these" has before one looks, natural logarithm against each suspect: at all, and for each dip of the group. */
+  none: 1,
+  nonePerDip: 1.5,
+  /** And for each place of the survey. */
+  nonePerPlace: 0,
+  /** The same for a mode: it needs two walls where one may do. */
+  mode: 2,
+  modePerDip: 0.5,
+  /** Octaves about a dip that are the dip's own. */
+  about: 0.3,
+};
+
+/**
+ * Probabilities for the groups of one part.
+ *
+ * @param groups  dips by group
+ * @param heard  depth below the neighbourhood on `PREDICTION_GRID`, dB, by row of the survey
+ * @param suspects  what each is and predicts, by row
+ * @param range  of the search, hertz
+ * @param part  dips of the sum are its own alone: the rest of its curve is that of its parts
+ */
+export function weigh(
+  groups: readonly (readonly Dip[])[],
+  heard: readonly ArrayLike<number>[],
+  suspects: readonly { readonly kind: CauseKind; readonly prediction: readonly Prediction[] }[],
+  range: readonly [number, number],
+  part: DipPart,
+): Weighed[] {
+  const whole = Float64Array.from(PREDICTION_GRID, (f) => (f >= range[0] && f <= range[1] ? 1 : 0));
+  const gainAt = (p: Prediction, row: number, weight: Float64Array): number =>
+    likelihood(heard[row], p.depth, weight, PER_OCTAVE) - likelihood(heard[row], p.base, weight, PER_OCTAVE);
+  const wholeGain = suspects.map(({ prediction }) =>
+    prediction.reduce((sum, p, row) => sum + gainAt(p, row, whole), 0),
+  );
+  const wholeWeight = part === "sum" ? 0 : WEIGHING.whole;
+  return groups.map((dips) => {
+    const logs = suspects.map(({ kind, prediction }, s) => {
+      const own = dips.reduce((sum, d) => sum + gainAt(prediction[d.row], d.row, windowAbout(d)), 0);
+      const needs = kind === "room mode" ? WEIGHING.mode + WEIGHING.modePerDip * dips.length : 0;
+      return WEIGHING.own * own + wholeWeight * wholeGain[s] - needs;
+    });
+    const none =
+      WEIGHING.none +
+      WEIGHING.nonePerDip * dips.length +
+      (part === "sum" ? 0 : WEIGHING.nonePerPlace * heard.length);
+    const total = logSum([...logs, none]);
+    return { suspects: logs.map((x) => Math.exp(x - total)), none: Math.exp(none - total) };
+  });
+}
+
+function windowAbout(dip: Dip): Float64Array {
+  return Float64Array.from(PREDICTION_GRID, (f) =>
+    Math.abs(Math.log2(f / dip.frequency_hz)) <= WEIGHING.about ? 1 : 0,
+  );
+}
+
+const PER_OCTAVE =
+  (PREDICTION_GRID.length - 1) / Math.log2(PREDICTION_GRID[PREDICTION_GRID.length - 1] / PREDICTION_GRID[0]);
