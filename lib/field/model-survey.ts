@@ -16,7 +16,10 @@ import { wallsOf } from "./walls";
 export interface FieldOptions {
   /** hertz, ascending; `modelFrequencies()` when left out */
   readonly frequency?: Float64Array;
-  /** Highest number of reflections of a path, 2 when left out: a sub on the floor before a wall needs both. */
+  /**
+   * Highest number of reflections of a path. When left out: 2 for subs, since one on the floor before a wall needs both; 1 for
+   * mains and fills, whose aim leaves little for a second surface. What is left out of the paths is in the diffuse field.
+   */
   readonly order?: number;
   /** Whether rectangles act by their size against the wavelength (true when left out): see finite-size.ts. */
   readonly finiteSize?: boolean;
@@ -77,7 +80,7 @@ export function responder(
 ): (place: Point) => Response {
   const {
     frequency = modelFrequencies(),
-    order = 2,
+    order = group === "subs" ? 2 : 1,
     finiteSize = true,
     obstruction = true,
     cavities = true,
