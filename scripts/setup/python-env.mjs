@@ -103,7 +103,7 @@ async function install(python, lock, progress) {
     },
   });
   if (code === 0) return;
-  if (/hash(es)? .*(mismatch|do not match)/i.test(output)) {
+  if (/do not match the hashes/i.test(output)) {
     throw new SetupError(
       "A Python package did not have the hash that the lock file expects: something changed it on the way. Try again on another network.",
     );

@@ -43,8 +43,10 @@ export async function run(command, args, options = {}) {
 export function lastWords(output) {
   const lines = output
     .split("\n")
-    .map((line) => line.trim())
-    .filter((line) => line && !/^npm (error|ERR!) (A complete log|\s*$)/.test(line));
-  const telling = lines.filter((line) => /error|err!|denied|refused|not found|no space/i.test(line));
-  return (telling.length ? telling : lines).slice(-3).join("\n  ");
+    .map((line) => line.trim().replace(/^npm (error|ERR!)\s*/, ""))
+    .filter((line) => /[a-z]/i.test(line) && !/^at |^A complete log|^Ignoring |^(code|errno): /.test(line));
+  const telling = lines.filter((line) =>
+    /reason:|error:|denied|refused|not found|no space|timed? ?out/i.test(line),
+  );
+  return [...new Set(telling.length ? telling : lines)].slice(-3).join("\n  ");
 }
