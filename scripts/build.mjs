@@ -31,6 +31,15 @@ const forKernel = build({
   target: "node20",
   logLevel: "error",
 });
+const forThreads = build({
+  entryPoints: [inRoot("lib", "study", "model-worker.ts")],
+  outfile: path.join(fresh, "model-worker.js"),
+  bundle: true,
+  platform: "node",
+  format: "cjs",
+  target: "node20",
+  logLevel: "error",
+});
 const forBrowser = existsSync(panelRuntime)
   ? build({
       entryPoints: [panelRuntime],
@@ -50,7 +59,7 @@ writeFileSync(
   `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
 );
 try {
-  await Promise.all([forKernel, forBrowser]);
+  await Promise.all([forKernel, forThreads, forBrowser]);
 } catch {
   process.exit(1);
 }

@@ -107,7 +107,12 @@ export function inventRecordings(
     spectra.map((s, i) => {
       const samples = render(s[kind], gains[i]);
       for (const each of (options.disturbances ?? []).filter((d) => d.place === places[i].id)) {
-        const noise = toSamples(bandNoise(product(s.mains, drive), frequency, each, random), transform, first, 1);
+        const noise = toSamples(
+          bandNoise(product(s.mains, drive), frequency, each, random),
+          transform,
+          first,
+          1,
+        );
         samples.forEach((x, n) => {
           samples[n] = x + Math.abs(gains[i]) * noise[n];
         });

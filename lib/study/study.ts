@@ -17,6 +17,7 @@ import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
 import { measureShow, type ShowMeasurement } from "./measure";
+import { modelInParallel } from "./model-in-parallel";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
 
@@ -64,7 +65,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const measurement = measureShow(show, progress);
   const settings = decisionSettings(show);
   progress(`model of about ${seatCount} seats`);
-  const audience = modelSurvey(show.venue, seats(show.venue, { count: seatCount }));
+  const audience = modelInParallel(show.venue, seats(show.venue, { count: seatCount }));
   progress("model of the front-of-house zone");
   const zone = modelSurvey(show.venue, mixPlaces(show.venue));
   progress("decisions");
