@@ -3,9 +3,9 @@ import { thirdOctaves } from "../acoustics/bands";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
 import { type FieldOptions, responder } from "../field/model-survey";
-import type { Position, Survey } from "../survey/survey";
+import type { Position } from "../survey/survey";
 import { seats } from "../venue/seats";
-import type { Source, Venue } from "../venue/venue";
+import type { Venue } from "../venue/venue";
 import { type AudienceParts, audienceParts, audienceWeights } from "./audience";
 import { type BalanceOptions, withDefaults } from "./balance";
 import type { Limits } from "./limits";
@@ -62,26 +62,44 @@ export function layoutFrequencies(options: BalanceOptions = {}): Float64Array {
  * @throws RangeError when nobody is there
  */
 export function layoutGround(venue: Venue, options: LayoutGroundOptions = {}): LayoutGround {
+  const work = groundSteps(venue, options);
+  for (;;) {
+    const step = work.next();
+    if (step.done) return step.value;
+  }
+}
+
+/** The same in steps: yields the share that is done, 0…1. */
+export function* groundSteps(
+  venue: Venue,
+  options: LayoutGroundOptions = {},
+): Generator<number, LayoutGround, void> {
   const { positions = seats(venue, { count: 200 }) } = options;
   // A limit on the whole level needs the whole range.
   const { frontLevel, frontDose } = options.limits ?? {};
   const whole = frontLevel !== undefined || frontDose !== undefined;
   const frequency = options.field?.frequency ?? (whole ? modelFrequencies() : layoutFrequencies(options));
-  const respond = (group: Source["group"]): Response[] => {
+  const groups = (["mains", "fills"] as const).filter(
+    (group) => group === "mains" || venue.sources.some((s) => s.group === group),
+  );
+  const found: { mains: Response[]; fills?: Response[] } = { mains: [] };
+  for (const [k, group] of groups.entries()) {
     const at = responder(venue, group, { ...options.field, frequency });
-    return positions.map((p) => at(p.point));
-  };
-  const mains = respond("mains");
-  const fills = venue.sources.some((s) => s.group === "fills") ? { fills: respond("fills") } : {};
-  const silent: Survey = { name: venue.name, quantity: "pressure", frequency, positions, mains, subs: mains };
-  const weights = audienceWeights(silent, options.weights);
+    const list: Response[] = [];
+    for (const [i, p] of positions.entries()) {
+      list.push(at(p.point));
+      if (i % 10 === 9) yield (k + i / positions.length) / groups.length;
+    }
+    found[group] = list;
+  }
+  const silent = { name: venue.name, quantity: "pressure" as const, frequency, positions, ...found };
+  const weights = audienceWeights({ ...silent, subs: found.mains }, options.weights);
   return {
     frequency,
     positions,
     weights,
     parts: audienceParts(positions, weights),
-    mains,
-    ...fills,
+    ...found,
     stage: stagePositions(venue),
   };
 }

@@ -1,0 +1,268 @@
+/**
+ * One candidate tried: the sum of its units at every seat and on stage, the offset that suits the audience, and how good it is.
+ *
+ * This is the search's hot loop; nothing in it is allocated per seat or frequency.
+ */
+import { levelOfMeanSquare, toDecibel } from "../acoustics/decibel";
+import { power, type Response } from "../acoustics/response";
+import { type DeviationForms, deviationsAt, withDefaults } from "./balance";
+import { bandWeights, coveredThirds, span } from "./band-powers";
+import { costOf } from "./criterion";
+import type { Gene } from "./layout-genes";
+import type { LayoutGround, LayoutGroundOptions } from "./layout-ground";
+import type { LayoutSpace } from "./layout-limits";
+import type { DiffuseParts, Transfers } from "./layout-transfer";
+import { minimise } from "./search";
+import { type AudienceSummary, summarise } from "./summary";
+
+/** How good a candidate is. */
+export interface Trial {
+  readonly offset_db: number;
+  readonly deviation_db: number;
+  readonly frontRow_db: number;
+  readonly spill_db: number | null;
+  readonly level_db: number;
+  readonly loudest_db: number;
+}
+
+export interface Trier {
+  /** Tries a candidate. */
+  try(genes: readonly Gene[]): Trial;
+  /** Deviations over the audience of the candidate tried last, at its offset. */
+  audience(): AudienceSummary;
+  /** Mean square of the subs in the low band per row of the candidate tried last, with no offset: seats, then stage. */
+  powers(): Float64Array;
+}
+
+/**
+ * Makes the function that tries candidates.
+ *
+ * @param ground  seats and mains
+ * @param transfers  of the space's units, at the seats and then the stage
+ * @param space  what genes stand for
+ * @param options  bands and target
+ */
+export function layoutTrier(
+  ground: LayoutGround,
+  transfers: Transfers,
+  space: LayoutSpace,
+  options: LayoutGroundOptions = {},
+): Trier {
+  const { weights, parts, positions } = ground;
+  const { frequency, weight, rows, re, im, diffuse } = transfers;
+  const seatCount = positions.length;
+  const columns = frequency.length;
+  const mains = mainsAt(ground, columns, options);
+  const sumRe = new Float64Array(rows * columns);
+  const sumIm = new Float64Array(rows * columns);
+  const subs = new Float64Array(rows);
+  const forms: DeviationForms = {
+    a: mains.low.map((a, i) => a * mains.scale[i]),
+    b: new Float64Array(seatCount),
+    c: new Float64Array(seatCount),
+    mid: mains.mid,
+  };
+  const deviation = new Float64Array(seatCount);
+  const addDiffuse = diffuse ? diffuseAdder(diffuse, weight, rows) : undefined;
+  const coefficients: Coefficients = { re: new Float64Array(columns), im: new Float64Array(columns) };
+  let offset = 0;
+
+  const sumUp = (genes: readonly Gene[]): void => {
+    sumRe.fill(0);
+    sumIm.fill(0);
+    for (const gene of genes) {
+      coefficientsOf(gene, space, frequency, coefficients);
+      addTimes(sumRe, sumIm, re[unitOf(gene, space)], im[unitOf(gene, space)], coefficients, rows);
+    }
+    for (let row = 0; row < rows; row++) {
+      let b = 0;
+      let c = 0;
+      for (let f = 0, at = row * columns; f < columns; f++, at++) {
+        const x = sumRe[at];
+        const y = sumIm[at];
+        c += weight[f] * (x * x + y * y);
+        if (row < seatCount) b += mains.re[at] * x + mains.im[at] * y;
+      }
+      subs[row] = c;
+      if (row < seatCount) forms.b[row] = b * mains.scale[row];
+    }
+    addDiffuse?.(genes, space, frequency, subs);
+    for (let row = 0; row < seatCount; row++) forms.c[row] = subs[row] * mains.scale[row];
+  };
+
+  return {
+    try(genes) {
+      sumUp(genes);
+      const best = minimise(
+        (x) => costOf(deviationsAt(forms, x, deviation), weights, "least mean square"),
+        -30,
+        30,
+        2.5,
+        1e-3,
+      );
+      offset = best.x;
+      const g = 10 ** (offset / 20);
+      const lowAt = (i: number) => mains.low[i] + g * ((2 * forms.b[i]) / mains.scale[i] + g * subs[i]);
+      let front = 0;
+      let frontWeight = 0;
+      for (const i of parts.front) {
+        front += weights[i] * lowAt(i);
+        frontWeight += weights[i];
+      }
+      let all = 0;
+      let audience = 0;
+      for (let i = 0; i < seatCount; i++) {
+        all += weights[i] * lowAt(i);
+        audience += weights[i] * subs[i];
+      }
+      let stage = 0;
+      for (let row = seatCount; row < rows; row++) stage += subs[row] / (rows - seatCount);
+      const loudest = genes.reduce(
+        (most, gene) => Math.max(most, space.gains[gene.gain]),
+        Number.NEGATIVE_INFINITY,
+      );
+      return {
+        offset_db: offset,
+        deviation_db: best.cost,
+        frontRow_db: toDecibel(front / frontWeight / all),
+        spill_db: rows > seatCount ? toDecibel(Math.max(stage, TINY) / Math.max(audience, TINY)) : null,
+        level_db: levelOfMeanSquare(Math.max(audience, TINY)) - loudest,
+        loudest_db: offset + loudest,
+      };
+    },
+    audience: () => summarise(positions, weights, deviationsAt(forms, offset, deviation), parts),
+    powers: () => subs.slice(),
+  };
+}
+
+/** Mean square that is as good as silence, pascals squared. */
+const TINY = 1e-30;
+
+/** The unit that a gene puts up. */
+export const unitOf = (gene: Gene, space: LayoutSpace): number => space.unitsAt[gene.place][gene.kind];
+
+interface Coefficients {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+function coefficientsOf(gene: Gene, space: LayoutSpace, frequency: Float64Array, out: Coefficients): void {
+  const size = 10 ** (space.gains[gene.gain] / 20) * space.polarities[gene.polarity];
+  const delay = space.delays[gene.delay];
+  for (let f = 0; f < frequency.length; f++) {
+    const angle = 2 * Math.PI * frequency[f] * delay;
+    out.re[f] = size * Math.cos(angle);
+    out.im[f] = -size * Math.sin(angle);
+  }
+}
+
+/** Adds a unit's transfer times its coefficients. */
+function addTimes(
+  sumRe: Float64Array,
+  sumIm: Float64Array,
+  re: Float64Array,
+  im: Float64Array,
+  coefficients: Coefficients,
+  rows: number,
+): void {
+  const { re: cr, im: ci } = coefficients;
+  const columns = cr.length;
+  let at = 0;
+  for (let row = 0; row < rows; row++) {
+    for (let f = 0; f < columns; f++, at++) {
+      const x = re[at];
+      const y = im[at];
+      sumRe[at] += cr[f] * x - ci[f] * y;
+      sumIm[at] += cr[f] * y + ci[f] * x;
+    }
+  }
+}
+
+/** Makes the function that adds the diffuse mean square of a candidate to what each row has. */
+function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
+  const { mutual, units, own, distance, level, decay } = parts;
+  const columns = weight.length;
+  const power = new Float64Array(columns);
+  const far = new Float64Array(rows);
+  return (genes: readonly Gene[], space: LayoutSpace, frequency: Float64Array, subs: Float64Array): void => {
+    power.fill(0);
+    far.fill(0);
+    let total = 0;
+    for (const gene of genes) {
+      total += own[unitOf(gene, space)] * 10 ** (space.gains[gene.gain] / 10);
+    }
+    for (let i = 0; i < genes.length; i++) {
+      const a = genes[i];
+      const u = unitOf(a, space);
+      const gainA = 10 ** (space.gains[a.gain] / 20) * space.polarities[a.polarity];
+      const share = (own[u] * gainA * gainA) / total;
+      for (let row = 0; row < rows; row++) far[row] += share * distance[u][row];
+      for (let j = i; j < genes.length; j++) {
+        const b = genes[j];
+        const v = unitOf(b, space);
+        const q = mutual[Math.min(u, v) * units + Math.max(u, v)];
+        const gain = gainA * 10 ** (space.gains[b.gain] / 20) * space.polarities[b.polarity];
+        const apart = 2 * Math.PI * (space.delays[a.delay] - space.delays[b.delay]);
+        const twice = i === j ? 1 : 2;
+        for (let f = 0; f < columns; f++) {
+          power[f] += twice * gain * q[f] * Math.cos(apart * frequency[f]);
+        }
+      }
+    }
+    for (let f = 0; f < columns; f++) power[f] = weight[f] * Math.max(0, power[f]) * level[f];
+    for (let row = 0; row < rows; row++) {
+      let sum = 0;
+      for (let f = 0; f < columns; f++) sum += power[f] * Math.exp(-decay[f] * far[row]);
+      subs[row] += sum;
+    }
+  };
+}
+
+/** What of the mains a trial needs: low band by frequency (weighted) and whole, mid band whole. */
+function mainsAt(ground: LayoutGround, columns: number, options: LayoutGroundOptions) {
+  const { frequency, positions, mains, fills } = ground;
+  const { lowBand, midBand, targetTilt } = withDefaults(options);
+  const low = bandWeights(frequency, span(coveredThirds(frequency, lowBand[0], lowBand[1], "the low band")));
+  const mid = bandWeights(frequency, span(coveredThirds(frequency, midBand[0], midBand[1], "the mid band")));
+  const re = new Float64Array(positions.length * columns);
+  const im = new Float64Array(positions.length * columns);
+  const whole = positions.map((_, i) => together(mains[i], fills?.[i]));
+  whole.forEach((r, row) => {
+    for (let f = 0; f < columns; f++) {
+      const w = low.weight[f] ?? 0;
+      re[row * columns + f] = w * r.re[low.start + f];
+      im[row * columns + f] = w * r.im[low.start + f];
+    }
+  });
+  const meanIn = ({ start, weight }: typeof low) =>
+    Float64Array.from(whole, (r) => {
+      const p = power(r);
+      return weight.reduce((sum, w, k) => sum + w * p[start + k], 0);
+    });
+  const midPower = meanIn(mid);
+  const silent = midPower.findIndex((p) => !(p > 0));
+  if (silent >= 0) {
+    throw new RangeError(
+      `the mains are silent in the mid band at "${positions[silent].id}": there is nothing to balance the subs with`,
+    );
+  }
+  return {
+    re,
+    im,
+    low: meanIn(low),
+    mid: midPower,
+    scale: midPower.map((p) => 1 / (p * 10 ** (targetTilt / 10))),
+  };
+}
+
+function together(mains: Response, fills: Response | undefined): Response {
+  if (!fills) return mains;
+  const sum = (x: Float64Array, y: Float64Array) => x.map((v, i) => v + y[i]);
+  const diffuse = mains.diffuse && fills.diffuse ? sum(mains.diffuse, fills.diffuse) : mains.diffuse;
+  return {
+    frequency: mains.frequency,
+    re: sum(mains.re, fills.re),
+    im: sum(mains.im, fills.im),
+    ...(diffuse ? { diffuse } : {}),
+  };
+}
