@@ -60,6 +60,7 @@ export function curvesFigure({
     curves.map(({ y }) => end(y)),
     (high - low) / 13,
   );
+  const along = positionOn(xaxis);
   const longest = Math.max(...curves.map(({ label }) => label.length));
   return {
     title,
@@ -80,10 +81,9 @@ export function curvesFigure({
         line: { color: "@mark", width: 1.5, dash: "dot" },
       })),
       annotations: [
-        ...curves.map(({ label, colour }, i) => ({
+        ...curves.map(({ label, colour, x }, i) => ({
           text: `<b>${plotText(label)}</b>`,
-          x: 1,
-          xref: "paper",
+          x: along(Math.min(x[x.length - 1], along.end)),
           xanchor: "left",
           xshift: 6,
           y: heights[i],
@@ -92,7 +92,7 @@ export function curvesFigure({
         })),
         ...uprights.map(({ x, label }, i) => ({
           text: plotText(label),
-          x: xaxis.type === "log" ? Math.log10(x) : x,
+          x: along(x),
           yref: "paper",
           y: 1,
           yanchor: "bottom",
@@ -103,6 +103,15 @@ export function curvesFigure({
       ],
     },
   };
+}
+
+/** Where a value stands on an axis, as annotations count: by its logarithm on a logarithmic one. */
+function positionOn(axis: Layout): ((value: number) => number) & { readonly end: number } {
+  const log = axis.type === "log";
+  const [, last] = axis.range as [number, number];
+  return Object.assign((value: number) => (log ? Math.log10(value) : value), {
+    end: log ? 10 ** last : last,
+  });
 }
 
 const line = ({ label, x, y, colour, dash = "solid" }: Curve, unit: string): Trace => ({

@@ -39,6 +39,7 @@ export function impulseFigure(
   const top = y.reduce((max, v) => Math.max(max, Math.abs(v)), 0);
   if (!(top > 0))
     throw new RangeError("the impulse response is silent: was the microphone's channel recorded?");
+  const late = (delay: number) => delay > from + 0.72 * (to - from);
   const inMilliseconds = (i: number) => ((first + i) / sampleRate) * 1000;
   return {
     title: options.title ?? "When the sound arrives",
@@ -69,8 +70,8 @@ export function impulseFigure(
         text: `${plotText(a.label)}, ${(a.delay * 1000).toFixed(1)} ms`,
         x: a.delay * 1000,
         y: 1.68 - 0.22 * (i % 3),
-        xanchor: a.delay > (from + to) / 2 ? "right" : "left",
-        xshift: a.delay > (from + to) / 2 ? -4 : 4,
+        xanchor: late(a.delay) ? "right" : "left",
+        xshift: late(a.delay) ? -4 : 4,
         showarrow: false,
         font: { color: i === 0 ? "@mark" : "@ink" },
       })),

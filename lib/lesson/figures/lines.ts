@@ -27,7 +27,7 @@ export function linesFigure({
   xTitle,
   curves,
   yTitle = "Level (dB)",
-  title = "Level",
+  title = "Level over distance",
 }: LinesOptions): Figure {
   const entries = Object.entries(curves).map(([label, values]) => ({ label, y: Array.from(values) }));
   if (entries.length === 0) throw new RangeError("there is no curve to draw: give one or more in `curves`");

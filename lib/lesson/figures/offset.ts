@@ -3,6 +3,7 @@ import { linearAxis, withSign } from "../axes";
 import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
 import { plotText } from "../plotText";
+import { spreadApart } from "../spread";
 
 /** One answer to how loud the subs shall be, with the name its curve gets. */
 export interface NamedOffset {
@@ -42,6 +43,7 @@ export function offsetFigure(
       best(result, label, look),
     ]),
     layout: {
+      margin: { r: 112 },
       xaxis: linearAxis("Level of the subs against now (dB)", from, to, signed(from, to)),
       yaxis: linearAxis("Deviation of the audience, rms (dB)", 0, top * 1.35, { tickvals: steps(top) }),
       shapes: shown.map((a) => ({
@@ -52,7 +54,7 @@ export function offsetFigure(
         y1: top,
         line: { color: "@faint", width: 1, dash: "dot" },
       })),
-      annotations: [...askedLabels(shown, top, to - from), ...curveLabels(curves, from, to)],
+      annotations: [...askedLabels(shown, top, to - from), ...curveLabels(curves, top)],
     },
   };
 }
@@ -88,18 +90,18 @@ const best = (result: OffsetResult, label: string, look: Look): Trace => ({
   hovertemplate: `${plotText(label)}, best: ${signedDecibels(result.offset_db)}<extra></extra>`,
 });
 
-/** Who asks for what, on three steps where they would cover one another. */
+/** Who asks for what, on four steps where they would cover one another. */
 function askedLabels(asked: OffsetResult["asked"], top: number, span: number): Layout[] {
   const sorted = [...asked].sort((a, b) => a.offset_db - b.offset_db);
   const rows: number[] = [];
   return sorted.map(({ who, offset_db }) => {
     let row = rows.findIndex((last) => offset_db - last > span * 0.28);
-    if (row < 0) row = Math.min(rows.length, 2);
+    if (row < 0) row = Math.min(rows.length, 3);
     rows[row] = offset_db;
     return {
       text: `${who}: ${signedDecibels(offset_db)}`,
       x: offset_db,
-      y: top * (1.3 - row * 0.105),
+      y: top * (1.31 - row * 0.085),
       showarrow: false,
       xanchor: "center",
       font: { color: "@ink" },
@@ -108,24 +110,23 @@ function askedLabels(asked: OffsetResult["asked"], top: number, span: number): L
   });
 }
 
+/** Name and best offset of each curve, at its end. */
 function curveLabels(
-  curves: readonly { x: number[]; y: number[]; label: string; result: OffsetResult; look: Look }[],
-  from: number,
-  to: number,
+  curves: readonly { y: number[]; label: string; result: OffsetResult; look: Look }[],
+  top: number,
 ): Layout[] {
+  const ends = curves.map(({ y }) => Math.min(y[y.length - 1], top * 1.2));
+  const heights = spreadApart(ends, top * 0.22);
   return curves.map(({ label, result, look }, i) => ({
-    text: `<b>${plotText(label)} ${signedDecibels(result.offset_db)}</b>`,
-    x: result.offset_db,
-    y: result.audience.rms_db,
-    ax: result.offset_db > (from + to) / 2 ? -30 : 30,
-    ay: i === 0 ? 34 : -44,
-    xanchor: result.offset_db > (from + to) / 2 ? "right" : "left",
-    showarrow: true,
-    arrowwidth: 1,
-    arrowhead: 0,
-    arrowcolor: look.color,
+    text: `<b>${plotText(label)}</b><br>best ${signedDecibels(result.offset_db)}`,
+    x: 1,
+    xref: "paper",
+    xanchor: "left",
+    xshift: 6,
+    y: heights[i],
+    align: "left",
+    showarrow: false,
     font: { color: look.color },
-    bgcolor: "@page",
   }));
 }
 

@@ -55,8 +55,10 @@ export function stepsFigure({ near, far, step = 3, drop, title }: StepsOptions):
       yaxis: linearAxis(`Level against ${near} m (dB)`, lowest, step, { dtick: step }),
       annotations: stairs.map(({ from, to }, i) => ({
         text: `${(to - from).toFixed(1)} m`,
-        x: (from + to) / 2,
+        x: to,
         y: -(i + 1) * step,
+        xanchor: "right",
+        xshift: -3,
         yanchor: "top",
         yshift: -2,
         showarrow: false,

@@ -29,24 +29,26 @@ export const boundary: PanelKind<BoundaryData, BoundaryContent> = {
     { name: "depth", label: "Depth under the stage", unit: "m", min: 0, max: 6, step: 0.1, value: 0 },
   ],
   reduce: ({ rows = [3, 8, 20] }) => ({ rows }),
-  prepare:
-    ({ rows }) =>
-    (values) =>
-      view(rows, values),
+  prepare: ({ rows }) => {
+    const open = levels(scene({ wall: 0, absorbed: 0, width: 0, depth: 0 }), rows);
+    return (values) => view(rows, open, values);
+  },
 };
 
 const frequency = logGrid(20, 160, 72);
 const speed = 343.2;
 
-function view(rows: readonly number[], values: SliderValues): View {
-  const { wall, absorbed, depth } = values;
+/** Level in each row, dB. */
+function levels(venue: Venue, rows: readonly number[]): Float64Array[] {
   const places = rows.map((x) => ({ id: `${x} m`, point: { x, y: 0, z: 1.2 }, area: "rows", people: 1 }));
-  const level = (venue: Venue) =>
-    modelSurvey(venue, places, { frequency, diffuse: "none", order: 2 }).subs.map((r) =>
-      power(r).map((p) => 10 * Math.log10(Math.max(p, 1e-20))),
-    );
-  const open = level(scene({ ...values, wall: 0, depth: 0 }));
-  const gain = level(scene(values)).map((row, i) => row.map((dB, f) => dB - open[i][f]));
+  return modelSurvey(venue, places, { frequency, diffuse: "none" }).subs.map((response) =>
+    power(response).map((p) => 10 * Math.log10(Math.max(p, 1e-20))),
+  );
+}
+
+function view(rows: readonly number[], open: readonly Float64Array[], values: SliderValues): View {
+  const { wall, absorbed, depth } = values;
+  const gain = levels(scene(values), rows).map((row, i) => row.map((dB, f) => dB - open[i][f]));
   const [quarter] = notchFrequencies(2 * wall, speed, 1e4);
   const mid = gain[Math.floor(rows.length / 2)];
   const lowest = mid.indexOf(Math.min(...mid));
@@ -56,7 +58,7 @@ function view(rows: readonly number[], values: SliderValues): View {
       overFrequencyFigure({
         title: "Against the same sub on open ground",
         frequency,
-        curves: Object.fromEntries(gain.map((row, i) => [places[i].id, row])),
+        curves: Object.fromEntries(gain.map((row, i) => [`${rows[i]} m`, row])),
         colours: "distance",
         marks: { "¼ wave to the wall": quarter },
         top: 10,

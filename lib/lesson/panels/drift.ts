@@ -1,11 +1,11 @@
 /**
  * How far mains and subs drift apart from the first row to the last, by the way each sound travels.
  */
-import { distance, type Point } from "../../acoustics/point";
-import { pointSourceDrop } from "../../acoustics/spreading";
+import { distanceDrift } from "../../acoustics/drift";
+import type { Point } from "../../acoustics/point";
 import { linearAxis } from "../axes";
 import { curvesFigure } from "../figures/curves";
-import { sketchFigure } from "../figures/sketch";
+import { waysFigure } from "../figures/ways";
 import { inDecibels, signedDecibels } from "../levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 
@@ -44,34 +44,22 @@ export const drift: PanelKind<DriftData, DriftContent> = {
 
 function view({ hang, sub, forward, first, last }: SliderValues, earHeight: number): View {
   const ear = (x: number): Point => ({ x, y: 0, z: earHeight });
-  const level = (box: Point, x: number) => -pointSourceDrop(distance(box, ear(first)), distance(box, ear(x)));
   const mains = { x: 0, y: 0, z: hang };
   const subs = { x: forward, y: 0, z: sub };
   const rows = Array.from({ length: 61 }, (_, i) => first + ((last - first) * i) / 60);
-  const ofMains = rows.map((x) => level(mains, x));
-  const ofSubs = rows.map((x) => level(subs, x));
-  const between = rows.map((_, i) => ofSubs[i] - ofMains[i]);
+  const losses = rows.map((x) => distanceDrift(mains, subs, ear(first), ear(x)));
+  const ofMains = losses.map((loss) => -loss.mains);
+  const ofSubs = losses.map((loss) => -loss.subs);
+  const between = losses.map((loss) => -loss.drift);
   const [m, s, d] = [ofMains, ofSubs, between].map((curve) => curve[curve.length - 1]);
   const words = `From the first row to the last the mains lose ${inDecibels(-m)}, the subs ${inDecibels(-s)}. Balanced in the first row, the last one hears ${Math.abs(d) < 0.05 ? "the same bass" : `${inDecibels(Math.abs(d))} ${d < 0 ? "too little" : "too much"} bass`}.`;
   return {
     words,
     figures: [
-      sketchFigure({
-        title: "From the side, to scale",
-        marks: [
-          { name: "hang", at: [0, hang], look: "mains" },
-          { name: "sub", at: [forward, sub], look: "subs" },
-          { name: "first", at: [first, earHeight], look: "ear" },
-          { name: "last", at: [last, earHeight], look: "ear" },
-        ],
-        paths: ([first, last] as const).flatMap((x) => [
-          {
-            points: [[0, hang] as const, [x, earHeight] as const],
-            look: "mains" as const,
-            dash: "dash" as const,
-          },
-          { points: [[forward, sub] as const, [x, earHeight] as const], look: "subs" as const },
-        ]),
+      waysFigure({
+        mains,
+        subs,
+        ears: { first: ear(first), last: ear(last) },
         across: [-5, last <= 30 ? 31 : 61],
         up: [-0.5, 16],
       }),

@@ -1,9 +1,13 @@
 /** All kinds of panel, by the names that `panel` takes. */
 import { type BoundaryContent, type BoundaryData, boundary } from "./boundary";
+import { type CertaintyContent, type CertaintyData, certainty } from "./certainty";
+import { type CrossoverContent, type CrossoverData, crossover } from "./crossover";
 import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
 import { type DriftContent, type DriftData, drift } from "./drift";
+import { type MixPlaceContent, type MixPlaceData, mixPlace } from "./mixPlace";
 import type { PanelKind } from "./panel";
 import { type RoomContent, type RoomData, room } from "./room";
+import { type SubLayoutData, subLayout } from "./subLayout";
 import { type SubLevelContent, type SubLevelData, subLevel } from "./subLevel";
 
 /** The data of each kind. */
@@ -13,6 +17,10 @@ export interface PanelData {
   readonly drift: DriftData;
   readonly boundary: BoundaryData;
   readonly room: RoomData;
+  readonly certainty: CertaintyData;
+  readonly crossover: CrossoverData;
+  readonly "mix place": MixPlaceData;
+  readonly "sub layout": SubLayoutData;
 }
 
 /** What the page gets of each. */
@@ -22,6 +30,10 @@ export interface PanelContents {
   readonly drift: DriftContent;
   readonly boundary: BoundaryContent;
   readonly room: RoomContent;
+  readonly certainty: CertaintyContent;
+  readonly crossover: CrossoverContent;
+  readonly "mix place": MixPlaceContent;
+  readonly "sub layout": SubLayoutData;
 }
 
 export type PanelName = keyof PanelData;
@@ -32,4 +44,8 @@ export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], P
   drift,
   boundary,
   room,
+  certainty,
+  crossover,
+  "mix place": mixPlace,
+  "sub layout": subLayout,
 };

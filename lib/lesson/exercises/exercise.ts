@@ -1,0 +1,240 @@
+/**
+ * Exercises: an invented situation that differs from neighbour to neighbour, a few microphones, and a decision that is scored by
+ * what the audience gets at seats where nobody measured.
+ */
+
+import { logGrid } from "../../acoustics/bands";
+import { distance } from "../../acoustics/point";
+import { layoutFrequencies } from "../../decision/layout-ground";
+import { partOfSurvey } from "../../decision/part-of-survey";
+import { uniform } from "../../decision/random";
+import { modelSurvey } from "../../field/model-survey";
+import type { Survey } from "../../survey/survey";
+import { seats } from "../../venue/seats";
+import type { Place, Venue } from "../../venue/venue";
+import type { Row } from "../table";
+import { catalogue } from "./catalogue";
+import { paragraphs } from "./html";
+import { hash, placeKey, placeOf, tracesAt } from "./listen";
+import { hintFor, type Misconception } from "./misconceptions";
+import { PASS, scoreInWords, scoreOf } from "./score";
+import type { Answer, Entry, Spot, Task } from "./task";
+import { variedVenue } from "./varied-venue";
+
+export type { Answer, Setting, Spot } from "./task";
+
+/** One variant of an exercise, as a student has it. `show` shows what is asked. */
+export interface Exercise {
+  readonly id: string;
+  readonly variant: number;
+  readonly level: 1 | 2 | 3;
+  /** The situation, what is to be decided, and how it is scored, in words. */
+  readonly task: string;
+  /** The drawing. What somebody left wrong is not in it. */
+  readonly venue: Venue;
+  /** Places with a name. */
+  readonly places: readonly Place[];
+  /** Microphones left to place. */
+  readonly microphonesLeft: number;
+  /** Answers to choose from; none where the answer is a number or more. */
+  readonly choices: readonly Answer[];
+  /**
+   * Places microphones and measures mains and subs there.
+   *
+   * @param spots  names from `places`, or metres in plan such as `{ x: 8, y: 2 }`; a place that was measured before is free
+   * @throws RangeError when there are not so many microphones, or nobody listens at a place
+   */
+  measure(spots: readonly Spot[]): Survey;
+  /**
+   * Scores an answer.
+   *
+   * @throws RangeError when it is not an answer to this question; such an attempt does not count
+   */
+  check(answer: unknown): Mark;
+  /**
+   * The worked solution, after an attempt or when asked for the second time.
+   *
+   * @throws RangeError when asked at once
+   */
+  solution(): Solution;
+  readonly html: string;
+}
+
+/** What an answer is worth. */
+export interface Mark {
+  /** 0 to 100 */
+  readonly score: number;
+  readonly passed: boolean;
+  /** What the audience loses by this answer, and by the best one, dB. */
+  readonly loss_db: number;
+  readonly best_db: number;
+  /** The mistake behind it; null where the answer is good enough. */
+  readonly misconception: Misconception | null;
+  readonly hint: string | null;
+  readonly words: string;
+  readonly html: string;
+}
+
+export interface Solution {
+  readonly answer: Answer;
+  readonly words: string;
+  readonly html: string;
+}
+
+/**
+ * An exercise.
+ *
+ * @param id  from `exerciseRows()`, such as "theatre-level"
+ * @param variant  any whole number, such as that of one's seat: neighbours get other numbers, not another lesson
+ * @returns what is asked, microphones to place, and a check
+ * @throws RangeError when there is no such exercise, or the variant is no whole number from 0
+ */
+export function exercise(id: string, variant = 1): Exercise {
+  const entry = catalogue.find((each) => each.id === id);
+  if (!entry) {
+    throw new RangeError(
+      `there is no exercise "${id}", expected ${catalogue.map((e) => `"${e.id}"`).join(", ")}`,
+    );
+  }
+  return exerciseOf(entry, variant);
+}
+
+/** The exercises there are, as rows of a table. */
+export function exerciseRows(): Row[] {
+  return catalogue.map(({ id, level, venue, microphones, situation }) => ({
+    exercise: id,
+    level,
+    venue,
+    microphones,
+    situation,
+  }));
+}
+
+/** An exercise from its entry. */
+export function exerciseOf(entry: Entry, variant: number): Exercise {
+  if (!Number.isInteger(variant) || variant < 0 || variant > 1e6) {
+    throw new RangeError(`variant is ${String(variant)}, expected a whole number from 0 to 1000000`);
+  }
+  const seed = hash(`${entry.id} ${variant}`);
+  const random = uniform(seed);
+  const task = entry.setUp(variedVenue(entry.venue, random), random, entry);
+  const named = task.places ?? task.drawing.places;
+  const placed = new Map<string, Place>();
+  let attempts = 0;
+  let wrong = 0;
+  let asked = 0;
+  const words = [entry.situation, task.question, mayDo(entry, task), scoreInWords(task)];
+  let all: Survey | undefined;
+  const unheard = (): Survey => {
+    all ??= audienceOf(task.truth);
+    return farFrom([...placed.values()], all);
+  };
+  return {
+    id: entry.id,
+    variant,
+    level: entry.level,
+    task: words.join("\n"),
+    venue: task.drawing,
+    places: named,
+    choices: task.choices ?? [],
+    get microphonesLeft() {
+      return entry.microphones - placed.size;
+    },
+    measure(spots) {
+      const places = spots.map((spot) => placeOf(spot, task.drawing, named));
+      const added = new Map(places.map((p) => [placeKey(p.point), p] as const));
+      for (const key of placed.keys()) added.delete(key);
+      if (places.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
+      if (placed.size + added.size > entry.microphones) {
+        throw new RangeError(
+          `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you ask for ${added.size} more: decide with those, or make the exercise anew to start over`,
+        );
+      }
+      for (const [key, place] of added) placed.set(key, place);
+      const distinct = [...new Map(places.map((p) => [placeKey(p.point), p] as const)).values()];
+      const survey = tracesAt(task.truth, distinct, seed);
+      return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
+    },
+    check(given) {
+      const answer = task.read(given);
+      const judge = task.judge(unheard());
+      const score = scoreOf(task, judge, answer);
+      const passed = score >= PASS;
+      attempts++;
+      if (!passed) wrong++;
+      const misconception = passed ? null : judge.misconception(answer);
+      const hint = misconception ? hintFor(misconception, wrong) : null;
+      const loss_db = judge.cost(answer);
+      const best_db = judge.cost(judge.best);
+      const found = `${score} of 100: with your answer ${task.loss} is ${loss_db.toFixed(1)} dB at the seats that you did not measure; ${best_db.toFixed(1)} dB was possible.`;
+      const lines = [found, ...(hint ? [hint] : [entry.point])];
+      return {
+        score,
+        passed,
+        loss_db,
+        best_db,
+        misconception,
+        hint,
+        words: lines.join("\n"),
+        html: paragraphs(passed ? "Good enough for the audience" : "Not yet", lines),
+      };
+    },
+    solution() {
+      asked++;
+      if (attempts === 0 && asked < 2) {
+        throw new RangeError(
+          "you have not tried yet: give check() an answer first, or ask for the solution once more",
+        );
+      }
+      const judge = task.judge(unheard());
+      const lines = [
+        `Best: ${answerInWords(judge.best)}. Then ${task.loss} is ${judge.cost(judge.best).toFixed(1)} dB.`,
+        task.why,
+        entry.point,
+      ];
+      return { answer: judge.best, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };
+    },
+    html: paragraphs(`${entry.id}, variant ${variant} (level ${entry.level})`, words),
+  };
+}
+
+/** An answer as one would say it. */
+export function answerInWords(answer: Answer): string {
+  if (typeof answer === "number") return String(Math.round(answer * 10) / 10);
+  if (typeof answer === "string") return answer;
+  if (Array.isArray(answer))
+    return answer.map((s) => (typeof s === "string" ? s : `x ${s.x}, y ${s.y}`)).join("; ");
+  const { offset, delay, polarity } = answer as { offset: number; delay: number; polarity: string };
+  return `offset ${offset.toFixed(1)} dB, delay ${delay.toFixed(1)} ms, polarity ${polarity}`;
+}
+
+function mayDo({ microphones }: Entry, { choices }: Task): string {
+  const may =
+    microphones > 0
+      ? `You may place ${microphones} microphone${microphones > 1 ? "s" : ""} with measure().`
+      : "There is no time to measure: decide from the drawing and the model.";
+  return choices ? `${may} Choices: ${choices.map(answerInWords).join(", ")}.` : may;
+}
+
+const SEATS = 100;
+/** A seat nearer to a microphone than this has been measured, metres. */
+const NEAR = 1;
+
+/** Frequencies at which answers are judged: those of the bands, and twelve to the octave through the crossover. */
+export function judgedFrequencies(): Float64Array {
+  const crossover = logGrid(28, 180, 33);
+  const bands = layoutFrequencies().filter((f) => f < 28 || f > 180);
+  return Float64Array.from([...crossover, ...bands]).sort();
+}
+
+/** The model at the seats that decide. */
+export function audienceOf(venue: Venue): Survey {
+  return modelSurvey(venue, seats(venue, { count: SEATS }), { frequency: judgedFrequencies(), order: 1 });
+}
+
+function farFrom(microphones: readonly Place[], survey: Survey): Survey {
+  const kept = survey.positions.flatMap((p, i) =>
+    microphones.some((m) => distance(m.point, p.point) < NEAR) ? [] : [i],
+  );
+  return partOfSurvey(survey, kept);
+}

@@ -1,0 +1,39 @@
+/** What an audience gets at a setting of the subs. */
+import { prepareBalance } from "../../../decision/balance";
+import type { Criterion } from "../../../decision/criterion";
+import { levelOffset } from "../../../decision/offset";
+import { modelSurvey } from "../../../field/model-survey";
+import type { Survey } from "../../../survey/survey";
+import type { Place, Venue } from "../../../venue/venue";
+
+/** Deviation of the audience over the level of the subs, dB: its rms, or the worst. */
+export function lossOver(
+  audience: Survey,
+  setting: { readonly polarity?: 1 | -1; readonly delay?: number } = {},
+  criterion: Criterion = "least mean square",
+): (offset_db: number) => number {
+  const prepared = prepareBalance(audience, setting);
+  return (offset) => {
+    const { rms_db, worst_db } = prepared.evaluate(offset).audience;
+    return criterion === "least worst" ? worst_db : rms_db;
+  };
+}
+
+/** The level that one place would ask for by itself. */
+export function wantedAt(truth: Venue, place: Place, frequency: Float64Array): number {
+  const position = { id: place.id, point: place.point, area: "one place", people: 1 };
+  return levelOffset(modelSurvey(truth, [position], { frequency, order: 1 })).offset_db;
+}
+
+/** The venue's own mix position, else the middle of the zone where the mixer may stand. */
+export function mixPlace(venue: Venue): Place {
+  const named = venue.places.find((p) => p.id === "mix position");
+  if (named) return named;
+  const { corners, earHeight } = venue.frontOfHouse;
+  const mean = (pick: (c: (typeof corners)[number]) => number) =>
+    corners.reduce((s, c) => s + pick(c), 0) / corners.length;
+  return {
+    id: "mix position",
+    point: { x: mean((c) => c.x), y: mean((c) => c.y), z: mean((c) => c.z) + earHeight },
+  };
+}

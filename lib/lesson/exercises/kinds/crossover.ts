@@ -1,0 +1,106 @@
+/** Polarity and delay of the subs against the mains. */
+import { alignment } from "../../../decision/alignment";
+import { partOfSurvey } from "../../../decision/part-of-survey";
+import type { Survey } from "../../../survey/survey";
+import type { Venue } from "../../../venue/venue";
+import { audienceOf } from "../audience-of";
+import { readChoice, readNumber, type SetUp } from "../task";
+import { eitherWay, withSubs } from "./faults";
+import { nearestMistake, type Tempting } from "./tempting";
+
+const polarities = ["as it is", "turned"] as const;
+
+/** Whether the subs are the right way round; delay is right already. */
+export function polarityTask(): SetUp {
+  return (venue, random) => {
+    const { delay_ms } = alignedDrawing(venue);
+    const drawing = withSubs(venue, { delay: delay_ms / 1000 });
+    const fault = random() < 0.6;
+    const truth = withSubs(drawing, { turned: fault });
+    return {
+      question:
+        'The delays are set as they should be, and the drawing shows them. Shall the polarity of the subs stay "as it is" or be "turned"? Answer one of the two.',
+      drawing,
+      truth,
+      choices: polarities,
+      read: (answer) => readChoice(answer, polarities),
+      loss: "the level that the sum loses through the crossover",
+      why: "Through the crossover the sum is loudest where mains and subs are in phase: compare crossoverSum() both ways at several places, and take the polarity that is louder at most of them.",
+      judge: (audience) => {
+        const loss = sumLoss(audience);
+        const cost = (answer: unknown) => loss(0, answer === "turned" ? -1 : 1);
+        const best = cost("turned") < cost("as it is") ? "turned" : "as it is";
+        return {
+          cost,
+          best,
+          misconception: (answer) => (answer === "turned" ? "polarity by habit" : "left as it was"),
+        };
+      },
+    };
+  };
+}
+
+/** How much later the subs shall be, or the mains. */
+export function delayTask(options: { readonly left?: readonly [number, number] } = {}): SetUp {
+  const { left = [2.5, 6] } = options;
+  return (venue, random) => {
+    const { delay_ms } = alignedDrawing(venue);
+    const drawing = withSubs(venue, { delay: delay_ms / 1000 });
+    const fault = eitherWay(random, left[0], left[1]);
+    const truth = withSubs(drawing, { delay: fault / 1000 });
+    return {
+      question:
+        "The drawing shows delays as they should be; somebody has changed one since. Polarity is right. By how many milliseconds shall the subs be later than now? A negative number means that mains and fills are delayed instead. Answer one number, in ms.",
+      drawing,
+      truth,
+      read: (answer) => readNumber(answer, "the change of the subs' delay in ms", -20, 20),
+      loss: "the level that the sum loses through the crossover",
+      span: 3,
+      why: "The sum is loudest where both are in phase over the whole overlap, not at one frequency. A period more or less agrees at one frequency only; of choices that are about equal take the least delay.",
+      judge: (audience) => {
+        const loss = sumLoss(audience);
+        const found = alignment(audience, { polarity: 1 });
+        const best = found.choices[0].delay_ms;
+        const period = 1000 / (found.crossover_hz ?? Math.sqrt(found.band_hz[0] * found.band_hz[1]));
+        return {
+          cost: (answer) => loss((answer as number) / 1000, 1),
+          best,
+          misconception: (answer) =>
+            nearestMistake(answer as number, temptingDelays(audience, best, period), 1, "distance alone"),
+        };
+      },
+    };
+  };
+}
+
+/** What the sum through the crossover loses by a delay (seconds) and a polarity of the subs, mean over the audience. */
+export function sumLoss(audience: Survey): (delay: number, polarity: 1 | -1) => number {
+  const band = alignment(audience, { delays: [0, 0] }).band_hz;
+  return (delay, polarity) =>
+    alignment(audience, { delays: [delay, delay], polarity, band }).choices[0].audienceLoss_db;
+}
+
+function temptingDelays(audience: Survey, best: number, period: number): Tempting[] {
+  const front = frontSeat(audience);
+  return [
+    ["left as it was", 0],
+    ["sign turned over", -best],
+    ["a period off", best + period],
+    ["a period off", best - period],
+    ["polarity taken for delay", best + period / 2],
+    ["polarity taken for delay", best - period / 2],
+    ["one seat aligned", alignment(front, { polarity: 1 }).choices[0].delay_ms],
+  ];
+}
+
+function frontSeat(audience: Survey): Survey {
+  const { positions } = audience;
+  const nearest = positions.reduce((b, p, i) => (p.point.x < positions[b].point.x ? i : b), 0);
+  return partOfSurvey(audience, [nearest]);
+}
+
+/** Delay that the drawing's own subs should have. */
+export function alignedDrawing(venue: Venue): { readonly delay_ms: number } {
+  const [{ delay_ms }] = alignment(audienceOf(venue, 40), { polarity: 1, delays: [-0.012, 0.012] }).choices;
+  return { delay_ms: Math.round(delay_ms * 10) / 10 };
+}

@@ -1,0 +1,59 @@
+/** Where to put the few microphones there are. */
+import { levelOffset } from "../../../decision/offset";
+import { hash, placeOf, tracesAt } from "../listen";
+import type { SetUp, Spot } from "../task";
+import { lossOver } from "./audience";
+import { eitherWay, withSubs } from "./faults";
+
+/** The answer is a list of places; the level that they ask for is what the audience gets. */
+export function microphonesTask(): SetUp {
+  return (drawing, random, { microphones: count }) => {
+    const truth = withSubs(drawing, { gain: eitherWay(random, 2, 6) });
+    const seed = Math.floor(random() * 1e6);
+    const levels = new Map<string, number>();
+    const places = (spots: readonly Spot[]) => spots.map((s) => placeOf(s, drawing, drawing.places));
+    /** What somebody would set who measured there. */
+    const decided = (spots: readonly Spot[]): number => {
+      const key = JSON.stringify(spots);
+      const known = levels.get(key) ?? levelOffset(tracesAt(truth, places(spots), seed)).offset_db;
+      levels.set(key, known);
+      return known;
+    };
+    return {
+      question: `You have ${count} microphones and one go. Where do they stand? The subs will be set to what levelOffset() says from just these. Answer a list of ${count} places: names, or metres in plan such as { x: 8, y: 2 }.`,
+      drawing,
+      truth,
+      read: (answer) => {
+        if (!Array.isArray(answer) || answer.length !== count) {
+          throw new RangeError(`the answer is ${JSON.stringify(answer)}, expected a list of ${count} places`);
+        }
+        const found = places(answer as Spot[]);
+        if (new Set(found.map(({ point }) => hash(JSON.stringify(point)))).size < count)
+          throw new RangeError("two microphones stand at one place, expected a place for each");
+        return answer as Spot[];
+      },
+      loss: "the audience's deviation from the wanted balance (rms)",
+      span: 2,
+      why: "Balance changes with distance, fastest near the stage, and across the room where two sources add and cancel. Cover both: front, middle and back thirds, at different distances from the centre line.",
+      judge: (audience) => {
+        const cost = lossOver(audience);
+        const { offset_db } = levelOffset(audience);
+        return {
+          cost: (answer) => (typeof answer === "number" ? cost(answer) : cost(decided(answer as Spot[]))),
+          best: offset_db,
+          misconception: (answer) => {
+            const points = places(answer as Spot[]).map((p) => p.point);
+            const depths = audience.positions.map((p) => p.point.x);
+            const front = Math.min(...depths);
+            const depth = Math.max(...depths) - front;
+            if (points.every((p) => p.x < front + depth / 2)) return "all in front";
+            if (points.every((p) => p.x > front + depth / 2)) return "all at the back";
+            const sides = points.map((p) => Math.abs(p.y));
+            if (Math.max(...sides) - Math.min(...sides) < 2) return "all in one line";
+            return "too few places";
+          },
+        };
+      },
+    };
+  };
+}

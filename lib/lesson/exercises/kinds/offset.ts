@@ -1,0 +1,69 @@
+/** How loud the subs shall be, for the many or so that nobody is left behind. */
+import type { Criterion } from "../../../decision/criterion";
+import { levelOffset } from "../../../decision/offset";
+import type { Survey } from "../../../survey/survey";
+import { readNumber, type SetUp } from "../task";
+import { lossOver, mixPlace, wantedAt } from "./audience";
+import { eitherWay, withSubs } from "./faults";
+import { nearestMistake, type Tempting } from "./tempting";
+
+/**
+ * @param options  `criterion`; `left`, smallest and largest error in the subs' level, dB
+ */
+export function offsetTask(
+  options: { readonly criterion?: Criterion; readonly left?: readonly [number, number] } = {},
+): SetUp {
+  const { criterion = "least mean square", left = [4, 9] } = options;
+  const worst = criterion === "least worst";
+  return (drawing, random) => {
+    const truth = withSubs(drawing, { gain: eitherWay(random, left[0], left[1]) });
+    return {
+      question: worst
+        ? "By how many dB shall the subs be turned up (or down: negative), so that the worst seat is as little off as possible? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB."
+        : "By how many dB shall the subs be turned up (or down: negative) for the audience as a whole? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB.",
+      drawing,
+      truth,
+      read: (answer) => readNumber(answer, "the change of the subs' level in dB", -30, 30),
+      loss: worst ? "the deviation of the worst seat" : "the audience's deviation from the wanted balance (rms)",
+      span: worst ? 4 : 3,
+      why: worst
+        ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter."
+        : "The deviation of a seat is its balance less the wanted one; the best level makes the mean of the squares over all people smallest. Near the best the curve is flat: half a decibel is nothing to argue about.",
+      judge: (audience) => {
+        const cost = lossOver(audience, {}, criterion);
+        const result = levelOffset(audience, { criterion });
+        return {
+          cost: (answer) => cost(answer as number),
+          best: result.offset_db,
+          misconception: (answer) =>
+            nearestMistake(
+              answer as number,
+              temptingLevels(audience, truth, result, criterion),
+              2,
+              "too few places",
+            ),
+        };
+      },
+    };
+  };
+}
+
+function temptingLevels(
+  audience: Survey,
+  truth: Parameters<typeof wantedAt>[0],
+  result: ReturnType<typeof levelOffset>,
+  criterion: Criterion,
+): Tempting[] {
+  const asked = (who: string) => result.asked.filter((a) => a.who === who).map((a) => a.offset_db);
+  const mean = result.choices.filter((c) => c.criterion === "least mean square");
+  return [
+    ...asked("front row").map((x): Tempting => ["front row decides", x]),
+    ...asked("back row").map((x): Tempting => ["back row decides", x]),
+    ["mix position decides", wantedAt(truth, mixPlace(truth), audience.frequency)],
+    ["sign turned over", -result.offset_db],
+    ["left as it was", 0],
+    ...(criterion === "least worst"
+      ? mean.map((c): Tempting => ["deviation of the many", c.offset_db])
+      : []),
+  ];
+}

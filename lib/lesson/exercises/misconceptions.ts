@@ -1,0 +1,167 @@
+/** Mistakes that people make for a reason: each with a hint, and a stronger one for the second time. */
+
+const all = {
+  "front row decides": [
+    "Your answer is right for those nearest the stage. How many people are they, and what do the others get?",
+    "The front row is closest to the subs in proportion, so it asks for the softest ones. Use levelOffset() on microphones spread from front to back; it weighs each by its people.",
+  ],
+  "back row decides": [
+    "Your answer is right for those farthest away. Who pays for it?",
+    "At the back the subs have lost most, so the back asks for the loudest ones. Let all people count: levelOffset() does it when the microphones are spread.",
+  ],
+  "mix position decides": [
+    "Your answer is right where the engineer stands. Nobody paid for a ticket there.",
+    "The mix position is one place with its own dips. Decide at the places where people are, then tell the engineer how far the mix position is off.",
+  ],
+  "sign turned over": [
+    "The size is about right. Say aloud who has to come up or down, earlier or later.",
+    "Positive means: subs louder, subs later. Your answer goes the other way round.",
+  ],
+  "left as it was": [
+    "You changed nothing. Is that what the microphones say?",
+    "Somebody left a setting behind. Compare what the subs do with what the drawing lets you expect, then decide by numbers.",
+  ],
+  "too few places": [
+    "Something of the answer is right, but it doesn't hold where you did not measure. Where did your microphones stand?",
+    "Spread them: near, middle, far, and one away from the centre line. An answer from one place belongs to that place.",
+  ],
+  "deviation of the many": [
+    "Your answer is best for the mean. Here nobody may be left far behind.",
+    'The question is about the worst seat: levelOffset(survey, { criterion: "least worst" }) puts the two extremes at equal distance.',
+  ],
+  "polarity taken for delay": [
+    "Turning the subs over helps at one frequency. What happens a third of an octave away?",
+    "Half a period of delay and a turned polarity agree at the crossover only. Look for the setting that works over the whole overlap: alignment() tries both.",
+  ],
+  "a period off": [
+    "At the crossover frequency itself it fits. Look beside it.",
+    "You are a whole period late or early: the phase agrees again, but only there, and the beat is smeared. Take the choice with the least delay.",
+  ],
+  "distance alone": [
+    "You have computed the way through the air. Which filters and which latency did the sound pass before?",
+    "Distance over speed of sound is not all: filters turn the phase, and a system may hold a delay that nobody wrote down. Measure, then align.",
+  ],
+  "one seat aligned": [
+    "It fits at one place. Paths from hang and sub differ elsewhere: who is in phase now?",
+    "Align for the audience, not for one place: alignment(survey) without `at` weighs all microphones by their people.",
+  ],
+  "polarity by habit": [
+    "Polarity is no matter of custom. What do the sums at your microphones say?",
+    "Compare the sum through the crossover both ways with crossoverSum(survey, place, { polarity: -1 }): the right one is louder at most places.",
+  ],
+  "wanders taken for stays": [
+    "Follow the dip from row to row. Does it keep its frequency?",
+    "A dip that wanders comes from a path that is longer here than there, such as a side wall, the ceiling or another source. Only something near the subs makes a dip that stays.",
+  ],
+  "stays taken for wanders": [
+    "Follow the dip from row to row. Does it move?",
+    "A dip at one frequency in every row is made close to the subs: a wall behind them, or a cavity. Which of the two has the right length for this frequency?",
+  ],
+  "wrong length": [
+    "The kind of thing is right. Compute its frequency from its length.",
+    "A wall at distance d behind a sub cancels at c/(4d); a closed cavity of depth d answers at c/(4d) of its own depth. Put both numbers beside the dip.",
+  ],
+  "room blamed for the crossover": [
+    "Look at subs alone and mains alone: does either of them have this dip?",
+    "Neither does. Two parts of like level and opposite phase make a dip in the sum only: that is a matter of delay and polarity, not of the room.",
+  ],
+  "crossover blamed for the room": [
+    "Look at the subs alone: is the dip gone?",
+    "It is there without the mains. So no delay between mains and subs can mend it; something near the subs or in the room takes it away.",
+  ],
+  "most bass is best": [
+    "This place hears much bass. Is that what the audience hears?",
+    "A place that hears more bass than the people makes the engineer turn it down. Look for the place that hears what the audience hears, within a step around it.",
+  ],
+  "centre is best": [
+    "The middle is comfortable. What do the left and right subs do on the centre line?",
+    "Left and right add up on the centre line and hardly anywhere else. It hears more bass than the people beside it.",
+  ],
+  "nearest is best": [
+    "Near the stage one hears detail. Is the balance there that of the audience?",
+    "The balance drifts with distance; a place in the middle third is the likeliest to hear the mean. Rank them: rankReferences(audience, candidates).",
+  ],
+  "mix position made right": [
+    "At zero the engineer hears the wanted balance. And the audience?",
+    "What the mix position hears less than the people must stay missing there. rankReferences() calls it the bias: that is the number.",
+  ],
+  "correction turned over": [
+    "The size is about right. Who hears more, the mix position or the people?",
+    "If the mix position hears less bass than the audience, the engineer must be content with too little: a negative number. You have the other sign.",
+  ],
+  "louder is better": [
+    "It has the most level. Is it even?",
+    "Level can be turned up; evenness can't. Compare the deviation over the seats at each layout's own best level: compareLayouts().",
+  ],
+  "pair by habit": [
+    "Left and right is how it is usually done. What happens between the two where people sit?",
+    "Two stacks far apart cancel in stripes from front to back. How far apart are they in wavelengths at 60 Hz?",
+  ],
+  "pattern for its own sake": [
+    "This layout does something for the stage or the sides. Does the audience profit?",
+    "Steering costs evenness somewhere. Compare the deviation over the seats before you take it.",
+  ],
+  "all in front": [
+    "Your microphones stand close to the stage. Who hears the rest?",
+    "Put one where half the people are in front of it and half behind, one in each outer third.",
+  ],
+  "all at the back": [
+    "Your microphones stand far back. What does the front get?",
+    "Balance changes fastest near the stage: one microphone in the first third tells more than two at the back.",
+  ],
+  "all in one line": [
+    "Your microphones stand in one line from front to back. What about the sides?",
+    "Two stacks add on their centre line and hardly elsewhere. Move some microphones to the side, by a different distance each.",
+  ],
+  "loudest one is lying": [
+    "It is the one that differs most in level. Near places are loud: is that a fault?",
+    "Compare each trace with the model at the same place. A faulty microphone differs from it in shape, not just in level.",
+  ],
+  "all are lying a little": [
+    "A difference from its neighbours is not a fault by itself. In which band does it differ?",
+    "Look below 60 Hz only. One of the traces falls off there although the model does not.",
+  ],
+  "symptom on the wrong side": [
+    "You would turn the healthy stack. Then both are turned.",
+    "The reversed stack is the one whose sound alone has the opposite phase to the mains through the crossover. Compare delays and phases at a place beside either stack.",
+  ],
+  "no fault seen": [
+    "Walk along the centre line in the drawing. Left and right arrive together there: should it be quiet?",
+    "Two like stacks must add on the centre line. Where they cancel, one of them is turned over.",
+  ],
+  "fault where none is": [
+    "You would change something that works. What do the traces on the centre line say?",
+    "On the centre line left and right add up as they should. Leave them.",
+  ],
+  "keep away from walls": [
+    "A wall is not always an enemy. Where does the dip fall at this distance?",
+    "The dip falls at c/(4d). Either so near that it lies above what the subs play, or so far that it lies below it; halfway is the worst.",
+  ],
+  "as near as can be": [
+    "Nearer is not the answer here. Compute the frequency of the dip, and the level that the other paths leave.",
+    "Put c/(4d) beside the band from 31.5 to 80 Hz for each choice, and let the model say what the seats get.",
+  ],
+  "higher is better": [
+    "High hangs keep their level. Do the subs keep theirs?",
+    "Subs on the floor lose level with distance. The mains agree with them best when they lose about as much: not at the highest trim.",
+  ],
+  "lower is better": [
+    "Low hangs lose level as the subs do. At which frequencies do the first rows sit in their aim?",
+    "Too low a hang loses more than the subs do, or leaves the aim of its lower elements. Compare the deviation for each height.",
+  ],
+} as const;
+
+export type Misconception = keyof typeof all;
+
+/** Every misconception that a hint exists for. */
+export const misconceptions = Object.keys(all) as readonly Misconception[];
+
+/**
+ * What to say to someone who holds it.
+ *
+ * @param name  the misconception
+ * @param attempt  1 for the first wrong answer, 2 and more for later ones
+ */
+export function hintFor(name: Misconception, attempt: number): string {
+  return all[name][attempt > 1 ? 1 : 0];
+}

@@ -1,0 +1,105 @@
+/** What every kind of exercise has in common: a hidden truth, answers with a price for the audience, and tempting mistakes. */
+import type { Survey } from "../../survey/survey";
+import type { Place, Venue } from "../../venue/venue";
+import type { Misconception } from "./misconceptions";
+
+/** What an exercise of the list says about itself. */
+export interface Entry {
+  /** Short name, unique in the list. */
+  readonly id: string;
+  /** 1 one decision, 2 a decision with a trap, 3 several decisions at once. */
+  readonly level: 1 | 2 | 3;
+  /** File name in data/venues, without its ending. */
+  readonly venue: string;
+  /** What the student meets, a sentence or two. */
+  readonly situation: string;
+  /** What one should have learned by it. */
+  readonly point: string;
+  /** Microphones one may place. */
+  readonly microphones: number;
+  readonly setUp: SetUp;
+}
+
+/** Makes the hidden truth of one variant. */
+export type SetUp = (venue: Venue, random: () => number, entry: Entry) => Task;
+
+/** One variant of an exercise: what is asked, and what each answer would do to the audience. */
+export interface Task {
+  /** What the student is to decide, and in which form the answer is wanted. */
+  readonly question: string;
+  /** The drawing that the student gets; faults are not in it. */
+  readonly drawing: Venue;
+  /** What really stands there. */
+  readonly truth: Venue;
+  /** Places worth a name, for the drawing. */
+  readonly places?: readonly Place[];
+  /** What a microphone does to what it hears, where one is not in order. */
+  readonly microphone?: (place: Place, heard: Survey) => Survey;
+  /** Answers there are, where they are choices. */
+  readonly choices?: readonly Answer[];
+  /** An answer as the student wrote it; RangeError where it can't be one. */
+  readonly read: (answer: unknown) => Answer;
+  /**
+   * Judges answers by what the audience gets.
+   *
+   * @param audience  the seats at which no microphone stood
+   */
+  readonly judge: (audience: Survey) => Judge;
+  /** Which kind of loss the cost is, such as "deviation of the audience, rms". */
+  readonly loss: string;
+  /** Loss over the best one at which nothing is left of the score, dB; with choices the worst of them is the measure. */
+  readonly span?: number;
+  /** What to know for next time, with the formula or the reason. */
+  readonly why: string;
+}
+
+export type Answer = number | string | Setting | readonly Spot[];
+
+/** Delay, polarity and level of the subs together. */
+export interface Setting {
+  /** Of the subs, dB; positive is louder. */
+  readonly offset: number;
+  /** Of the subs, milliseconds; positive is later, negative delays the mains instead. */
+  readonly delay: number;
+  readonly polarity: "as it is" | "turned";
+}
+
+/** Where a microphone may stand: a place of the drawing by its name, or metres in plan. */
+export type Spot =
+  | string
+  | {
+      readonly x: number;
+      readonly y: number;
+      /** Part of the audience, where several lie above each other. Default: the lowest. */
+      readonly area?: string;
+    };
+
+export interface Judge {
+  /** What the audience loses by an answer, dB. */
+  cost(answer: Answer): number;
+  readonly best: Answer;
+  /** Which mistake leads to an answer that is not good enough. */
+  misconception(answer: Answer): Misconception;
+}
+
+/** A number within limits, or a sentence that says what was expected. */
+export function readNumber(answer: unknown, what: string, low: number, high: number): number {
+  if (typeof answer !== "number" || !(answer >= low && answer <= high)) {
+    throw new RangeError(
+      `the answer is ${told(answer)}, expected ${what}: one number from ${low} to ${high}, such as check(${Math.round((low + 2 * high) / 3)})`,
+    );
+  }
+  return answer;
+}
+
+/** One of the choices, or a sentence that lists them. */
+export function readChoice<C extends Answer>(answer: unknown, choices: readonly C[]): C {
+  const found = choices.find((choice) => choice === answer);
+  if (found === undefined) {
+    throw new RangeError(`the answer is ${told(answer)}, expected one of ${choices.map(told).join(", ")}`);
+  }
+  return found;
+}
+
+const told = (value: unknown): string =>
+  typeof value === "number" ? String(value) : (JSON.stringify(value) ?? "nothing");
