@@ -7,6 +7,7 @@ export * from "./decibel";
 export * from "./diffuse-field";
 export * from "./directivity";
 export * from "./dose";
+export * from "./drift";
 export * from "./filter";
 export * from "./filters";
 export * from "./modes";
