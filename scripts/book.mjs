@@ -1,11 +1,15 @@
 // @ts-check
-/** `npm run book`: runs every lesson, then makes a book of web pages in book/. It needs no Python. */
+/**
+ * `npm run book [-- --as-it-ran]`: runs every lesson, then makes a book of web pages in book/. It needs no Python.
+ * With `--as-it-ran` it takes the lessons as `npm run course` left them.
+ */
+import { existsSync } from "node:fs";
 import path from "node:path";
 import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
 import { inRoot } from "./setup/places.mjs";
-import { runCommand } from "./setup/setup-error.mjs";
+import { runCommand, SetupError } from "./setup/setup-error.mjs";
 
 runCommand(async () => {
   requireNode();
@@ -14,8 +18,11 @@ runCommand(async () => {
   const { courseResults, runCourse } = await import("./notebook/course.mjs");
   const { buildBook } = await import("./book/build.mjs");
   const { tellRan } = await import("./notebook/tell.mjs");
-  console.log("Running the lessons:");
-  const all = await runCourse({ tell: tellRan });
+  const asItRan = process.argv.includes("--as-it-ran");
+  if (asItRan && !existsSync(courseResults))
+    throw new SetupError("No lesson has run yet: npm run course comes first.");
+  if (!asItRan) console.log("Running the lessons:");
+  const all = asItRan ? [] : await runCourse({ tell: tellRan });
   const book = inRoot("book");
   const count = buildBook(courseResults, book);
   console.log(
