@@ -1,6 +1,7 @@
 /** What could be done about a dip, by its cause, and whether equalisation can help. */
+
+import type { DipGroup } from "./dip-result";
 import type { CauseKind } from "./dip-suspects";
-import type { DipGroup } from "./dips";
 
 export interface DipAdvice {
   readonly equalisation: "can't help" | "can help a little" | "not before the cause is known";

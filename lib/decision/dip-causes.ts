@@ -12,9 +12,10 @@ import type { Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
 import { adviceFor, type DipAdvice, groupReason } from "./dip-advice";
 import { PREDICTION_GRID, type Prediction, predict, SMOOTHING } from "./dip-prediction";
+import type { Dip, DipGroup, DipPart, DipSearch } from "./dip-result";
 import { type CauseKind, suspects } from "./dip-suspects";
 import { type Weighed, weigh } from "./dip-weighing";
-import { type Dip, type DipGroup, type DipPart, type DipSearch, depthCurve, responseOf } from "./dips";
+import { depthCurve, responseOf } from "./dips";
 
 export type { DipAdvice } from "./dip-advice";
 export type { CauseKind } from "./dip-suspects";

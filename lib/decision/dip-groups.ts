@@ -4,7 +4,7 @@
  */
 import { distance } from "../acoustics/point";
 import type { Position } from "../survey/survey";
-import type { Dip, DipGroup } from "./dips";
+import type { Dip, DipGroup } from "./dip-result";
 
 /**
  * Groups of one part's dips.

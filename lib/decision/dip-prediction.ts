@@ -5,8 +5,9 @@ import { logGrid } from "../acoustics/bands";
 import type { Point } from "../acoustics/point";
 import { responder } from "../field/model-survey";
 import type { Venue } from "../venue/venue";
+import type { CurveDip } from "./dip-result";
 import type { Suspect } from "./dip-suspects";
-import { type CurveDip, depthCurve, dipFinder } from "./dips";
+import { depthCurve, dipFinder } from "./dips";
 
 /** What a suspect alone would do at one place. */
 export interface Prediction {

@@ -3,8 +3,8 @@
  */
 import { likelihood, logSum } from "./dip-likelihood";
 import { PREDICTION_GRID, type Prediction } from "./dip-prediction";
+import type { Dip, DipPart } from "./dip-result";
 import type { CauseKind } from "./dip-suspects";
-import type { Dip, DipPart } from "./dips";
 
 /** Probability of each suspect for each group of dips, and of none; each row sums to 1. */
 export interface Weighed {

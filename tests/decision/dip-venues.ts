@@ -13,8 +13,8 @@
 import { logGrid } from "../../lib/acoustics/bands";
 import type { Point } from "../../lib/acoustics/point";
 import type { Response } from "../../lib/acoustics/response";
+import type { DipPart } from "../../lib/decision/dip-result";
 import type { CauseKind } from "../../lib/decision/dip-suspects";
-import type { DipPart } from "../../lib/decision/dips";
 import { normal, uniform } from "../../lib/decision/random";
 import { modelSurvey } from "../../lib/field/model-survey";
 import type { Position, Survey } from "../../lib/survey/survey";
