@@ -1,5 +1,5 @@
 /**
- * Compiles wasm/spectra.ts (AssemblyScript) to WebAssembly and writes it as a module that needs no file at run time.
+ * Compiles scripts/assembly/spectra.ts (AssemblyScript) to WebAssembly and writes it as a module that needs no file at run time.
  *
  *     node scripts/wasm.mjs           writes lib/measurement/spectra-wasm.ts
  *     node scripts/wasm.mjs --check   says whether that file still belongs to its source
@@ -14,7 +14,7 @@ const target = `${root}/lib/measurement/spectra-wasm.ts`;
 let binary;
 const { error, stderr } = await asc.main(
   [
-    "wasm/spectra.ts",
+    "scripts/assembly/spectra.ts",
     "--outFile",
     "spectra.wasm",
     "-O3",
@@ -46,13 +46,13 @@ if (error) {
 const lines = Buffer.from(binary)
   .toString("base64")
   .match(/.{1,100}/g);
-const text = `/** Compiled from wasm/spectra.ts by \`npm run wasm\`; not written by hand. */
+const text = `/** Compiled from scripts/assembly/spectra.ts by \`npm run wasm\`; not written by hand. */
 export const spectraWasm =
 ${lines.map((line) => `  "${line}"`).join(" +\n")};
 `;
 if (process.argv.includes("--check")) {
   if (readFileSync(target, "utf8") !== text) {
-    console.error("spectra-wasm.ts does not belong to wasm/spectra.ts: run `npm run wasm`");
+    console.error("spectra-wasm.ts does not belong to scripts/assembly/spectra.ts: run `npm run wasm`");
     process.exit(1);
   }
 } else {

@@ -1,4 +1,4 @@
-/** Compiled from wasm/spectra.ts by `npm run wasm`; not written by hand. */
+/** Compiled from scripts/assembly/spectra.ts by `npm run wasm`; not written by hand. */
 export const spectraWasm =
   "AGFzbQEAAAABTAZgBn9/f39/fwBgCX9/f39/f39/fwBgCn9/f39/f39/f38AYAx7e3t7e3t7e39/f38AYAd/f39/f39/AGANf39/" +
   "f39/f39/f39/fwACDwEDZW52Bm1lbW9yeQIAAAMJCAIAAwEEAAEFBz8FB2ZvcndhcmQABQh3aW5kb3dlZAADDGFkZFJlZmVyZW5j" +

@@ -6,7 +6,7 @@
  */
 import { spectraWasm } from "./spectra-wasm";
 
-/** What wasm/spectra.ts exports; every argument but the lengths is a byte offset. */
+/** What scripts/assembly/spectra.ts exports; every argument but the lengths is a byte offset. */
 export interface SpectraKernel {
   forward(re: number, im: number, workRe: number, workIm: number, turns: number, n: number): void;
   windowed(
