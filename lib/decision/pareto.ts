@@ -24,12 +24,19 @@ export function dominates(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
  * Adds a choice to a set in which nothing dominates anything, and takes out what it dominates.
  *
  * @param set  the set, changed in place
- * @param choice  to add; one with the aims of a member adds nothing new and stays out
+ * @param choice  to add; one with the same aims as a member takes its place with less effort, else stays out
  * @returns whether it was added
  */
-export function addToPareto<T extends { readonly aims: ArrayLike<number> }>(set: T[], choice: T): boolean {
-  for (const member of set) {
-    if (dominates(member.aims, choice.aims) || sameAims(member.aims, choice.aims)) return false;
+export function addToPareto<T extends { readonly aims: ArrayLike<number>; readonly effort: number }>(
+  set: T[],
+  choice: T,
+): boolean {
+  for (const [i, member] of set.entries()) {
+    if (dominates(member.aims, choice.aims)) return false;
+    if (!sameAims(member.aims, choice.aims)) continue;
+    if (choice.effort >= member.effort) return false;
+    set[i] = choice;
+    return true;
   }
   let kept = 0;
   for (const member of set) if (!dominates(choice.aims, member.aims)) set[kept++] = member;

@@ -115,6 +115,8 @@ interface Rated {
   readonly trial: Trial;
   readonly aims: readonly number[];
   readonly violation: number;
+  /** Number of cabinets: of two that do the same, the smaller layout is kept. */
+  readonly effort: number;
 }
 
 interface State {
@@ -152,8 +154,8 @@ const figures: Record<LayoutAim, (trial: Trial) => number> = {
   level: (t) => -t.level_db,
 };
 
-/** To a hundredth of a decibel: mirror images and other twins then count as the same, and nobody hears less. */
-const rounded = (x: number): number => Math.round(100 * x) / 100;
+/** To a twentieth of a decibel: nobody hears less, and mirror images and other twins then count as the same. */
+const rounded = (x: number): number => Math.round(20 * x) / 20;
 
 /** After so many draws without a new candidate there is hardly one left. */
 const PATIENCE = 2000;
@@ -189,7 +191,7 @@ function rate(genes: readonly Gene[], state: State): Rated {
   const trial = state.trier.try(genes);
   state.tried++;
   const violation = Math.max(0, trial.loudest_db - state.space.headroom);
-  const rated = { genes, trial, aims: state.rate(trial), violation };
+  const rated = { genes, trial, aims: state.rate(trial), violation, effort: cabinetsOf(genes, state.space) };
   if (violation === 0) addToPareto(state.pareto, rated);
   else if (!state.nearest || violation < state.nearest.violation) state.nearest = rated;
   return rated;
