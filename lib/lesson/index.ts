@@ -25,5 +25,6 @@ export * from "./listen";
 export * from "./panels";
 export * from "./rows";
 export * from "./show";
+export * from "./showable";
 export { colours, type Theme } from "./style";
 export * from "./table";

@@ -8,7 +8,7 @@ import { fourierTransform } from "../measurement/fft";
 import type { Survey } from "../survey/survey";
 import { balanceOfPlace } from "./balanceOfPlace";
 import { escapeHtml } from "./escape";
-import type { Showable } from "./show";
+import type { Showable } from "./showable";
 import { type Sound, soundParts } from "./sounds";
 
 export interface ListenOptions {

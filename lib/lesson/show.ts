@@ -4,12 +4,8 @@
 import type { Figure } from "./figure";
 import { figureHtml } from "./figureHtml";
 import { notebookDisplay } from "./kernel";
+import type { Showable } from "./showable";
 import { type Frame, frameHtml } from "./table";
-
-/** Something that knows itself as HTML, such as a panel or a table. */
-export interface Showable {
-  readonly html: string;
-}
 
 /**
  * Show something under this cell.

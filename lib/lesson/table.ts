@@ -2,7 +2,7 @@
  * Tables: a light one for a few rows, and danfojs frames where a lesson sorts, groups or computes columns.
  */
 import { escapeHtml } from "./escape";
-import type { Showable } from "./show";
+import type { Showable } from "./showable";
 
 /** A row: its cells by the heading of their column. */
 export type Row = { readonly [heading: string]: string | number | boolean | null };

@@ -1,8 +1,13 @@
 import { afterEach, describe, expect, it } from "vitest";
+import { logGrid } from "../../lib/acoustics/bands";
+import { balance } from "../../lib/decision/balance";
+import { levelOffset } from "../../lib/decision/offset";
 import { example } from "../../lib/lesson/example";
 import { linesFigure } from "../../lib/lesson/figures/lines";
+import { delayRows, offsetRows } from "../../lib/lesson/rows";
 import { show } from "../../lib/lesson/show";
 import { dataFrame, table } from "../../lib/lesson/table";
+import { hallSeats, hallSurvey } from "./hall";
 
 const scope = globalThis as { __tslab__?: unknown };
 const written: string[] = [];
@@ -50,6 +55,53 @@ describe("table", () => {
   it("refuses no rows and rows that differ in their columns", () => {
     expect(() => table([])).toThrow(/no row/);
     expect(() => table([{ a: 1 }, { b: 1 } as never])).toThrow(/row 2 has no "a"/);
+  });
+});
+
+describe("the rows of a result", () => {
+  const survey = hallSurvey(hallSeats(4), logGrid(20, 16000, 60));
+
+  it("say what all together and each alone would set, with the share that the library finds for it", () => {
+    const result = levelOffset(survey);
+    const [all, ...alone] = offsetRows(result);
+    expect(all["subs (dB)"]).toBe(result.offset_db);
+    const share = balance(survey, { offset: result.offset_db }).audience.within3dB_share;
+    expect(all["within 3 dB (of 100 people)"]).toBe(Math.round(share * 100));
+    expect(alone.map((row) => row["who decides"])).toEqual(["front row", "middle", "back row"]);
+  });
+
+  it("show the second arrival where there is one, and – where there is none", () => {
+    const candidate = (time: number, strength: number) => ({
+      time,
+      strength,
+      sharpness: 30,
+      uncertainty: 1e-4,
+      polarity: 1 as const,
+      reliable: true,
+    });
+    const [first, second] = [candidate(0.0438, 0), candidate(0.0469, -5.3)];
+    const delays = [
+      {
+        place: "row L",
+        sounding: "mains" as const,
+        result: { candidates: [first, second], chosen: first, manual: false },
+      },
+      {
+        place: "row T",
+        sounding: "mains" as const,
+        result: { candidates: [first], chosen: first, manual: false },
+      },
+      {
+        place: "row T",
+        sounding: "subs" as const,
+        result: { candidates: [first], chosen: first, manual: false },
+      },
+    ];
+    const [l, t, ...more] = delayRows(delays);
+    expect(l).toMatchObject({ place: "row L", "next is weaker by (dB)": 5.3 });
+    expect(l["next (ms)"]).toBeCloseTo(46.9, 6);
+    expect(t["next (ms)"]).toBeNull();
+    expect(more).toEqual([]);
   });
 });
 

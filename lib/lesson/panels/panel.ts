@@ -6,7 +6,7 @@
  */
 import type { Figure } from "../figure";
 import { piece } from "../figureHtml";
-import type { Showable } from "../show";
+import type { Showable } from "../showable";
 
 /** A quantity that the reader sets. */
 export interface Slider {

@@ -2,7 +2,7 @@
 import { escapeHtml } from "../escape";
 import type { Figure } from "../figure";
 import { figureHtml } from "../figureHtml";
-import type { Showable } from "../show";
+import type { Showable } from "../showable";
 
 /** One part of a page: a heading and what stands under it. */
 export interface Section {
