@@ -85,14 +85,20 @@ function randomGene(space: LayoutSpace, chance: Chance, plain: boolean): Gene {
   };
 }
 
-/** Within the count, nothing in the same place, in order; as near to what came in as chance allows. */
+/** Within the count, nothing in the same place, the loudest at full, in order; as near to what came in as chance allows. */
 function repaired(genes: Gene[], space: LayoutSpace, chance: Chance): Gene[] {
   keepWithin(genes, space, chance);
   for (let attempt = 0; attempt < 200 && cabinetsOf(genes, space) < space.count[0]; attempt++) {
     genes.push(randomGene(space, chance, true));
     keepWithin(genes, space, chance);
   }
-  return genes.sort((x, y) => x.place - y.place);
+  return loudestAtFull(genes, space).sort((x, y) => x.place - y.place);
+}
+
+/** With the loudest at the upper end of the gains: what all have in common is the offset's matter. */
+function loudestAtFull(genes: Gene[], space: LayoutSpace): Gene[] {
+  const up = space.gains.length - 1 - Math.max(...genes.map((g) => g.gain));
+  return up === 0 ? genes : genes.map((g) => ({ ...g, gain: g.gain + up }));
 }
 
 /** Takes out what overlaps an earlier one, then what is too many. */

@@ -1,5 +1,5 @@
 /** What all layouts in one venue have in common: who listens where, what the mains do there, and where the stage is. */
-import { thirdOctaves } from "../acoustics/bands";
+import { type Band, thirdOctaves } from "../acoustics/bands";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
 import { type FieldOptions, responder } from "../field/model-survey";
@@ -40,8 +40,8 @@ export interface LayoutGround {
  */
 export function layoutFrequencies(options: BalanceOptions = {}): Float64Array {
   const { lowBand, midBand } = withDefaults(options);
-  const low = thirdOctaves(lowBand[0], lowBand[1]);
-  const mid = thirdOctaves(midBand[0], midBand[1]);
+  const low = thirdsFrom(lowBand);
+  const mid = thirdsFrom(midBand);
   const lowEdges = [low[0].lower, low[low.length - 1].upper] as const;
   const midEdges = [mid[0].lower, mid[mid.length - 1].upper] as const;
   const all = [
@@ -53,6 +53,10 @@ export function layoutFrequencies(options: BalanceOptions = {}): Float64Array {
   ].sort((a, b) => a - b);
   return Float64Array.from(all.filter((f, i) => i === 0 || f > all[i - 1] * (1 + 1e-6)));
 }
+
+/** The third octaves from one nominal frequency to another, which may be the same. */
+export const thirdsFrom = ([from, to]: readonly [number, number]): Band[] =>
+  thirdOctaves(from, Math.max(to, from * 1.001));
 
 /**
  * Seats, stage and the mains' field.

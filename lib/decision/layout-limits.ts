@@ -33,7 +33,7 @@ export interface LayoutLimits {
   readonly delays?: readonly [number, number];
   /** Seconds. Default 0.0005: a sixteenth of a period at 125 Hz. */
   readonly delayStep?: number;
-  /** Gains of single cabinets, dB. Default −6 to 0. */
+  /** Gains of single cabinets, dB; the loudest stands at the upper end, since the offset sets the level of all. Default −6 to 0. */
   readonly gains?: readonly [number, number];
   /** dB. Default 3. */
   readonly gainStep?: number;

@@ -7,7 +7,7 @@
  */
 
 import { speedOfSound } from "../acoustics/air";
-import { type Band, thirdOctaves } from "../acoustics/bands";
+import type { Band } from "../acoustics/bands";
 import { distance, type Point } from "../acoustics/point";
 import { diffuseField } from "../field/diffuse";
 import { emission } from "../field/emission";
@@ -17,6 +17,7 @@ import { wallsOf } from "../field/walls";
 import type { Venue } from "../venue/venue";
 import { type BalanceOptions, withDefaults } from "./balance";
 import { bandWeights, span } from "./band-powers";
+import { thirdsFrom } from "./layout-ground";
 import type { Unit } from "./layout-limits";
 
 export interface Transfers {
@@ -67,7 +68,7 @@ export function* transferSteps(
   options: BalanceOptions & { readonly field?: FieldOptions },
 ): Generator<number, Transfers, void> {
   const { lowBand } = withDefaults(options);
-  const thirds = thirdOctaves(lowBand[0], lowBand[1]);
+  const thirds = thirdsFrom(lowBand);
   const band = span(thirds);
   const frequency = lowFrequencies(thirds);
   const { start, weight: inside } = bandWeights(frequency, band);
