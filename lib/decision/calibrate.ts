@@ -4,6 +4,7 @@
  * Few microphones can't tell every value, but the decision needs only what they have in common. What stays uncertain is carried to the offset, and
  * says where one more microphone would tell most.
  */
+import { Matrix } from "ml-matrix";
 import { logGrid } from "../acoustics/bands";
 import { modelSurvey } from "../field/model-survey";
 import type { Position, Survey } from "../survey/survey";
@@ -11,12 +12,13 @@ import { seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
 import { deviationForms, deviationsAt, withDefaults } from "./balance";
 import { type CalibrationData, calibrationData } from "./calibration-data";
-import { covarianceOf, derivatives, type Fit, leastSquares } from "./calibration-fit";
+import { covarianceOf, derivatives, informationOf, leastSquares } from "./calibration-fit";
 import { calibrationReasons, confusedValues, standardDeviation } from "./calibration-reasons";
 import type { Calibration, CalibrationOptions, FittedValue, NextMicrophone } from "./calibration-result";
-import { type UncertainValue, uncertainValues, venueWith } from "./calibration-values";
+import { uncertainValues, venueWith } from "./calibration-values";
 import { bestOffset } from "./cost-curve";
 import { type Criterion, costOf } from "./criterion";
+import { partOfSurvey } from "./part-of-survey";
 import { voting } from "./voting";
 
 /**
@@ -31,7 +33,7 @@ import { voting } from "./voting";
  */
 export function calibrate(venue: Venue, measured: Survey, options: CalibrationOptions = {}): Calibration {
   if (measured.positions.length === 0) throw new RangeError("the measured survey has no positions");
-  const { criterion = "least mean square", confidence = 0.9, iterations = 8 } = options;
+  const { criterion = "least mean square", confidence = 0.9, iterations = 4 } = options;
   const audience = options.seats ?? seats(venue, { count: options.seatCount ?? 200 });
   const candidates = options.candidates ?? audience;
   const places = options.candidates ? [...audience, ...candidates] : audience;
@@ -42,39 +44,49 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
 
   const data = calibrationData(measured, options);
   const residuals = residualsTo(data, measured, options, (amounts) => model(amounts, measured.positions));
-  const found = leastSquares(residuals, values.length, iterations);
+  const amounts = leastSquares(residuals, values.length, iterations);
 
   const decide = (amounts: ArrayLike<number>, survey = model(amounts, audience)) =>
     offsetOn(survey, { ...options, criterion });
   const before = decide(values.map(() => 0));
   // One vector holds the offset and the data at every place, so that each value is moved but once.
-  const everything = (amounts: readonly number[]): Float64Array => {
-    const survey = model(amounts, places);
-    const offset = decide(amounts, firstOf(survey, audience.length)).offset;
-    return Float64Array.of(offset, ...scaledData(survey, options));
+  const everywhere = [...measured.positions, ...places];
+  const everything = (at: readonly number[]): Float64Array => {
+    const survey = model(at, everywhere);
+    const heard = partOfSurvey(survey, indices(0, measured.positions.length));
+    const seated = partOfSurvey(survey, indices(measured.positions.length, audience.length));
+    const asked = partOfSurvey(survey, indices(everywhere.length - candidates.length, candidates.length));
+    return Float64Array.of(decide(at, seated).offset, ...residuals(at, heard), ...scaledData(asked, options));
   };
-  const here = everything(found.amounts);
-  const slopes = derivatives(everything, found.amounts, here);
+  const here = everything(amounts);
+  const slopes = derivatives(everything, amounts, here);
   const toOffset = slopes.map((s) => s[0]);
-  const covariance = found.covariance.clone().mul(Math.max(1, found.misfit));
+  const count = data.value.length;
+  const residual = here.subarray(1, 1 + count);
+  const known = residual.filter((r) => r !== 0).length;
+  const misfit = residual.reduce((sum, r) => sum + r * r, 0) / Math.max(1, known);
+  // The stated error is a guess that so many data outweigh.
+  const scale = (GUESS + misfit * known) / (GUESS + known);
+  const information = informationOf(slopes.map((s) => s.slice(1, 1 + count))).div(scale);
+  const covariance = covarianceOf(information);
   const standardError = standardDeviation(covariance, toOffset);
-  const after = decide(found.amounts);
+  const after = decide(amounts);
   const z = normalQuantile((1 + confidence) / 2);
   const fitted = values.map((v, i): FittedValue => {
     const left = Math.sqrt(covariance.get(i, i));
     return {
       name: v.name,
       unit: v.unit,
-      change: found.amounts[i] * v.deviation,
+      change: amounts[i] * v.deviation,
       standardError: left * v.deviation,
       left_share: Math.min(1, left),
     };
   });
   const result: Omit<Calibration, "reasons"> = {
-    venue: venueWith(venue, values, found.amounts),
+    venue: venueWith(venue, values, amounts),
     survey: measured.name,
     values: fitted,
-    misfit: Math.sqrt(found.misfit),
+    misfit: Math.sqrt(misfit),
     offsetBefore_db: before.offset,
     offset_db: after.offset,
     cost_db: after.cost,
@@ -88,15 +100,17 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
     untold: fitted.filter((v) => v.left_share > 0.9).map((v) => v.name),
     nextMicrophone: nextMicrophones(
       candidates,
-      places.length - candidates.length,
-      found,
-      slopes,
+      slopes.map((s) => s.slice(1 + count)),
+      information,
+      scale,
       toOffset,
-      values,
     ),
   };
   return { ...result, reasons: calibrationReasons(result) };
 }
+
+/** Data that the guess of their error is worth. */
+const GUESS = 10;
 
 /** Few frequencies: twelve to the octave where subs and mains meet, six in the mains' mid band. */
 function calibrationFrequencies(options: CalibrationOptions): Float64Array {
@@ -117,10 +131,10 @@ function residualsTo(
   measured: Survey,
   options: CalibrationOptions,
   model: (amounts: readonly number[]) => Survey,
-): (amounts: readonly number[]) => Float64Array {
+): (amounts: readonly number[], survey?: Survey) => Float64Array {
   let reference: number | undefined = measured.quantity === "ratio" ? undefined : 0;
-  return (amounts) => {
-    const modelled = calibrationData(model(amounts), options).value;
+  return (amounts, survey = model(amounts)) => {
+    const modelled = calibrationData(survey, options).value;
     reference ??= meanDifference(data, modelled);
     const levels = data.perPosition - 1;
     return modelled.map((x, i) => {
@@ -166,40 +180,26 @@ function scaledData(survey: Survey, options: CalibrationOptions): Float64Array {
   return value.map((x, i) => x / error[i]);
 }
 
-function firstOf(survey: Survey, count: number): Survey {
-  if (survey.positions.length === count) return survey;
-  const { fills, both, ...rest } = survey;
-  return {
-    ...rest,
-    positions: survey.positions.slice(0, count),
-    mains: survey.mains.slice(0, count),
-    subs: survey.subs.slice(0, count),
-    ...(fills && { fills: fills.slice(0, count) }),
-    ...(both && { both: both.slice(0, count) }),
-  };
-}
-
 /** Adds each candidate's data to what is known and sees how far the offset's error shrinks. */
 function nextMicrophones(
   candidates: readonly Position[],
-  first: number,
-  found: Fit,
   slopes: readonly Float64Array[],
+  information: Matrix,
+  scale: number,
   toOffset: readonly number[],
-  values: readonly UncertainValue[],
 ): NextMicrophone[] {
-  const perPosition = (slopes[0].length - 1) / (first + candidates.length);
+  const perPosition = slopes[0].length / candidates.length;
   const ranked = candidates.map((position, c): NextMicrophone => {
-    const start = 1 + (first + c) * perPosition;
-    const jacobian = values.map((_, k) =>
-      slopes[k].slice(start, start + perPosition).map((x) => (Number.isFinite(x) ? x : 0)),
+    const added = slopes.map((s) =>
+      s.slice(c * perPosition, (c + 1) * perPosition).map((x) => (Number.isFinite(x) ? x : 0)),
     );
-    const scale = Math.max(1, found.misfit);
-    const covariance = covarianceOf(jacobian, found.information).mul(scale);
+    const covariance = covarianceOf(Matrix.add(information, informationOf(added).div(scale)));
     return { position, standardError_db: standardDeviation(covariance, toOffset) };
   });
   return ranked.sort((a, b) => a.standardError_db - b.standardError_db).slice(0, 5);
 }
+
+const indices = (from: number, count: number) => Array.from({ length: count }, (_, i) => from + i);
 
 /** Quantile of the normal distribution: Acklam's rational approximation would do; bisection on erf is shorter. */
 function normalQuantile(p: number): number {

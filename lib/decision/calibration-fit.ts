@@ -9,29 +9,19 @@
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
 import { inverse, Matrix } from "ml-matrix";
 
-export interface Fit {
-  /** Values at the optimum, in prior standard deviations. */
-  readonly amounts: number[];
-  /** Their covariance, in the same unit. */
-  readonly covariance: Matrix;
-  /** JᵀJ of the data. */
-  readonly information: Matrix;
-  /** Sum of squares of the data's part over the number of data: about 1 where errors are as stated. */
-  readonly misfit: number;
-}
-
 /**
  * Fits values to data.
  *
  * @param residuals  from the values to (modelled − measured)/error, always as many
  * @param count  number of values
- * @param iterations  most steps of the optimiser
+ * @param iterations  steps of the optimiser: each costs a model run per value, and levels change almost linearly
+ * @returns the values at the optimum, in prior standard deviations
  */
 export function leastSquares(
   residuals: (amounts: readonly number[]) => Float64Array,
   count: number,
-  iterations = 8,
-): Fit {
+  iterations: number,
+): number[] {
   const start = new Array<number>(count).fill(0);
   const data = residuals(start).length;
   const x = Array.from({ length: data + count }, (_, i) => i);
@@ -42,17 +32,12 @@ export function leastSquares(
   const { parameterValues } = levenbergMarquardt({ x, y: x.map(() => 0) }, model, {
     initialValues: start,
     gradientDifference: STEP,
-    damping: 0.1,
+    damping: 0.01,
     maxIterations: iterations,
     minValues: start.map(() => -FARTHEST),
     maxValues: start.map(() => FARTHEST),
   });
-  const amounts = [...parameterValues];
-  const at = residuals(amounts);
-  const jacobian = derivatives(residuals, amounts, at);
-  const misfit = at.reduce((sum, r) => sum + r * r, 0) / Math.max(1, at.length);
-  const information = informationOf(jacobian);
-  return { amounts, information, covariance: covarianceOf(jacobian), misfit };
+  return [...parameterValues];
 }
 
 /** Step of a value for its derivative, and farthest value, in prior standard deviations. */
@@ -73,17 +58,16 @@ export function derivatives(
 }
 
 /**
- * (JᵀJ + 1)⁻¹ from derivatives already divided by the errors, one row per value.
+ * (JᵀJ + 1)⁻¹: the covariance of the values.
  *
- * @param known  information of other data, added
+ * @param information  JᵀJ, the sum of all data's
  */
-export function covarianceOf(jacobian: readonly Float64Array[], known?: Matrix): Matrix {
-  const information = informationOf(jacobian);
-  if (known) information.add(known);
-  return inverse(information.add(Matrix.eye(jacobian.length)));
+export function covarianceOf(information: Matrix): Matrix {
+  return inverse(Matrix.add(information, Matrix.eye(information.rows)));
 }
 
-function informationOf(jacobian: readonly Float64Array[]): Matrix {
+/** JᵀJ from derivatives already divided by the errors, one row per value. */
+export function informationOf(jacobian: readonly Float64Array[]): Matrix {
   const j = new Matrix(jacobian.map((row) => Array.from(row)));
   return j.mmul(j.transpose());
 }

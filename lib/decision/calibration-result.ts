@@ -17,7 +17,7 @@ export interface CalibrationOptions extends OffsetOptions, DataOptions {
   readonly candidates?: readonly Position[];
   /** What the model takes into account. */
   readonly field?: FieldOptions;
-  /** Most steps of the optimiser. Default 8. */
+  /** Most steps of the optimiser. Default 4. */
   readonly iterations?: number;
 }
 

@@ -12,6 +12,8 @@ import type { Survey } from "../survey/survey";
 import { groupDips } from "./dip-groups";
 import type { CurveDip, Dip, DipGroup, DipOptions, DipPart, DipSearch } from "./dip-result";
 
+export type { CurveDip, Dip, DipGroup, DipOptions, DipPart, DipSearch } from "./dip-result";
+
 /**
  * Dips of a survey, grouped across its positions.
  *

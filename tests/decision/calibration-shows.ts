@@ -28,7 +28,7 @@ export interface Show {
 }
 
 /** Low end and the mains' mid band; the same grid serves measurement, truth and fit. */
-const FREQUENCY = Float64Array.of(...logGrid(27, 142, 30), ...logGrid(440, 2260, 16));
+const FREQUENCY = Float64Array.of(...logGrid(27, 142, 25), ...logGrid(440, 2260, 9));
 
 /** dB by which each third octave of each loudspeaker is off by itself, and metres of a microphone. */
 const RIPPLE = 0.4;
@@ -46,7 +46,7 @@ export function show(seed: number): Show {
     sources: hidden.sources.map((s) => ({ ...s, level: rippled(s.level, s.group, seed) })),
   };
   const field = { order: 1, frequency: FREQUENCY };
-  const places = seats(file, { count: 40 });
+  const places = seats(file, { count: 24 });
   const audience = modelSurvey(truth, places, field);
   const positions = microphones(file, between);
   const heard = modelSurvey(

@@ -6,15 +6,16 @@
  * microphones that stand up to some decimetres off, walls and cavity that are not quite where they are drawn, and other air.
  * The explainer gets the drawing: nominal places, guessed absorption, nominal air.
  *
- * A seed counts when the cause makes a dip: without it the level at three places or more is 6 dB higher somewhere in the band.
- * That is asked of the field model alone, never of the explainer.
+ * A seed counts when the cause rules: without it it is gone at three places or more, and
+ * all other dips together are less than half of it. That is asked of the field model alone, never of the explainer.
  */
 
 import { logGrid } from "../../lib/acoustics/bands";
 import type { Point } from "../../lib/acoustics/point";
-import type { Response } from "../../lib/acoustics/response";
+import { power, type Response, sumResponses } from "../../lib/acoustics/response";
 import type { DipPart } from "../../lib/decision/dip-result";
 import type { CauseKind } from "../../lib/decision/dip-suspects";
+import { depthCurve, dipFinder } from "../../lib/decision/dips";
 import { normal, uniform } from "../../lib/decision/random";
 import { modelSurvey } from "../../lib/field/model-survey";
 import type { Position, Survey } from "../../lib/survey/survey";
@@ -54,7 +55,16 @@ export function knownDip(seed: number, cause: Cause): KnownDip | undefined {
   const draw = normal(seed + 1);
   const between = (a: number, b: number) => a + (b - a) * random();
   const plan = planOf(cause, between, random);
-  const truth = built(plan, { strong: between(0.02, 0.2), weak: () => between(0.82, 0.97) }, cause, draw, 1);
+  const truth = built(
+    plan,
+    {
+      strong: between(0.02, 0.2),
+      weak: (name) => (name === "floor" ? between(0.3, 0.6) : between(0.85, 0.98)),
+    },
+    cause,
+    draw,
+    1,
+  );
   // Guessed absorption: off by a tenth either way, and nobody writes down less than 0.02.
   const guess = (a: number) => Math.min(0.95, Math.max(0.02, a + 0.1 * draw()));
   const drawn = redrawn(built(plan, truth.absorption, cause, draw, 0).venue, guess);
@@ -99,7 +109,7 @@ function planOf(cause: Cause, between: (a: number, b: number) => number, random:
   const mode = cause === "room mode";
   const length = between(16, 30);
   const width = mode ? between(9, 16) : between(14, 26);
-  const height = between(5.5, 11);
+  const height = cause === "ceiling" ? between(4.5, 8) : between(5.5, 11);
   const behind = cause === "wall behind the subs" ? between(0.9, 2.6) : between(5, 9);
   const subX = between(0.3, 0.8);
   const hasCavity = cause === "cavity" || (cause !== "wall behind the subs" && random() < 0.4);
@@ -230,7 +240,7 @@ function built(
       [x1, yr, z1],
       [x0, yr, z1],
     ]),
-    face("floor", true, [
+    face("floor", cause === "floor", [
       [x0, yl, 0],
       [x0, yr, 0],
       [x1, yr, 0],
@@ -354,28 +364,49 @@ function without(v: Venue, cause: Cause): Venue {
   }
 }
 
-/** True where the cause takes 6 dB or more at three places or more, beyond what it adds at all frequencies alike. */
+/**
+ * True where the cause rules: heard without noise, three places or more have a dip of 6 dB or more that is half as deep or
+ * less without the cause, and such dips outweigh all others two to one.
+ */
 function makesDip(clean: Survey, free: Survey, part: DipPart): boolean {
-  const [from, to] = BAND[part];
-  const hit = clean.positions.filter((_, row) => {
-    let worst = 0;
-    for (let f = 0; f < GRID.length; f++) {
-      if (GRID[f] < from || GRID[f] > to) continue;
-      const level = (s: Survey): number => {
-        const m = s.mains[row];
-        const w = s.subs[row];
-        if (part === "subs") return w.re[f] ** 2 + w.im[f] ** 2;
-        if (part === "mains") return m.re[f] ** 2 + m.im[f] ** 2;
-        return (m.re[f] + w.re[f]) ** 2 + (m.im[f] + w.im[f]) ** 2;
-      };
-      const power = (r: Response) => r.re[f] ** 2 + r.im[f] ** 2;
-      // A crossover has no "without": there the parts' own powers are what is lost.
-      const whole = part === "sum" ? power(clean.mains[row]) + power(clean.subs[row]) : level(free);
-      worst = Math.max(worst, 10 * Math.log10(whole / level(clean)));
+  let places = 0;
+  let caused = 0;
+  let others = 0;
+  clean.positions.forEach((_, row) => {
+    const free0 = depthOf(powerOf(free, row, part, true));
+    const dips = find(powerOf(clean, row, part, false), BAND[part], 4);
+    const own = dips.filter((d) => valueNear(free0, d.frequency_hz) <= d.depth_db / 2);
+    if (own.some((d) => d.depth_db >= 6)) places++;
+    for (const d of dips) {
+      if (own.includes(d)) caused += d.depth_db;
+      else others += d.depth_db;
     }
-    return worst >= 6;
   });
-  return hit.length >= 3;
+  // What is left of a sum without its cause is its parts' own dips, which are no rivals.
+  return places >= 3 && (part === "sum" || caused >= 2 * others);
+}
+
+const find = dipFinder(GRID);
+const depthOf = depthCurve(GRID);
+
+/** Of a sum without its cause, which has no "without": the parts' powers together. */
+function powerOf(s: Survey, row: number, part: DipPart, withoutCause: boolean): Float64Array {
+  const [m, w] = [s.mains[row], s.subs[row]];
+  const mean = (r: Response) => power(r);
+  if (part === "subs") return mean(w);
+  if (part === "mains") return mean(m);
+  if (withoutCause) return addTo(mean(m), mean(w));
+  return power(sumResponses(m, w));
+}
+
+const addTo = (a: Float64Array, b: Float64Array) => a.map((x, f) => x + b[f]);
+
+function valueNear(values: Float64Array, frequency: number): number {
+  let best = 0;
+  GRID.forEach((f, i) => {
+    if (Math.abs(f - frequency) < Math.abs(GRID[best] - frequency)) best = i;
+  });
+  return values[best];
 }
 
 /** The diffuse part as a random one, smooth over a few points; noise with its coherence; a loudspeaker of its own. */
