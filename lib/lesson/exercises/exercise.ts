@@ -3,16 +3,13 @@
  * what the audience gets at seats where nobody measured.
  */
 
-import { logGrid } from "../../acoustics/bands";
 import { distance } from "../../acoustics/point";
-import { layoutFrequencies } from "../../decision/layout-ground";
 import { partOfSurvey } from "../../decision/part-of-survey";
 import { uniform } from "../../decision/random";
-import { modelSurvey } from "../../field/model-survey";
 import type { Survey } from "../../survey/survey";
-import { seats } from "../../venue/seats";
 import type { Place, Venue } from "../../venue/venue";
 import type { Row } from "../table";
+import { audienceOf } from "./audience-of";
 import { catalogue } from "./catalogue";
 import { paragraphs } from "./html";
 import { hash, placeKey, placeOf, tracesAt } from "./listen";
@@ -216,21 +213,8 @@ function mayDo({ microphones }: Entry, { choices }: Task): string {
   return choices ? `${may} Choices: ${choices.map(answerInWords).join(", ")}.` : may;
 }
 
-const SEATS = 100;
 /** A seat nearer to a microphone than this has been measured, metres. */
 const NEAR = 1;
-
-/** Frequencies at which answers are judged: those of the bands, and twelve to the octave through the crossover. */
-export function judgedFrequencies(): Float64Array {
-  const crossover = logGrid(28, 180, 33);
-  const bands = layoutFrequencies().filter((f) => f < 28 || f > 180);
-  return Float64Array.from([...crossover, ...bands]).sort();
-}
-
-/** The model at the seats that decide. */
-export function audienceOf(venue: Venue): Survey {
-  return modelSurvey(venue, seats(venue, { count: SEATS }), { frequency: judgedFrequencies(), order: 1 });
-}
 
 function farFrom(microphones: readonly Place[], survey: Survey): Survey {
   const kept = survey.positions.flatMap((p, i) =>

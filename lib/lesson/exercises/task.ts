@@ -80,6 +80,8 @@ export interface Judge {
   readonly best: Answer;
   /** Which mistake leads to an answer that is not good enough. */
   misconception(answer: Answer): Misconception;
+  /** The best answer in words, where its numbers alone do not say it. */
+  readonly bestInWords?: string;
 }
 
 /** A number within limits, or a sentence that says what was expected. */

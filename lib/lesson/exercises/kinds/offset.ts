@@ -24,7 +24,9 @@ export function offsetTask(
       drawing,
       truth,
       read: (answer) => readNumber(answer, "the change of the subs' level in dB", -30, 30),
-      loss: worst ? "the deviation of the worst seat" : "the audience's deviation from the wanted balance (rms)",
+      loss: worst
+        ? "the deviation of the worst seat"
+        : "the audience's deviation from the wanted balance (rms)",
       span: worst ? 4 : 3,
       why: worst
         ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter."
@@ -62,8 +64,6 @@ function temptingLevels(
     ["mix position decides", wantedAt(truth, mixPlace(truth), audience.frequency)],
     ["sign turned over", -result.offset_db],
     ["left as it was", 0],
-    ...(criterion === "least worst"
-      ? mean.map((c): Tempting => ["deviation of the many", c.offset_db])
-      : []),
+    ...(criterion === "least worst" ? mean.map((c): Tempting => ["deviation of the many", c.offset_db]) : []),
   ];
 }

@@ -1,0 +1,10 @@
+export {
+  type Exercise,
+  exercise,
+  exerciseRows,
+  type Mark,
+  type Setting,
+  type Solution,
+  type Spot,
+} from "./exercise";
+export { type Misconception, misconceptions } from "./misconceptions";

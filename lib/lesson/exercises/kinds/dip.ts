@@ -1,0 +1,142 @@
+/** Why it dips: the cause that a student names is mended, and the seats say what that was worth. */
+import { logGrid } from "../../../acoustics/bands";
+import { power } from "../../../acoustics/response";
+import type { Dip } from "../../../decision/dip-result";
+import { depthCurve, findDips, responseOf } from "../../../decision/dips";
+import { modelSurvey } from "../../../field/model-survey";
+import type { Position, Survey } from "../../../survey/survey";
+import { seats } from "../../../venue/seats";
+import type { Venue } from "../../../venue/venue";
+import type { Misconception } from "../misconceptions";
+import { readChoice, type SetUp } from "../task";
+import { isSub, withSubs } from "./faults";
+
+/** What may be the cause, each with what would mend it. */
+const remedies = {
+  "wall behind the subs": (venue: Venue) => without(venue, /behind the subs|front wall/),
+  cavity: (venue: Venue) => ({ ...venue, cavities: [] }),
+  "side walls": (venue: Venue) => without(venue, /^(left|right) wall/),
+  "rear wall": (venue: Venue) => without(venue, /^rear wall/),
+  ceiling: (venue: Venue) => without(venue, /^ceiling/),
+  "mains against subs": (venue: Venue) => withSubs(venue, { turned: true }),
+} as const;
+
+export type DipCauseName = keyof typeof remedies;
+
+/** Causes near the subs: their dip is the same in every row. */
+const staying: readonly string[] = ["wall behind the subs", "cavity"];
+
+/**
+ * @param options  `fault` that makes the dip: nothing but the building, or the subs turned over; `change` of the venue before
+ */
+export function dipTask(options: {
+  readonly causes: readonly DipCauseName[];
+  readonly fault?: "turned subs";
+  readonly change?: (venue: Venue, random: () => number) => Venue;
+}): SetUp {
+  const { causes, fault, change } = options;
+  return (venue, random) => {
+    const drawing = change ? change(venue, random) : venue;
+    const truth = withSubs(drawing, { turned: fault === "turned subs" });
+    const part = fault ? "sum" : "subs";
+    const positions = listeners(truth);
+    const survey = heard(truth, positions);
+    const search = findDips(survey, { parts: [part], leastDepth: 3, range: { [part]: [28, 140] } });
+    const dips = search.groups[0]?.dips ?? [];
+    if (dips.length === 0) throw new RangeError(`no dip in ${venue.name}: this variant has no exercise`);
+    const middle = search.groups[0].frequency_hz;
+    return {
+      question: `Most seats have a dip ${fault ? "in the sum of mains and subs" : "in the subs"} near ${Math.round(middle)} Hz. What makes it? The cause that you name will be taken away, as far as the model can: lengths are in the drawing. Answer one of the choices.`,
+      drawing,
+      truth,
+      choices: causes,
+      read: (answer) => readChoice(answer, causes),
+      loss: "the depth of the dip that is left (mean)",
+      why: "What stays at one frequency from row to row is made near the subs: a wall at distance d behind them (c/4d) or a cavity of depth d. What wanders comes from a path through the room. What is in the sum but neither in subs nor mains is the crossover.",
+      judge: (audience) => {
+        const far = dips.filter((d) => stands(audience, positions[d.row]));
+        const left = new Map(
+          causes.map((cause) => [
+            cause,
+            depthLeft(remedies[cause](truth), positions, far.length ? far : dips),
+          ]),
+        );
+        const cost = (cause: DipCauseName) => left.get(cause) as number;
+        const best = [...causes].sort((a, b) => cost(a) - cost(b))[0];
+        return {
+          cost: (answer) => cost(answer as DipCauseName),
+          best,
+          misconception: (answer) => mistake(answer as string, best),
+        };
+      },
+    };
+  };
+}
+
+function mistake(answer: string, best: string): Misconception {
+  if (best === "mains against subs") return "room blamed for the crossover";
+  if (answer === "mains against subs") return "crossover blamed for the room";
+  const [given, right] = [staying.includes(answer), staying.includes(best)];
+  if (given === right) return "wrong length";
+  return given ? "wanders taken for stays" : "stays taken for wanders";
+}
+
+/** Mean depth at the dips' own places and frequencies after something was mended, dB. */
+function depthLeft(mended: Venue, positions: readonly Position[], dips: readonly Dip[]): number {
+  const rows = [...new Set(dips.map((d) => d.row))];
+  const survey = heard(
+    mended,
+    rows.map((row) => positions[row]),
+  );
+  const depth = depthCurve(survey.frequency);
+  const curves = new Map(
+    rows.map((row, i) => {
+      const found = responseOf(survey, dips[0].part, i);
+      return [row, found ? depth(power(found.response)) : undefined] as const;
+    }),
+  );
+  const each = dips.map((d) => {
+    const i = survey.frequency.findIndex((f) => f >= d.frequency_hz);
+    return Math.max(0, curves.get(d.row)?.[i] ?? d.depth_db);
+  });
+  return each.reduce((s, x) => s + x, 0) / each.length;
+}
+
+function heard(venue: Venue, positions: readonly Position[]): Survey {
+  return modelSurvey(venue, positions, { frequency: logGrid(20, 320, 97) });
+}
+
+function without(venue: Venue, name: RegExp): Venue {
+  return { ...venue, boundaries: venue.boundaries.filter((b) => !name.test(b.name)) };
+}
+
+const listeners = (venue: Venue): Position[] => seats(venue, { count: 30 });
+
+/** Whether a seat is far from all microphones: the audience that is given has none of the measured ones. */
+const stands = (audience: Survey, seat: Position): boolean =>
+  audience.positions.some(
+    ({ point }) => Math.hypot(point.x - seat.point.x, point.y - seat.point.y, point.z - seat.point.z) < 1.5,
+  );
+
+/** A wall behind the subs at a distance of its own, for each variant. */
+export function wallBehind(venue: Venue, random: () => number): Venue {
+  const subs = venue.sources.filter(isSub);
+  const x = Math.min(...subs.map((s) => s.point.x)) - (1.3 + 0.6 * random());
+  return {
+    ...venue,
+    cavities: [],
+    boundaries: [
+      ...venue.boundaries.filter((b) => !/behind the subs/.test(b.name)),
+      {
+        name: "wall behind the subs",
+        corners: [
+          { x, y: 9, z: 0 },
+          { x, y: -9, z: 0 },
+          { x, y: -9, z: 7 },
+          { x, y: 9, z: 7 },
+        ],
+        absorption: { frequency: [100], value: [0.02] },
+      },
+    ],
+  };
+}

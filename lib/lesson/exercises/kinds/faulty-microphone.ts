@@ -1,0 +1,83 @@
+/** One of the house's own microphones has its low cut on. */
+import { filterResponse } from "../../../acoustics/filters";
+import type { Response } from "../../../acoustics/response";
+import { levelOffset } from "../../../decision/offset";
+import { partOfSurvey } from "../../../decision/part-of-survey";
+import type { Survey } from "../../../survey/survey";
+import type { Place } from "../../../venue/venue";
+import { tracesAt } from "../listen";
+import { readChoice, type SetUp } from "../task";
+import { lossOver } from "./audience";
+import { between, eitherWay, oneOf, withSubs } from "./faults";
+
+export function faultyMicrophoneTask(): SetUp {
+  return (venue, random, { microphones: count }) => {
+    const places = venue.places.filter((p) => p.id !== "mix position").slice(0, count);
+    const names = places.map((p) => p.id);
+    const drawing = { ...venue, places };
+    const truth = withSubs(drawing, { gain: eitherWay(random, 1, 4) });
+    const faulty = oneOf(random, names);
+    const corner = between(random, 85, 110);
+    const seed = Math.floor(random() * 1e6);
+    const microphone = (place: Place, heard: Survey) =>
+      place.id === faulty ? cutAt(heard, place.id, corner) : heard;
+    /** The level that the microphones ask for once one of them was replaced by a sound one. */
+    const decided = (replaced: string): number => {
+      const sound = tracesAt(truth, places, seed);
+      const measured = replaced === faulty ? sound : cutAt(sound, faulty, corner);
+      return levelOffset(measured).offset_db;
+    };
+    return {
+      question: `The house has ${count} microphones at ${names.join(", ")}; measure() reads them. One has its low cut on. Which one is to be replaced? Then the level of the subs will be decided with all of them. Answer the name of its place.`,
+      drawing,
+      truth,
+      places,
+      microphone,
+      choices: names,
+      read: (answer) => readChoice(answer, names),
+      loss: "the audience's deviation from the wanted balance (rms)",
+      why: "A low cut takes away more the lower the frequency, from mains and subs alike; a room's dip has another side where the level comes back. Hold each trace against the model at its place: comparisonFigure().",
+      judge: (audience) => {
+        const cost = lossOver(audience);
+        const loss = new Map(
+          [true, false].map((right) => [right, cost(decided(right ? faulty : ""))] as const),
+        );
+        const traces = tracesAt(truth, places, seed);
+        const levels = names.map((_, i) => meanLevel(partOfSurvey(traces, [i])));
+        const loudest = names[levels.indexOf(Math.max(...levels))];
+        return {
+          cost: (answer) => loss.get(answer === faulty) as number,
+          best: faulty,
+          misconception: (answer) => (answer === loudest ? "loudest one is lying" : "all are lying a little"),
+        };
+      },
+    };
+  };
+}
+
+/** What a microphone with a low cut of second order hears, at one place of a survey. */
+function cutAt(survey: Survey, id: string, frequency: number): Survey {
+  const cut = filterResponse(
+    [{ kind: "butterworth", type: "highpass", order: 2, frequency }],
+    survey.frequency,
+  );
+  const through = (responses: readonly Response[]) =>
+    responses.map((r, i) =>
+      survey.positions[i].id === id
+        ? {
+            ...r,
+            re: r.re.map((x, k) => x * cut.re[k] - r.im[k] * cut.im[k]),
+            im: r.re.map((x, k) => x * cut.im[k] + r.im[k] * cut.re[k]),
+          }
+        : r,
+    );
+  return {
+    ...survey,
+    mains: through(survey.mains),
+    subs: through(survey.subs),
+    ...(survey.fills ? { fills: through(survey.fills) } : {}),
+  };
+}
+
+const meanLevel = ({ mains: [m] }: Survey): number =>
+  m.re.reduce((s, x, i) => s + x * x + m.im[i] * m.im[i], 0);

@@ -1,0 +1,111 @@
+/** Where the mixer stands, and what to tell the one who can't choose. */
+import { prepareBalance } from "../../../decision/balance";
+import { levelOffset } from "../../../decision/offset";
+import { rankReferences } from "../../../decision/reference";
+import { modelSurvey } from "../../../field/model-survey";
+import { frontOfHousePositions } from "../../../venue/seats";
+import { readChoice, readNumber, type SetUp } from "../task";
+import { lossOver, mixPlace } from "./audience";
+import { nearestMistake } from "./tempting";
+
+const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
+
+/** One of six places where the mixer may stand. */
+export function placeTask(): SetUp {
+  return (venue, random) => {
+    const all = [...frontOfHousePositions(venue, { spacing: 1 })];
+    const picked = letters.map((id) => {
+      const [one] = all.splice(Math.floor(random() * all.length), 1);
+      return { id, point: one.point };
+    });
+    const drawing = { ...venue, places: picked };
+    return {
+      question:
+        "The subs will be at the level that suits the audience. At which of the six places does the mixer hear what the people hear? A good place has their balance, changes little with a step, and has no third octave of its own. Answer the name of a place.",
+      drawing,
+      truth: drawing,
+      places: picked,
+      choices: letters,
+      read: (answer) => readChoice(answer, letters),
+      loss: "what a judgement made there is off by",
+      why: "Three things count together: the bias of its balance against the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
+      judge: (audience) => {
+        const candidates = modelSurvey(
+          drawing,
+          picked.map((p) => ({ ...p, area: "front of house", people: 0 })),
+          { frequency: audience.frequency, order: 1 },
+        );
+        const { places } = rankReferences(audience, candidates);
+        const at = (id: unknown) => places.find((p) => p.id === id) ?? places[0];
+        const most = (value: (p: (typeof places)[number]) => number) =>
+          [...places].sort((a, b) => value(b) - value(a))[0].id;
+        return {
+          cost: (answer) => at(answer).score_db,
+          best: places[0].id,
+          misconception: (answer) => {
+            if (answer === most((p) => -Math.abs(p.point.y))) return "centre is best";
+            if (answer === most((p) => -p.point.x)) return "nearest is best";
+            return at(answer).bias_db > 1 ? "most bass is best" : "too few places";
+          },
+        };
+      },
+    };
+  };
+}
+
+/** What the engineer must hear at a given place for the audience to have it right. */
+export function correctionTask(): SetUp {
+  return (venue, random) => {
+    const standing = frontOfHousePositions(venue, { spacing: 1 });
+    const mix = { ...mixPlace(venue), point: standing[Math.floor(random() * standing.length)].point };
+    const drawing = { ...venue, places: [...venue.places.filter((p) => p.id !== mix.id), mix] };
+    return {
+      question:
+        'The mix position is where the drawing shows it, and can\'t be moved. The engineer will set the subs by ear there. How many dB more bass than wanted must they hear (less: negative), so that the audience as a whole gets it right? Answer one number, in dB; the place is called "mix position".',
+      drawing,
+      truth: drawing,
+      read: (answer) =>
+        readNumber(answer, "what is to be heard at the mix position, in dB over the wanted", -20, 20),
+      loss: "the audience's deviation from the wanted balance (rms)",
+      span: 3,
+      why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of rankReferences() plus what the audience itself is off by on the mean.",
+      judge: (audience) => {
+        const position = { ...mix, area: "front of house", people: 0 };
+        const here = prepareBalance(
+          modelSurvey(drawing, [position], { frequency: audience.frequency, order: 1 }),
+        );
+        const heardAt = (offset: number) => here.evaluate(offset).positions[0].deviation_db;
+        const loss = lossOver(audience);
+        const best = heardAt(levelOffset(audience).offset_db);
+        return {
+          cost: (answer) => loss(offsetFor(answer as number, heardAt)),
+          best,
+          misconception: (answer) =>
+            nearestMistake(
+              answer as number,
+              [
+                ["mix position made right", 0],
+                ["correction turned over", -best],
+              ],
+              1.5,
+              "too few places",
+            ),
+        };
+      },
+    };
+  };
+}
+
+/** The level of the subs at which a place hears a deviation; of several the loudest. */
+function offsetFor(wanted: number, heardAt: (offset: number) => number): number {
+  let best = 25;
+  let least = Number.POSITIVE_INFINITY;
+  for (let offset = 25; offset >= -25; offset -= 0.25) {
+    const away = Math.abs(heardAt(offset) - wanted);
+    if (away < least - 1e-9) {
+      least = away;
+      best = offset;
+    }
+  }
+  return best;
+}
