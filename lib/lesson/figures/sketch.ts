@@ -12,13 +12,15 @@ export interface SketchOptions {
     readonly at: Spot;
     readonly look: "mains" | "subs" | "ear" | "image";
   }[];
-  /** Straight ways that sound takes, each with its length unless `label` says something else. */
+  /** Straight ways that sound takes, each with its length unless `label` says something else or is empty. */
   readonly paths: readonly {
     readonly points: readonly Spot[];
     readonly look: "mains" | "subs" | "mark";
     readonly label?: string;
     readonly dash?: "solid" | "dash" | "dot";
   }[];
+  /** Lines of text in the upper right corner, which is to be empty. */
+  readonly notes?: readonly { readonly text: string; readonly look: "mains" | "subs" | "mark" }[];
   readonly walls?: readonly { readonly name: string; readonly from: Spot; readonly to: Spot }[];
   readonly title: string;
   readonly xTitle?: string;
@@ -35,7 +37,7 @@ export interface SketchOptions {
  * @throws RangeError when there is nothing to draw
  */
 export function sketchFigure(options: SketchOptions): Figure {
-  const { marks, paths, walls = [], title } = options;
+  const { marks, paths, walls = [], notes = [], title } = options;
   const points = [
     ...marks.map((m) => m.at),
     ...paths.flatMap((p) => p.points),
@@ -64,11 +66,19 @@ export function sketchFigure(options: SketchOptions): Figure {
         constrain: "domain",
       }),
       annotations: [
-        ...paths.map((path, i) => pathLabel(path, i)),
-        ...marks.map(({ name, at: [x, y] }) => ({
+        ...paths.map((path, i) => pathLabel(path, i)).filter(({ text }) => text),
+        ...marks.map(({ name, at: [x, y], look }) => ({
           ...plain(name, x, y),
-          yanchor: "bottom",
-          yshift: 8,
+          ...(look === "ear" ? { yanchor: "bottom", yshift: 6 } : { xanchor: "right", xshift: -9 }),
+        })),
+        ...notes.map(({ text, look }, i) => ({
+          ...plain(text, 1, 1),
+          xref: "paper",
+          yref: "paper",
+          xanchor: "right",
+          yanchor: "top",
+          yshift: -18 * i,
+          font: { color: `@${look}` },
         })),
         ...walls.map(({ name, to: [x, y] }) => ({
           ...plain(name, x, y),
@@ -150,8 +160,8 @@ function span(points: readonly Spot[], axis: 0 | 1): [number, number] {
   return [low - margin, high + margin];
 }
 
-function inWords({ marks, paths }: SketchOptions): string {
+function inWords({ marks, paths, notes = [] }: SketchOptions): string {
   const places = marks.map(({ name, at: [x, y] }) => `${name} at ${x.toFixed(1)} m, ${y.toFixed(1)} m`);
-  const ways = paths.map((path) => labelOf(path));
+  const ways = [...paths.map((path) => labelOf(path)), ...notes.map(({ text }) => text)].filter(Boolean);
   return `To scale: ${places.join("; ")}. Ways: ${ways.join("; ")}.`;
 }

@@ -1,4 +1,4 @@
-import type { Point } from "../../acoustics/point";
+import { distance, type Point } from "../../acoustics/point";
 import type { Figure } from "../figure";
 import { section } from "./drawing";
 import { sketchFigure } from "./sketch";
@@ -32,6 +32,8 @@ export function waysFigure({
 }: WaysOptions): Figure {
   const places = Object.entries(ears);
   if (places.length === 0) throw new RangeError("there is no listener: name one or more in `ears`");
+  const lengths = (from: Point) =>
+    places.map(([name, ear]) => `${name} ${distance(from, ear).toFixed(1)} m`).join(", ");
   return sketchFigure({
     title,
     across,
@@ -42,8 +44,12 @@ export function waysFigure({
       ...places.map(([name, at]) => ({ name, at: section(at), look: "ear" as const })),
     ],
     paths: places.flatMap(([, ear]) => [
-      { points: [section(mains), section(ear)], look: "mains" as const, dash: "dash" as const },
-      { points: [section(subs), section(ear)], look: "subs" as const },
+      { points: [section(mains), section(ear)], look: "mains" as const, dash: "dash" as const, label: "" },
+      { points: [section(subs), section(ear)], look: "subs" as const, label: "" },
     ]),
+    notes: [
+      { text: `hang: ${lengths(mains)}`, look: "mains" },
+      { text: `sub: ${lengths(subs)}`, look: "subs" },
+    ],
   });
 }

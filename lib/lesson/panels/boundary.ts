@@ -6,8 +6,8 @@ import { notchFrequencies } from "../../acoustics/reflection";
 import { power } from "../../acoustics/response";
 import { modelSurvey } from "../../field/model-survey";
 import type { Boundary, Cavity, Source, Venue } from "../../venue/venue";
+import { mirrorFigure } from "../figures/mirror";
 import { overFrequencyFigure } from "../figures/overFrequency";
-import { sketchFigure } from "../figures/sketch";
 import { inDecibels } from "../levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 
@@ -65,32 +65,12 @@ function view(rows: readonly number[], open: readonly Float64Array[], values: Sl
         span: 40,
         yTitle: "Gain or loss (dB)",
       }),
-      sketchFigure({
+      mirrorFigure({
+        wall,
+        sub: [0, 0.5],
+        ear: [8, 1.2],
         title: "From the side, to scale",
-        marks: [
-          { name: "sub", at: [0, 0.5], look: "subs" },
-          { name: "image", at: [-2 * wall, 0.5], look: "image" },
-          { name: "ear", at: [8, 1.2], look: "ear" },
-        ],
-        paths: [
-          {
-            points: [
-              [0, 0.5],
-              [8, 1.2],
-            ],
-            look: "subs",
-          },
-          {
-            points: [
-              [-2 * wall, 0.5],
-              [8, 1.2],
-            ],
-            look: "mark",
-            dash: "dot",
-          },
-        ],
-        walls: [{ name: "wall", from: [-wall, 0], to: [-wall, 4] }],
-        xTitle: "Distance from the sub (m)",
+        yTitle: "Height (m)",
         across: [-13, 10],
         up: [-0.5, 6],
       }),
