@@ -26,8 +26,6 @@ const forKernel = build({
   bundle: true,
   // Packages of many files load sooner as part of this one; those that few lessons need are loaded when they do.
   external: ["danfojs-node", "mathjs"],
-  // Code that the kernel keeps compiled can't load a module by import(): it becomes a require() that waits.
-  supported: { "dynamic-import": false },
   // The kernel runs kept code, from which `import()` finds no loader; `require` does.
   supported: { "dynamic-import": false },
   platform: "node",

@@ -55,7 +55,7 @@ export function seatsFigure(
       `${values.length} values for ${positions.length} places: give one value for each place`,
     );
   }
-  const { view = "plan", scale = "deviation", marked = [] } = options;
+  const { view = "plan", marked = [] } = options;
   const project = view === "plan" ? plan : section;
   const list = Array.from(values);
   const { layout, shape, stageLabel } = frame(
@@ -67,7 +67,7 @@ export function seatsFigure(
   const first = drawn.findIndex(({ indices }) => indices.length > 0);
   return {
     title: options.title ?? (view === "plan" ? "The audience from above" : "The audience from the side"),
-    alt: inWords(positions, list, scale),
+    alt: inWords(positions, list, options),
     height: 670,
     shape,
     data: [
@@ -169,12 +169,13 @@ const levelEnds = (values: readonly number[]): [number, number] => {
 function inWords(
   positions: readonly Position[],
   values: readonly number[],
-  scale: "deviation" | "level",
+  { scale = "deviation", quantity = "Bass against the wanted balance (dB)" }: SeatsOptions,
 ): string {
   const lowest = values.indexOf(Math.min(...values));
   const highest = values.indexOf(Math.max(...values));
   const ends = `from ${inDecibels(values[lowest])} at ${positions[lowest].id} to ${inDecibels(values[highest])} at ${positions[highest].id}`;
+  const what = quantity.replace(/ \(dB.*\)$/, "");
   if (scale === "level") return `Level at ${positions.length} places: ${ends}.`;
   const good = values.filter((v) => Math.abs(v) <= goodWithin).length;
-  return `Bass against the wanted balance at ${positions.length} places: ${ends}; ${good} of them are within ${goodWithin} dB.`;
+  return `${what} at ${positions.length} places: ${ends}; ${good} of them are within ${goodWithin} dB.`;
 }

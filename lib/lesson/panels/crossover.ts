@@ -22,13 +22,23 @@ export interface CrossoverData {
   readonly band?: readonly [number, number];
 }
 
-/** What the page needs: the low end of every seat's mains and subs. */
+/** What the page needs: the low end of every seat's mains and subs, in 32-bit numbers that keep the notebook small. */
 export interface CrossoverContent {
-  readonly survey: Survey;
+  readonly low: LowEnd;
   readonly at: string;
   readonly band: readonly [number, number];
   readonly weights: Float64Array;
   readonly venue: DrawnVenue;
+}
+
+interface LowEnd {
+  readonly name: string;
+  readonly quantity: Survey["quantity"];
+  readonly frequency: Float64Array;
+  readonly positions: readonly Position[];
+  /** Position after position, its frequencies. */
+  readonly mains: { readonly re: Float32Array; readonly im: Float32Array };
+  readonly subs: { readonly re: Float32Array; readonly im: Float32Array };
 }
 
 export const crossover: PanelKind<CrossoverData, CrossoverContent> = {
@@ -48,12 +58,14 @@ export const crossover: PanelKind<CrossoverData, CrossoverContent> = {
   ],
   reduce: ({ survey, venue, at = survey.positions[0].id, band = [55, 125] }) => {
     const low = lowEnd(survey);
-    crossoverSum(low, at);
+    crossoverSum(unpacked(low), at);
     const everywhere = hasAudience(survey) ? undefined : survey.positions.map(() => 1);
-    return { survey: low, at, band, weights: audienceWeights(survey, everywhere), venue: drawnPart(venue) };
+    return { low, at, band, weights: audienceWeights(survey, everywhere), venue: drawnPart(venue) };
   },
   prepare: (content) => {
-    const { survey, band } = content;
+    const { band } = content;
+    const survey = unpacked(content.low);
+    const top = topOf(survey);
     const rows = survey.positions.map((_, i) => i);
     const help = new Float64Array(rows.length);
     const seated = survey.positions.flatMap((p, i) => (p.id === content.at ? [] : [i]));
@@ -70,13 +82,20 @@ export const crossover: PanelKind<CrossoverData, CrossoverContent> = {
         const sum = cross.mains[i] + cross.subs[i] + 2 * polarity * help[i];
         return Math.max(0, -10 * Math.log10(Math.max(sum / cross.ideal[i], 1e-4)));
       });
-      return view(content, seated, loss, { delay: delay / 1000, polarity, offset });
+      return view({ ...content, survey, top }, seated, loss, { delay: delay / 1000, polarity, offset });
     };
   },
 };
 
 function view(
-  { survey, at, band, weights, venue }: CrossoverContent,
+  {
+    survey,
+    top,
+    at,
+    band,
+    weights,
+    venue,
+  }: CrossoverContent & { readonly survey: Survey; readonly top: number },
   seated: readonly number[],
   loss: readonly number[],
   setting: { readonly delay: number; readonly polarity: 1 | -1; readonly offset: number },
@@ -93,7 +112,7 @@ function view(
         title: `Mains, subs and their sum: ${at}`,
         frequency: sum.frequency_hz,
         curves: { sum: sum.sum_db, mains: sum.mains_db, subs: sum.subs_db, ideal: sum.ideal_db },
-        top: topOf(survey),
+        top,
         span: 40,
         yTitle: survey.quantity === "pressure" ? "Level (dB re 20 µPa)" : "Level (dB)",
       }),
@@ -107,25 +126,33 @@ function view(
   };
 }
 
-/** Frequencies of interest, mains with their fills, as 32-bit numbers' worth of places. */
-function lowEnd(survey: Survey): Survey {
+/** Frequencies around a crossover, mains with their fills. */
+function lowEnd(survey: Survey): LowEnd {
+  const { name, quantity, positions, fills } = survey;
   const kept = [...survey.frequency.keys()].filter(
-    (i) => survey.frequency[i] >= 31 && survey.frequency[i] <= 200,
+    (i) => survey.frequency[i] >= 40 && survey.frequency[i] <= 200,
   );
-  const part = (response: Response): Response => ({
-    frequency,
-    re: Float64Array.from(kept, (i) => Math.fround(response.re[i])),
-    im: Float64Array.from(kept, (i) => Math.fround(response.im[i])),
+  const flat = (responses: readonly Response[]) => ({
+    re: Float32Array.from(responses.flatMap((r) => kept.map((i) => r.re[i]))),
+    im: Float32Array.from(responses.flatMap((r) => kept.map((i) => r.im[i]))),
   });
-  const frequency = Float64Array.from(kept, (i) => survey.frequency[i]);
   return {
-    name: survey.name,
-    quantity: survey.quantity,
-    frequency,
-    positions: survey.positions,
-    mains: survey.mains.map((m, i) => part(survey.fills ? sumResponses(m, survey.fills[i]) : m)),
-    subs: survey.subs.map(part),
+    name,
+    quantity,
+    frequency: Float64Array.from(kept, (i) => survey.frequency[i]),
+    positions,
+    mains: flat(fills ? survey.mains.map((m, i) => sumResponses(m, fills[i])) : survey.mains),
+    subs: flat(survey.subs),
   };
+}
+
+function unpacked({ mains, subs, ...rest }: LowEnd): Survey {
+  const { frequency, positions } = rest;
+  const n = frequency.length;
+  const row = (flat: Float32Array, i: number) => Float64Array.from(flat.subarray(i * n, (i + 1) * n));
+  const responses = ({ re, im }: LowEnd["mains"]) =>
+    positions.map((_, i) => ({ frequency, re: row(re, i), im: row(im, i) }));
+  return { ...rest, mains: responses(mains), subs: responses(subs) };
 }
 
 /** An axis that holds every offset the slider allows. */
