@@ -38,6 +38,12 @@ for (const take of ["mains", "subs", "both"] as const) {
     encoding: "int16",
   });
 }
+const nothingSent = new Float64Array(made.noise[0].length);
+writeWav(path.join(folder, "noise.wav"), {
+  sampleRate,
+  channels: [nothingSent, ...made.noise],
+  encoding: "int16",
+});
 writeWav(path.join(folder, "match.wav"), {
   sampleRate,
   channels: [reference.subarray(0, made.match[0].length), ...made.match],
@@ -62,6 +68,7 @@ const show = {
     recording: "match.wav",
     channels: names.map((_, i) => i + 2),
   },
+  noise: { recording: "noise.wav" },
   takes: (["mains", "subs", "both"] as const).map((sounding) => ({
     sounding,
     recording: `${sounding}.wav`,

@@ -17,6 +17,7 @@ export * from "./noise-floor";
 export * from "./open-channels";
 export * from "./recording-health";
 export * from "./resample";
+export * from "./reverberant";
 export * from "./signals";
 export * from "./spectra";
 export * from "./spread";

@@ -65,6 +65,8 @@ export interface InventedRecordings {
   readonly both: readonly Float64Array[];
   /** All microphones side by side near the loudspeakers, for matching them. */
   readonly match: readonly Float64Array[];
+  /** What the microphones pick up while nothing plays, half as long. */
+  readonly noise: readonly Float64Array[];
 }
 
 /**
@@ -133,9 +135,12 @@ export function inventRecordings(
   const length = size / 4;
   const match = side.map((x) => finish(x.subarray(0, length), sideScale, matchFloor, random));
 
+  const silence = new Float64Array(size / 2);
+  const alone = places.map(() => finish(silence, scale, floor, random));
   const reference = toSamples(drive, transform, first, 1);
   const referenceScale = 0.4 / highest(reference);
-  return { sampleRate, reference: reference.map((x) => x * referenceScale), mains, subs, both, match };
+  const sent = reference.map((x) => x * referenceScale);
+  return { sampleRate, reference: sent, mains, subs, both, match, noise: alone };
 }
 
 interface Spectrum {

@@ -12,10 +12,12 @@ import { MeasurementFileError } from "../measurement/file-error";
 import { joinedTransferFunctions } from "../measurement/joined";
 import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphones";
 import { recordingHealth } from "../measurement/recording-health";
+import { withReverberantPart } from "../measurement/reverberant";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { readTrace } from "../measurement/trace-read";
 import type { WavHeader } from "../measurement/wav-header";
 import { openWav, type Recording, readWav } from "../measurement/wav-read";
+import { fileLimit, raiseLimit } from "./file-limits";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake, Take } from "./show-file";
 import { standFor } from "./stand-for";
@@ -62,6 +64,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   };
 
   const microphones = guarded(() => matchedMicrophones(show, warnings)) ?? [];
+  const noise = guarded(() => noiseOf(show, warnings));
   const delays: FoundDelay[] = [];
   const responses = new Map<string, Map<Sounding, Response>>();
   const keep = (place: string, sounding: Sounding, response: Response) => {
@@ -92,7 +95,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         if (delay) delays.push({ place, sounding: take.sounding, result: delay });
         return delay ? [{ place, bulk: bulkDelayAt(take, place, delays) }] : [];
       });
-      const measured = guarded(() => responsesAt(take, found, opened, microphones)) ?? [];
+      const measured = guarded(() => responsesAt(take, found, opened, microphones, noise)) ?? [];
       for (const [i, response] of measured.entries()) keep(found[i].place, take.sounding, response);
     }
   }
@@ -151,7 +154,7 @@ function refuseFaulty(message: string | undefined): void {
 function load(show: Show, name: string, where: string, numbers: readonly number[], warnings: string[]) {
   const full = insideFolder(show.folder, name, show.fileName, where);
   const faulty = new Map<number, string>();
-  const { channels: count, sampleRate } = headerOf(full);
+  const { channels: count, sampleRate, frames } = headerOf(full);
   const there = numbers.filter((n) => {
     if (n > count) {
       faulty.set(
@@ -164,6 +167,16 @@ function load(show: Show, name: string, where: string, numbers: readonly number[
   const most = Math.floor(LONGEST * sampleRate);
   // One frame more than is used tells that there was more, without holding an hour in memory.
   const selection = { channels: there.map((n) => n - 1), frames: most + 1 };
+  const memory = 8 * there.length * Math.min(frames, most + 1);
+  if (memory > fileLimit("samples")) {
+    throw new MeasurementFileError(
+      "recording",
+      name,
+      "size",
+      `would take ${(memory / 1e9).toFixed(1)} GB of memory, expected at most ${fileLimit("samples") / 1e9} GB`,
+      `cut it shorter or lower its sample rate; ${raiseLimit}`,
+    );
+  }
   const recording: Recording = { ...readWav(full, selection), name };
   if (recording.channels.some((samples) => samples.length > most)) {
     warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
@@ -229,24 +242,23 @@ function responsesAt(
   found: readonly { readonly place: string; readonly bulk: number }[],
   { reference, channels, sampleRate }: OpenTake,
   microphones: readonly MicrophoneMatch[],
+  noise: Noise | undefined,
 ): Response[] {
   if (found.length === 0) return [];
   const numbers = found.map(({ place }) => take.microphones[place]);
+  const frequency = modelFrequencies().filter((f) => f <= 0.45 * sampleRate);
   const responses = joinedTransferFunctions(
     reference,
     numbers.map((n) => channels.get(n)!),
     sampleRate,
-    {
-      frequency: modelFrequencies().filter((f) => f <= 0.45 * sampleRate),
-      delays: found.map(({ bulk }) => bulk),
-    },
+    { frequency, delays: found.map(({ bulk }) => bulk) },
   );
-  return responses.map((response, i) =>
-    corrected(
-      response,
-      microphones.find((m) => m.channel === numbers[i]),
-    ),
-  );
+  return responses.map((response, i) => {
+    const alone = noise?.sampleRate === sampleRate ? noise.channels.get(numbers[i]) : undefined;
+    const [background] = alone ? joinedTransferFunctions(reference, [alone], sampleRate, { frequency }) : [];
+    const match = microphones.find((m) => m.channel === numbers[i]);
+    return corrected(withReverberantPart(response, background), match);
+  });
 }
 
 const DELAY_SECONDS = 20; // of a take; the delay search needs no more
@@ -258,18 +270,24 @@ const SUB_BAND = { from: 25, to: 120 };
 function corrected(response: Response, match: MicrophoneMatch | undefined): Response {
   if (!match) return response;
   const g = match.correction.polarity * 10 ** (match.correction.gain / 20);
-  return { ...response, re: response.re.map((x) => g * x), im: response.im.map((x) => g * x) };
+  return {
+    ...response,
+    re: response.re.map((x) => g * x),
+    im: response.im.map((x) => g * x),
+    ...(response.diffuse && { diffuse: response.diffuse.map((x) => g * g * x) }),
+  };
 }
 
 function traced(show: Show, name: string, where: string, warnings: string[]): Response {
   const full = insideFolder(show.folder, name, show.fileName, where);
-  if (statSync(full).size > LARGEST_TRACE) {
+  const most = fileLimit("trace");
+  if (statSync(full).size > most) {
     throw new MeasurementFileError(
       "trace",
       name,
       "size",
-      `is over ${LARGEST_TRACE} bytes`,
-      "keep fewer points",
+      `is over ${most} bytes`,
+      `keep fewer points; ${raiseLimit}`,
     );
   }
   const trace = readTrace(readFileSync(full, "utf8"), name);
@@ -277,7 +295,24 @@ function traced(show: Show, name: string, where: string, warnings: string[]): Re
   return trace;
 }
 
-const LARGEST_TRACE = 20_000_000;
+/** The recording made while nothing played. */
+type Noise = Pick<OpenTake, "channels" | "sampleRate">;
+
+function noiseOf(show: Show, warnings: string[]): Noise | undefined {
+  const given = show.file.noise;
+  const recorded = show.file.takes.flatMap((take) =>
+    "microphones" in take ? Object.values(take.microphones) : [],
+  );
+  if (!given) {
+    if (recorded.length) {
+      warnings.push(
+        "no recording was made while nothing played: noise counts as reverberation, which makes soft places read too loud",
+      );
+    }
+    return undefined;
+  }
+  return load(show, given.recording, "noise.recording", [...new Set(recorded)], warnings);
+}
 
 function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMatch[] {
   const match = show.file.microphoneMatch;

@@ -6,6 +6,7 @@ import { parseJson } from "../venue/json";
 import type { Problem } from "../venue/problems";
 import { readVenue } from "../venue/read";
 import type { Venue } from "../venue/venue";
+import { fileLimit, raiseLimit } from "./file-limits";
 import { type ShowFile, showFile } from "./show-file";
 
 /** A show, ready to be worked on. */
@@ -32,8 +33,6 @@ export class ShowFileError extends Error {
   }
 }
 
-const LARGEST = 5_000_000; // bytes; a show file or a venue file written by a person is far smaller
-
 /**
  * Reads a show file and the venue it names.
  *
@@ -51,7 +50,7 @@ export function readShow(showPath: string): Show {
   if (!parsed.success) throw new ShowFileError(fileName, explain(parsed.error.issues));
   const show = parsed.data;
   const venuePath = insideFolder(folder, show.venue, fileName, "venue");
-  const venue = readVenue(readText(venuePath, fileName, show.venue), show.venue);
+  const venue = readVenue(readText(venuePath, fileName, show.venue), show.venue, fileLimit("venue"));
   const problems = checkPlaces(show, venue);
   if (problems.length) throw new ShowFileError(fileName, problems);
   return { file: show, venue: withTemperature(venue, show.settings?.temperature), folder, fileName };
@@ -87,7 +86,8 @@ function readText(full: string, fileName: string, name: string): string {
   const refuse = (text: string) => new ShowFileError(fileName, [{ path: "", text }]);
   if (!existsSync(full)) throw refuse(`there is no file "${name}" at ${path.dirname(full)}`);
   const { size } = statSync(full);
-  if (size > LARGEST) throw refuse(`"${name}" is ${size} bytes, expected at most ${LARGEST}`);
+  const most = fileLimit("text");
+  if (size > most) throw refuse(`"${name}" is ${size} bytes, expected at most ${most}; ${raiseLimit}`);
   return readFileSync(full, "utf8");
 }
 

@@ -57,6 +57,7 @@ export interface DelayResultRow {
   readonly second_strength_db: number | null;
 }
 
+/** Findings of one survey. Lists with one entry for each position are empty where there are more than 100 of them. */
 export type FindingsResult = Omit<Findings, "survey"> & {
   readonly survey: string;
   readonly places_count: number;
@@ -144,7 +145,7 @@ function delayRow({ place, sounding, result }: FoundDelay): DelayResultRow {
   };
 }
 
-/** Beyond this many positions, what is kept for each of them would bury the answers. */
+/** Beyond this many positions, lists with an entry for each would bury the answers: they stay empty. */
 const MOST_POSITIONS = 100;
 
 function findingsResult(findings: Findings): FindingsResult {
@@ -164,12 +165,13 @@ const PER_POSITION = new Set([
   "phase_deg",
 ]);
 
-/** The same without lists that have one entry for each position. */
+/** The same with those lists emptied that have one entry for each position. */
 function withoutPositions(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(withoutPositions);
   if (value === null || typeof value !== "object") return value;
-  const entries = Object.entries(value).filter(([key, v]) => !(PER_POSITION.has(key) && Array.isArray(v)));
-  return Object.fromEntries(entries.map(([key, v]) => [key, withoutPositions(v)]));
+  const kept = ([key, v]: [string, unknown]) =>
+    PER_POSITION.has(key) && Array.isArray(v) ? [key, []] : [key, withoutPositions(v)];
+  return Object.fromEntries(Object.entries(value).map(kept));
 }
 
 function rounded(value: unknown): unknown {

@@ -96,6 +96,12 @@ export const showFile = z.strictObject({
         .optional(),
     })
     .optional(),
+  noise: z
+    .strictObject({
+      recording: file("a WAV file made while nothing played, the microphones on the channels of the takes"),
+    })
+    .optional()
+    .meta({ description: "tells noise from reverberation where the coherence is low" }),
   takes: z
     .array(z.union([recordedTake, tracedTake]))
     .min(1)
