@@ -52,7 +52,7 @@ export function listen(
   const heard = listenSamples(survey, Object.values(places), options);
   const players = names.map(
     (name, i) =>
-      `<p><label>${escapeHtml(name)}<br><audio controls loop preload="none" aria-label="${escapeHtml(`${sound} at ${name}`)}" src="data:audio/wav;base64,${wavOf(heard[i]).toString("base64")}"></audio></label></p>`,
+      `<p>${escapeHtml(name)}<br><audio controls loop preload="none" aria-label="${escapeHtml(`${sound} at ${name}`)}" src="data:audio/wav;base64,${wavOf(heard[i]).toString("base64")}"></audio></p>`,
   );
   return {
     html: [
