@@ -4,7 +4,7 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   root: `${__dirname}/..`,
   test: {
-    include: ["tests/browser/*.browser.ts"],
+    include: ["tests/{browser,security}/*.browser.ts"],
     testTimeout: 180_000,
     hookTimeout: 180_000,
     fileParallelism: false,

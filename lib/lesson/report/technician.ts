@@ -78,7 +78,7 @@ function measurementSection(study: Study, measured: Findings, result: StudyResul
     heading: "What was measured",
     parts: [
       ...(result.microphones.length ? [microphones(result)] : []),
-      delays(result),
+      ...(result.delays.length ? [delays(result)] : []),
       { figure: responsesFigure(survey, { group: "subs" }) },
       { figure: responsesFigure(survey, { group: "mains", to: Math.min(16000, survey.frequency.at(-1)!) }) },
       ...(study.modelAtMicrophones
