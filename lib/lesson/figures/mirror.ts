@@ -40,8 +40,8 @@ export function mirrorFigure(options: MirrorOptions): Figure {
     across: options.across,
     up,
     marks: [
-      { name: "sub", at: sub, look: "subs" },
-      { name: "image", at: image, look: "image" },
+      { name: "sub", at: sub, look: "subs", side: "below" },
+      { name: "image", at: image, look: "image", side: "below" },
       { name: "ear", at: ear, look: "ear" },
     ],
     paths: [

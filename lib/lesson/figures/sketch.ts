@@ -11,6 +11,8 @@ export interface SketchOptions {
     readonly name: string;
     readonly at: Spot;
     readonly look: "mains" | "subs" | "ear" | "image";
+    /** Where its name stands; above an ear and left of all else unless said. */
+    readonly side?: "below";
   }[];
   /** Straight ways that sound takes, each with its length unless `label` says something else or is empty. */
   readonly paths: readonly {
@@ -67,9 +69,13 @@ export function sketchFigure(options: SketchOptions): Figure {
       }),
       annotations: [
         ...paths.map((path, i) => pathLabel(path, i)).filter(({ text }) => text),
-        ...marks.map(({ name, at: [x, y], look }) => ({
+        ...marks.map(({ name, at: [x, y], look, side }) => ({
           ...plain(name, x, y),
-          ...(look === "ear" ? { yanchor: "bottom", yshift: 6 } : { xanchor: "right", xshift: -9 }),
+          ...(side === "below"
+            ? { yanchor: "top", yshift: -8 }
+            : look === "ear"
+              ? { yanchor: "bottom", yshift: 6 }
+              : { xanchor: "right", xshift: -9 }),
         })),
         ...notes.map(({ text, look }, i) => ({
           ...plain(text, 1, 1),

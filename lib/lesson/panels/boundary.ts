@@ -72,7 +72,7 @@ function view(rows: readonly number[], open: readonly Float64Array[], values: Sl
         title: "From the side, to scale",
         yTitle: "Height (m)",
         across: [-13, 10],
-        up: [-0.5, 6],
+        up: [-3, 6],
       }),
     ],
   };
