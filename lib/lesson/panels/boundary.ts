@@ -99,8 +99,8 @@ function scene({ wall, absorbed, width, depth }: SliderValues): Venue {
       corners: [
         { x: -wall, y: width / 2, z: 0 },
         { x: -wall, y: -width / 2, z: 0 },
-        { x: -wall, y: -width / 2, z: 12 },
-        { x: -wall, y: width / 2, z: 12 },
+        { x: -wall, y: -width / 2, z: 30 },
+        { x: -wall, y: width / 2, z: 30 },
       ],
       absorption: all,
     });
