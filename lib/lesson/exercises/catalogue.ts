@@ -12,6 +12,15 @@ import type { Entry } from "./task";
 
 const theatre: Entry[] = [
   {
+    id: "theatre-mix",
+    level: 2,
+    venue: "harbour-theatre",
+    situation: "The console is bolted to its desk, and the desk to the floor.",
+    point: "A fixed mix position is usable when its error is known as one number.",
+    microphones: 4,
+    setUp: correctionTask(),
+  },
+  {
     id: "theatre-level",
     level: 1,
     venue: "harbour-theatre",
@@ -21,26 +30,6 @@ const theatre: Entry[] = [
       "The level of the subs is decided for all people together; the front row alone would ask for less.",
     microphones: 4,
     setUp: offsetTask(),
-  },
-  {
-    id: "theatre-polarity",
-    level: 1,
-    venue: "harbour-theatre",
-    situation:
-      "An amplifier behind the stage was swapped at noon. Since then the kick drum has no weight, says the drummer.",
-    point: "Polarity is decided by the sum through the crossover, at more than one place.",
-    microphones: 3,
-    setUp: polarityTask(),
-  },
-  {
-    id: "theatre-delay",
-    level: 2,
-    venue: "harbour-theatre",
-    situation:
-      "The theatre's processor was reset and reloaded from a memory card of unknown age. Levels are right; something in time is not.",
-    point: "Align over the whole overlap and for the house, not at one frequency and for one seat.",
-    microphones: 4,
-    setUp: delayTask(),
   },
   {
     id: "theatre-dip",
@@ -89,6 +78,18 @@ const theatre: Entry[] = [
 
 const cellar: Entry[] = [
   {
+    id: "cellar-sum-dip",
+    level: 3,
+    venue: "ombrik-cellar",
+    situation: "Subs alone sound full, mains alone sound clean, together there is a hole.",
+    point: "What neither part has is made by both: look at the phase, not at the walls.",
+    microphones: 4,
+    setUp: dipTask({
+      causes: ["mains against subs", "ceiling", "side walls", "rear wall"],
+      fault: "turned subs",
+    }),
+  },
+  {
     id: "cellar-level",
     level: 1,
     venue: "ombrik-cellar",
@@ -127,18 +128,29 @@ const cellar: Entry[] = [
     microphones: 4,
     setUp: placeTask(),
   },
-  {
-    id: "cellar-mix",
-    level: 2,
-    venue: "ombrik-cellar",
-    situation: "The console is bolted to its desk, and the desk to the floor.",
-    point: "A fixed mix position is usable when its error is known as one number.",
-    microphones: 4,
-    setUp: correctionTask(),
-  },
 ];
 
 const ballroom: Entry[] = [
+  {
+    id: "ballroom-polarity",
+    level: 1,
+    venue: "marrowby-long-ballroom",
+    situation:
+      "An amplifier behind the stage was swapped at noon. Since then the dance band has no weight, says the caterer.",
+    point: "Polarity is decided by the sum through the crossover, at more than one place.",
+    microphones: 3,
+    setUp: polarityTask(),
+  },
+  {
+    id: "ballroom-delay",
+    level: 2,
+    venue: "marrowby-long-ballroom",
+    situation:
+      "The ballroom's processor was reset and reloaded from a memory card of unknown age. Levels are right; something in time is not.",
+    point: "Align over the whole overlap and for the house, not at one frequency and for one seat.",
+    microphones: 4,
+    setUp: delayTask(),
+  },
   {
     id: "ballroom-level",
     level: 1,
@@ -233,14 +245,13 @@ const wideRoom: Entry[] = [
 
 const arena: Entry[] = [
   {
-    id: "arena-delay",
-    level: 2,
+    id: "arena-level",
+    level: 1,
     venue: "vollhaven-arena",
-    situation:
-      "The flown subs were moved back by one truss during the night, and someone compensated. Or not.",
-    point: "Large paths make large delays; a few milliseconds are a quarter of a period at the crossover.",
-    microphones: 5,
-    setUp: delayTask({ left: [3, 8] }),
+    situation: "The support act asked for more, got it, and left. Eight thousand people are waiting.",
+    point: "Flown subs lose less on the way to the back, so one level can suit floor and stand.",
+    microphones: 4,
+    setUp: offsetTask(),
   },
   {
     id: "arena-everything",
@@ -327,6 +338,17 @@ const meadow: Entry[] = [
 
 const church: Entry[] = [
   {
+    id: "church-delay",
+    level: 2,
+    venue: "ansgrith-church",
+    situation:
+      "The triples were pushed back a step to let a procession through, and someone compensated. Or not.",
+    point:
+      "Reverberation hides a wrong delay from the ear, and not from the direct sound: a few milliseconds are a quarter of a period at the crossover.",
+    microphones: 4,
+    setUp: delayTask(),
+  },
+  {
     id: "church-level",
     level: 2,
     venue: "ansgrith-church",
@@ -354,18 +376,18 @@ const church: Entry[] = [
     microphones: 6,
     setUp: faultyMicrophoneTask(),
   },
-  {
-    id: "church-mix",
-    level: 2,
-    venue: "ansgrith-church",
-    situation: "The mixer sits in the last pews, by order of the vestry.",
-    point: "Far back the reverberation adds bass that the front pews do not have.",
-    microphones: 4,
-    setUp: correctionTask(),
-  },
 ];
 
 const hall: Entry[] = [
+  {
+    id: "hall-mix",
+    level: 2,
+    venue: "pennavoe-assembly-hall",
+    situation: "The headmaster wants the mixer where he can see him.",
+    point: "A place near a wall or in the middle hears another bass than the rows; the number says how far.",
+    microphones: 4,
+    setUp: correctionTask(),
+  },
   {
     id: "hall-dip",
     level: 2,
@@ -375,18 +397,6 @@ const hall: Entry[] = [
     point: "A hollow stage answers as a pipe closed at its end.",
     microphones: 4,
     setUp: dipTask({ causes: ["cavity", "ceiling", "side walls", "rear wall"] }),
-  },
-  {
-    id: "hall-sum-dip",
-    level: 3,
-    venue: "pennavoe-assembly-hall",
-    situation: "Subs alone sound full, mains alone sound clean, together there is a hole.",
-    point: "What neither part has is made by both: look at the phase, not at the walls.",
-    microphones: 4,
-    setUp: dipTask({
-      causes: ["mains against subs", "ceiling", "side walls", "rear wall"],
-      fault: "turned subs",
-    }),
   },
   {
     id: "hall-layout",

@@ -185,7 +185,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       }
       const judge = task.judge(unheard());
       const lines = [
-        `Best: ${answerInWords(judge.best)}. Then ${task.loss} is ${judge.cost(judge.best).toFixed(1)} dB.`,
+        `Best: ${judge.bestInWords ?? answerInWords(judge.best)}. Then ${task.loss} is ${judge.cost(judge.best).toFixed(1)} dB.`,
         task.why,
         entry.point,
       ];

@@ -5,6 +5,6 @@ export {
   type Mark,
   type Setting,
   type Solution,
-  type Spot,
+  type Spot as MicrophoneSpot,
 } from "./exercise";
 export { type Misconception, misconceptions } from "./misconceptions";

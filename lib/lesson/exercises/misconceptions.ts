@@ -73,6 +73,14 @@ const all = {
     "This place hears much bass. Is that what the audience hears?",
     "A place that hears more bass than the people makes the engineer turn it down. Look for the place that hears what the audience hears, within a step around it.",
   ],
+  "quiet corner": [
+    "This place hears less bass than the people do. What will the engineer do about it?",
+    "Whoever hears too little turns it up, for everybody. Look for the place whose balance is the mean of the house.",
+  ],
+  "a step changes it": [
+    "Its balance fits, here. Take one step to the side.",
+    "A place is only good if a step changes little: read towardBack_db_per_m and towardLeft_db_per_m in rankReferences(), and the spectrum that is its own.",
+  ],
   "centre is best": [
     "The middle is comfortable. What do the left and right subs do on the centre line?",
     "Left and right add up on the centre line and hardly anywhere else. It hears more bass than the people beside it.",

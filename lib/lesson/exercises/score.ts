@@ -18,7 +18,7 @@ export function scoreOf(task: Task, judge: Judge, answer: Answer): number {
   const least = judge.cost(judge.best);
   const span = task.choices
     ? Math.max(...task.choices.map((choice) => judge.cost(choice))) - least
-    : (task.span ?? 3);
+    : (judge.span ?? task.span ?? 3);
   const over = Math.max(0, judge.cost(answer) - least - UNHEARD);
   const whole = Math.max(span - UNHEARD, 1e-9);
   return Math.round(100 * Math.max(0, 1 - over / whole));
@@ -28,6 +28,8 @@ export function scoreOf(task: Task, judge: Judge, answer: Answer): number {
 export function scoreInWords(task: Task): string {
   const end = task.choices
     ? "where the loss is that of the worst choice"
-    : `where it is ${task.span ?? 3} dB worse than the best possible`;
+    : task.span === undefined
+      ? "where it is as bad as a wrong one can be"
+      : `where it is ${task.span} dB worse than the best possible`;
   return `100 points where ${task.loss} is within ${UNHEARD} dB of the best possible, 0 ${end}, evenly between; counted at seats where no microphone stood. ${PASS} are enough.`;
 }

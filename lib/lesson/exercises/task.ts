@@ -78,6 +78,8 @@ export interface Judge {
   /** What the audience loses by an answer, dB. */
   cost(answer: Answer): number;
   readonly best: Answer;
+  /** Loss over the best one at which nothing is left of the score, dB, where it follows from the audience. */
+  readonly span?: number;
   /** Which mistake leads to an answer that is not good enough. */
   misconception(answer: Answer): Misconception;
   /** The best answer in words, where its numbers alone do not say it. */

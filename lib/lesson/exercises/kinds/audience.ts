@@ -5,6 +5,8 @@ import { levelOffset } from "../../../decision/offset";
 import { modelSurvey } from "../../../field/model-survey";
 import type { Survey } from "../../../survey/survey";
 import type { Place, Venue } from "../../../venue/venue";
+import { audienceOf } from "../audience-of";
+import { withSubs } from "./faults";
 
 /** Deviation of the audience over the level of the subs, dB: its rms, or the worst. */
 export function lossOver(
@@ -23,6 +25,12 @@ export function lossOver(
 export function wantedAt(truth: Venue, place: Place, frequency: Float64Array): number {
   const position = { id: place.id, point: place.point, area: "one place", people: 1 };
   return levelOffset(modelSurvey(truth, [position], { frequency, order: 1 })).offset_db;
+}
+
+/** A venue with its subs at the level that suits its audience, to a tenth of a decibel. */
+export function settled(venue: Venue, criterion: Criterion = "least mean square"): Venue {
+  const { offset_db } = levelOffset(audienceOf(venue, 40), { criterion });
+  return withSubs(venue, { gain: Math.round(offset_db * 10) / 10 });
 }
 
 /** The venue's own mix position, else the middle of the zone where the mixer may stand. */

@@ -42,7 +42,7 @@ export function polarityTask(): SetUp {
 
 /** How much later the subs shall be, or the mains. */
 export function delayTask(options: { readonly left?: readonly [number, number] } = {}): SetUp {
-  const { left = [2.5, 6] } = options;
+  const { left = [2.5, 4.5] } = options;
   return (venue, random) => {
     const { delay_ms } = alignedDrawing(venue);
     const drawing = withSubs(venue, { delay: delay_ms / 1000 });
@@ -55,7 +55,6 @@ export function delayTask(options: { readonly left?: readonly [number, number] }
       truth,
       read: (answer) => readNumber(answer, "the change of the subs' delay in ms", -20, 20),
       loss: "the level that the sum loses through the crossover",
-      span: 3,
       why: "The sum is loudest where both are in phase over the whole overlap, not at one frequency. A period more or less agrees at one frequency only; of choices that are about equal take the least delay.",
       judge: (audience) => {
         const loss = sumLoss(audience);
@@ -65,13 +64,22 @@ export function delayTask(options: { readonly left?: readonly [number, number] }
         return {
           cost: (answer) => loss((answer as number) / 1000, 1),
           best,
+          span: Math.max(...aroundZero.map((ms) => loss(ms / 1000, 1))) - loss(best / 1000, 1),
           misconception: (answer) =>
-            nearestMistake(answer as number, temptingDelays(audience, best, period), 1, "distance alone"),
+            nearestMistake(
+              answer as number,
+              temptingDelays(audience, best, period, found.band_hz),
+              1,
+              "distance alone",
+            ),
         };
       },
     };
   };
 }
+
+/** Delays that somebody might set, ms. */
+const aroundZero = Array.from({ length: 25 }, (_, i) => i - 12);
 
 /** What the sum through the crossover loses by a delay (seconds) and a polarity of the subs, mean over the audience. */
 export function sumLoss(audience: Survey): (delay: number, polarity: 1 | -1) => number {
@@ -80,7 +88,12 @@ export function sumLoss(audience: Survey): (delay: number, polarity: 1 | -1) => 
     alignment(audience, { delays: [delay, delay], polarity, band }).choices[0].audienceLoss_db;
 }
 
-function temptingDelays(audience: Survey, best: number, period: number): Tempting[] {
+function temptingDelays(
+  audience: Survey,
+  best: number,
+  period: number,
+  band: readonly [number, number],
+): Tempting[] {
   const front = frontSeat(audience);
   return [
     ["left as it was", 0],
@@ -89,7 +102,7 @@ function temptingDelays(audience: Survey, best: number, period: number): Temptin
     ["a period off", best - period],
     ["polarity taken for delay", best + period / 2],
     ["polarity taken for delay", best - period / 2],
-    ["one seat aligned", alignment(front, { polarity: 1 }).choices[0].delay_ms],
+    ["one seat aligned", alignment(front, { polarity: 1, band }).choices[0].delay_ms],
   ];
 }
 

@@ -9,6 +9,7 @@ import { seats } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { readChoice, type SetUp } from "../task";
+import { alignedDrawing } from "./crossover";
 import { isSub, withSubs } from "./faults";
 
 /** What may be the cause, each with what would mend it. */
@@ -36,7 +37,8 @@ export function dipTask(options: {
 }): SetUp {
   const { causes, fault, change } = options;
   return (venue, random) => {
-    const drawing = change ? change(venue, random) : venue;
+    const changed = change ? change(venue, random) : venue;
+    const drawing = fault ? withSubs(changed, { delay: alignedDrawing(changed).delay_ms / 1000 }) : changed;
     const truth = withSubs(drawing, { turned: fault === "turned subs" });
     const part = fault ? "sum" : "subs";
     const positions = listeners(truth);

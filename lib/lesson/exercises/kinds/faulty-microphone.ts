@@ -7,23 +7,23 @@ import type { Survey } from "../../../survey/survey";
 import type { Place } from "../../../venue/venue";
 import { tracesAt } from "../listen";
 import { readChoice, type SetUp } from "../task";
-import { lossOver } from "./audience";
+import { lossOver, settled } from "./audience";
 import { between, eitherWay, oneOf, withSubs } from "./faults";
 
 export function faultyMicrophoneTask(): SetUp {
   return (venue, random, { microphones: count }) => {
     const places = venue.places.filter((p) => p.id !== "mix position").slice(0, count);
     const names = places.map((p) => p.id);
-    const drawing = { ...venue, places };
+    const drawing = { ...settled(venue), places };
     const truth = withSubs(drawing, { gain: eitherWay(random, 1, 4) });
-    const faulty = oneOf(random, names);
     const corner = between(random, 85, 110);
     const seed = Math.floor(random() * 1e6);
+    const sound = tracesAt(truth, places, seed);
+    const faulty = oneOf(random, mattering(names, sound, corner));
     const microphone = (place: Place, heard: Survey) =>
       place.id === faulty ? cutAt(heard, place.id, corner) : heard;
     /** The level that the microphones ask for once one of them was replaced by a sound one. */
     const decided = (replaced: string): number => {
-      const sound = tracesAt(truth, places, seed);
       const measured = replaced === faulty ? sound : cutAt(sound, faulty, corner);
       return levelOffset(measured).offset_db;
     };
@@ -42,8 +42,7 @@ export function faultyMicrophoneTask(): SetUp {
         const loss = new Map(
           [true, false].map((right) => [right, cost(decided(right ? faulty : ""))] as const),
         );
-        const traces = tracesAt(truth, places, seed);
-        const levels = names.map((_, i) => meanLevel(partOfSurvey(traces, [i])));
+        const levels = names.map((_, i) => meanLevel(partOfSurvey(sound, [i])));
         const loudest = names[levels.indexOf(Math.max(...levels))];
         return {
           cost: (answer) => loss.get(answer === faulty) as number,
@@ -53,6 +52,12 @@ export function faultyMicrophoneTask(): SetUp {
       },
     };
   };
+}
+
+/** The two places whose fault would change the level most. Elsewhere a fault does no harm, and is no exercise. */
+function mattering(names: readonly string[], sound: Survey, corner: number): readonly string[] {
+  const change = (name: string) => levelOffset(cutAt(sound, name, corner)).offset_db;
+  return [...names].sort((a, b) => change(b) - change(a)).slice(0, 2);
 }
 
 /** What a microphone with a low cut of second order hears, at one place of a survey. */

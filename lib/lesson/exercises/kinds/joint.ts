@@ -1,11 +1,12 @@
 /** Level, delay and polarity of the subs at once. */
 import { jointOffset } from "../../../decision/joint";
 import type { Setting, SetUp } from "../task";
-import { lossOver } from "./audience";
+import { lossOver, settled } from "./audience";
 import { eitherWay, withSubs } from "./faults";
 
 export function jointTask(): SetUp {
-  return (drawing, random) => {
+  return (venue, random) => {
+    const drawing = settled(venue);
     const truth = withSubs(drawing, {
       gain: eitherWay(random, 3, 7),
       delay: eitherWay(random, 2, 5) / 1000,

@@ -36,7 +36,7 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
           : "Two stacks far apart add on the centre line and cancel in stripes beside it; together they make one source that only distance weakens. compareLayouts() gives the deviation of each at its own best level.",
       judge: (audience) => {
         const { layouts: found } = compareLayouts(drawing, choices, {
-          positions: audience.positions,
+          positions: audience.positions.filter((_, i) => i % 2 === 0),
           field: { order: 1 },
         });
         const value = (f: (typeof found)[number]) => (aim === "spill" ? (f.spill_db ?? 0) : f.deviation_db);

@@ -2,12 +2,13 @@
 import { levelOffset } from "../../../decision/offset";
 import { hash, placeOf, tracesAt } from "../listen";
 import type { SetUp, Spot } from "../task";
-import { lossOver } from "./audience";
+import { lossOver, settled } from "./audience";
 import { eitherWay, withSubs } from "./faults";
 
 /** The answer is a list of places; the level that they ask for is what the audience gets. */
 export function microphonesTask(): SetUp {
-  return (drawing, random, { microphones: count }) => {
+  return (venue, random, { microphones: count }) => {
+    const drawing = settled(venue);
     const truth = withSubs(drawing, { gain: eitherWay(random, 2, 6) });
     const seed = Math.floor(random() * 1e6);
     const levels = new Map<string, number>();
@@ -41,6 +42,7 @@ export function microphonesTask(): SetUp {
         return {
           cost: (answer) => (typeof answer === "number" ? cost(answer) : cost(decided(answer as Spot[]))),
           best: offset_db,
+          bestInWords: `any places that together ask for about ${offset_db.toFixed(1)} dB, such as one in each third of the depth, beside the centre line by different distances`,
           misconception: (answer) => {
             const points = places(answer as Spot[]).map((p) => p.point);
             const depths = audience.positions.map((p) => p.point.x);

@@ -3,7 +3,7 @@ import type { Criterion } from "../../../decision/criterion";
 import { levelOffset } from "../../../decision/offset";
 import type { Survey } from "../../../survey/survey";
 import { readNumber, type SetUp } from "../task";
-import { lossOver, mixPlace, wantedAt } from "./audience";
+import { lossOver, mixPlace, settled, wantedAt } from "./audience";
 import { eitherWay, withSubs } from "./faults";
 import { nearestMistake, type Tempting } from "./tempting";
 
@@ -15,12 +15,13 @@ export function offsetTask(
 ): SetUp {
   const { criterion = "least mean square", left = [4, 9] } = options;
   const worst = criterion === "least worst";
-  return (drawing, random) => {
+  return (venue, random) => {
+    const drawing = settled(venue, criterion);
     const truth = withSubs(drawing, { gain: eitherWay(random, left[0], left[1]) });
     return {
       question: worst
-        ? "By how many dB shall the subs be turned up (or down: negative), so that the worst seat is as little off as possible? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB."
-        : "By how many dB shall the subs be turned up (or down: negative) for the audience as a whole? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB.",
+        ? "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB shall the subs be turned up (or down: negative), so that the worst seat is as little off as possible? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB."
+        : "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB shall the subs be turned up (or down: negative) for the audience as a whole? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB.",
       drawing,
       truth,
       read: (answer) => readNumber(answer, "the change of the subs' level in dB", -30, 30),

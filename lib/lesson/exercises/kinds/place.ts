@@ -1,11 +1,14 @@
 /** Where the mixer stands, and what to tell the one who can't choose. */
+import type { Point } from "../../../acoustics/point";
 import { prepareBalance } from "../../../decision/balance";
 import { levelOffset } from "../../../decision/offset";
 import { rankReferences } from "../../../decision/reference";
 import { modelSurvey } from "../../../field/model-survey";
 import { frontOfHousePositions } from "../../../venue/seats";
+import type { Venue } from "../../../venue/venue";
+import { audienceOf } from "../audience-of";
 import { readChoice, readNumber, type SetUp } from "../task";
-import { lossOver, mixPlace } from "./audience";
+import { lossOver, mixPlace, settled } from "./audience";
 import { nearestMistake } from "./tempting";
 
 const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
@@ -45,7 +48,10 @@ export function placeTask(): SetUp {
           misconception: (answer) => {
             if (answer === most((p) => -Math.abs(p.point.y))) return "centre is best";
             if (answer === most((p) => -p.point.x)) return "nearest is best";
-            return at(answer).bias_db > 1 ? "most bass is best" : "too few places";
+            const { bias_db, towardBack_db_per_m: back, towardLeft_db_per_m: left } = at(answer);
+            const steep = Math.hypot(back ?? 0, left ?? 0);
+            if (Math.abs(bias_db) < steep) return "a step changes it";
+            return bias_db > 0 ? "most bass is best" : "quiet corner";
           },
         };
       },
@@ -56,9 +62,9 @@ export function placeTask(): SetUp {
 /** What the engineer must hear at a given place for the audience to have it right. */
 export function correctionTask(): SetUp {
   return (venue, random) => {
-    const standing = frontOfHousePositions(venue, { spacing: 1 });
-    const mix = { ...mixPlace(venue), point: standing[Math.floor(random() * standing.length)].point };
-    const drawing = { ...venue, places: [...venue.places.filter((p) => p.id !== mix.id), mix] };
+    const rig = settled(venue);
+    const mix = { ...mixPlace(rig), point: misleadingPlace(rig, random) };
+    const drawing = { ...rig, places: [...rig.places.filter((p) => p.id !== mix.id), mix] };
     return {
       question:
         'The mix position is where the drawing shows it, and can\'t be moved. The engineer will set the subs by ear there. How many dB more bass than wanted must they hear (less: negative), so that the audience as a whole gets it right? Answer one number, in dB; the place is called "mix position".',
@@ -94,6 +100,15 @@ export function correctionTask(): SetUp {
       },
     };
   };
+}
+
+/** A place where the mixer may stand that hears clearly more or less bass than is wanted. */
+function misleadingPlace(venue: Venue, random: () => number): Point {
+  const { frequency } = audienceOf(venue, 1);
+  const standing = frontOfHousePositions(venue, { spacing: 1.5 });
+  const heard = prepareBalance(modelSurvey(venue, standing, { frequency, order: 1 })).evaluate(0).positions;
+  const most = [...heard].sort((a, b) => Math.abs(b.deviation_db) - Math.abs(a.deviation_db));
+  return most[Math.floor(random() * Math.max(1, most.length / 4))].point;
 }
 
 /** The level of the subs at which a place hears a deviation; of several the loudest. */

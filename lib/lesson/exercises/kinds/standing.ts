@@ -1,7 +1,7 @@
 /** Where subs stand, how high hangs hang, which stack is turned over: the building and the rig, not the settings. */
-import { layoutFrequencies } from "../../../decision/layout-ground";
 import { levelOffset } from "../../../decision/offset";
-import { modelSurvey } from "../../../field/model-survey";
+import { partOfSurvey } from "../../../decision/part-of-survey";
+import { responder } from "../../../field/model-survey";
 import type { Survey } from "../../../survey/survey";
 import type { Source, Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
@@ -27,17 +27,16 @@ export function distanceTask(options: { readonly steps: readonly number[]; reado
     const choices = [...moved.keys()];
     const drawing = moved.get(choices[0]) as Venue;
     return {
-      question: `The subs may stand at one of these distances from the wall behind them, measured to their acoustic centres. Which one gives the audience the most even low end over seats and third octaves? The wall is at x = ${options.wall} m. Answer one of the choices.`,
+      question: `The subs may stand at one of these distances from the wall behind them, measured to their acoustic centres. Which one gives the audience the most even low end over the third octaves from 31.5 to 80 Hz? The wall is at x = ${options.wall} m. Answer one of the choices.`,
       drawing,
       truth: drawing,
       choices,
       read: (answer) => readChoice(answer, choices),
-      loss: "the deviation over seats and third octaves (rms)",
+      loss: "the deviation of the third octaves that all seats share (rms)",
       why: "A wall at distance d cancels at c/(4d): 343 m/s over four times 1.7 m are 50 Hz, in the middle of the subs' band. Close to the wall the dip moves above it and the wall adds instead; far away it moves below.",
       judge: (audience) => {
-        const cost = tableOf(choices, (name) =>
-          thirdsLoss(modelAt(moved.get(name) as Venue, thinned(audience))),
-        );
+        const heard = fieldOf(audience, "subs", 2);
+        const cost = tableOf(choices, (name) => shapeLoss(heard(moved.get(name) as Venue)));
         const best = leastOf(choices, cost);
         const nearest = choices[0];
         return {
@@ -78,10 +77,8 @@ export function trimTask(steps: readonly number[]): SetUp {
       loss: "the audience's deviation from the wanted balance (rms)",
       why: "Raising a hang makes its distances to all seats more alike, so that it loses less level than the subs on the floor; lowering it makes both lose alike until the aim no longer fits the seats.",
       judge: (audience) => {
-        const cost = tableOf(
-          choices,
-          (name) => levelOffset(modelAt(raised.get(name) as Venue, thinned(audience))).cost_db,
-        );
+        const heard = fieldOf(audience, "mains", 1);
+        const cost = tableOf(choices, (name) => levelOffset(heard(raised.get(name) as Venue)).cost_db);
         const best = leastOf(choices, cost);
         const height = (name: unknown) => Number.parseFloat(name as string);
         return {
@@ -100,7 +97,7 @@ type Turn = (typeof turns)[number];
 /** A stack that may be turned over against the other. */
 export function wiringTask(): SetUp {
   return (drawing, random) => {
-    const fault = oneOf(random, turns);
+    const fault = oneOf(random, [...turns, "turn house left", "turn house right"] as const);
     const truth = turned(drawing, fault);
     return {
       question:
@@ -109,13 +106,11 @@ export function wiringTask(): SetUp {
       truth,
       choices: turns,
       read: (answer) => readChoice(answer, turns),
-      loss: "the audience's deviation from the wanted balance at its best level (rms)",
+      loss: "the deviation over seats and third octaves at the best level (rms)",
       why: "Two like stacks arrive together on the centre line. There they add by 6 dB when both are right, and cancel when one is turned over; which one it is shows against the mains, through the crossover.",
       judge: (audience) => {
-        const cost = tableOf(
-          turns,
-          (name) => levelOffset(modelAt(turned(truth, name), thinned(audience))).cost_db,
-        );
+        const heard = fieldOf(audience, "subs", 1);
+        const cost = tableOf(turns, (name) => thirdsLoss(heard(turned(truth, name))));
         const best = leastOf(turns, cost);
         return {
           cost: (answer) => cost(answer as Turn),
@@ -145,11 +140,25 @@ function turned(venue: Venue, what: Turn): Venue {
 const shifted = (venue: Venue, by: number): Venue =>
   withSources(venue, isSub, (s) => ({ point: { ...s.point, x: s.point.x + by } }));
 
-/** Every second seat: here the field itself is computed anew for each choice. */
-const thinned = (audience: Survey): Survey["positions"] => audience.positions.filter((_, i) => i % 2 === 0);
+/**
+ * Makes the function that gives the audience in a changed venue; only what was changed is computed anew, at every second seat.
+ */
+function fieldOf(audience: Survey, group: "mains" | "subs", order: number): (venue: Venue) => Survey {
+  const some = partOfSurvey(
+    audience,
+    audience.positions.flatMap((_, i) => (i % 2 === 0 ? [i] : [])),
+  );
+  return (venue) => {
+    const at = responder(venue, group, { frequency: some.frequency, order });
+    return { ...some, [group]: some.positions.map((p) => at(p.point)) };
+  };
+}
 
-const modelAt = (venue: Venue, positions: Survey["positions"]): Survey =>
-  modelSurvey(venue, positions, { frequency: layoutFrequencies(), order: 1 });
+/** Root mean square over the third octaves of what all people have in common, dB. */
+function shapeLoss(survey: Survey): number {
+  const { mean_db } = levelOffset(survey).leftover;
+  return Math.sqrt(mean_db.reduce((s, m) => s + m * m, 0) / mean_db.length);
+}
 
 /** Root mean square over people and third octaves at the best level, dB. */
 function thirdsLoss(survey: Survey): number {
