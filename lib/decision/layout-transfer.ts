@@ -27,7 +27,7 @@ export interface Transfers {
   readonly weight: Float64Array;
   /** Seats and stage places. */
   readonly rows: number;
-  /** One array per unit: real, then imaginary part, row after row. */
+  /** One array per unit and part: all rows at the first frequency, then all at the next. */
   readonly re: readonly Float64Array[];
   readonly im: readonly Float64Array[];
   /** The diffuse field; absent where there is none. */
@@ -88,8 +88,10 @@ export function* transferSteps(
     const i = new Float64Array(size);
     places.forEach((place, row) => {
       const response = at(place);
-      r.set(response.re, row * frequency.length);
-      i.set(response.im, row * frequency.length);
+      for (let f = 0; f < frequency.length; f++) {
+        r[f * places.length + row] = response.re[f];
+        i[f * places.length + row] = response.im[f];
+      }
     });
     re.push(r);
     im.push(i);

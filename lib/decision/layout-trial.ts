@@ -53,8 +53,8 @@ export function layoutTrier(
   const seatCount = positions.length;
   const columns = frequency.length;
   const mains = mainsAt(ground, columns, options);
-  const sumRe = new Float64Array(rows * columns);
-  const sumIm = new Float64Array(rows * columns);
+  const sumRe = new Float64Array(rows);
+  const sumIm = new Float64Array(rows);
   const subs = new Float64Array(rows);
   const forms: DeviationForms = {
     a: mains.low.map((a, i) => a * mains.scale[i]),
@@ -64,30 +64,40 @@ export function layoutTrier(
   };
   const deviation = new Float64Array(seatCount);
   const addDiffuse = diffuse ? diffuseAdder(diffuse, weight, rows) : undefined;
-  const coefficients: Coefficients = { re: new Float64Array(columns), im: new Float64Array(columns) };
+  const most = space.count[1];
+  const coefficients = { re: new Float64Array(most * columns), im: new Float64Array(most * columns) };
   let offset = 0;
 
   const sumUp = (genes: readonly Gene[]): void => {
-    sumRe.fill(0);
-    sumIm.fill(0);
-    for (const gene of genes) {
-      coefficientsOf(gene, space, frequency, coefficients);
-      addTimes(sumRe, sumIm, re[unitOf(gene, space)], im[unitOf(gene, space)], coefficients, rows);
-    }
-    for (let row = 0; row < rows; row++) {
-      let b = 0;
-      let c = 0;
-      for (let f = 0, at = row * columns; f < columns; f++, at++) {
-        const x = sumRe[at];
-        const y = sumIm[at];
-        c += weight[f] * (x * x + y * y);
-        if (row < seatCount) b += mains.re[at] * x + mains.im[at] * y;
+    const chosen = genes.map((gene, g) => {
+      coefficientsOf(gene, space, frequency, coefficients, g * columns);
+      return unitOf(gene, space);
+    });
+    subs.fill(0);
+    forms.b.fill(0);
+    for (let f = 0; f < columns; f++) {
+      sumRe.fill(0);
+      sumIm.fill(0);
+      for (let g = 0; g < chosen.length; g++) {
+        const at = g * columns + f;
+        addTimes(
+          sumRe,
+          sumIm,
+          re[chosen[g]],
+          im[chosen[g]],
+          f * rows,
+          coefficients.re[at],
+          coefficients.im[at],
+        );
       }
-      subs[row] = c;
-      if (row < seatCount) forms.b[row] = b * mains.scale[row];
+      addPowers(subs, sumRe, sumIm, weight[f]);
+      addProducts(forms.b, sumRe, sumIm, mains.re, mains.im, f * seatCount);
     }
     addDiffuse?.(genes, space, frequency, subs);
-    for (let row = 0; row < seatCount; row++) forms.c[row] = subs[row] * mains.scale[row];
+    for (let row = 0; row < seatCount; row++) {
+      forms.b[row] *= mains.scale[row];
+      forms.c[row] = subs[row] * mains.scale[row];
+    }
   };
 
   return {
@@ -97,8 +107,8 @@ export function layoutTrier(
         (x) => costOf(deviationsAt(forms, x, deviation), weights, "least mean square"),
         -30,
         30,
-        2.5,
-        1e-3,
+        OFFSET_STEP,
+        OFFSET_TOLERANCE,
       );
       offset = best.x;
       const g = 10 ** (offset / 20);
@@ -135,55 +145,82 @@ export function layoutTrier(
   };
 }
 
+/** Grid of the offset's search and how exactly it is wanted, dB: the cost is flat around its least. */
+const OFFSET_STEP = 4;
+const OFFSET_TOLERANCE = 5e-3;
 /** Mean square that is as good as silence, pascals squared. */
 const TINY = 1e-30;
 
 /** The unit that a gene puts up. */
 export const unitOf = (gene: Gene, space: LayoutSpace): number => space.unitsAt[gene.place][gene.kind];
 
-interface Coefficients {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
-
-function coefficientsOf(gene: Gene, space: LayoutSpace, frequency: Float64Array, out: Coefficients): void {
-  const size = 10 ** (space.gains[gene.gain] / 20) * space.polarities[gene.polarity];
-  const delay = space.delays[gene.delay];
-  for (let f = 0; f < frequency.length; f++) {
-    const angle = 2 * Math.PI * frequency[f] * delay;
-    out.re[f] = size * Math.cos(angle);
-    out.im[f] = -size * Math.sin(angle);
-  }
-}
-
-/** Adds a unit's transfer times its coefficients. */
+/** Adds a unit's transfer at one frequency times its coefficient, at all rows. */
 function addTimes(
   sumRe: Float64Array,
   sumIm: Float64Array,
   re: Float64Array,
   im: Float64Array,
-  coefficients: Coefficients,
-  rows: number,
+  start: number,
+  p: number,
+  q: number,
 ): void {
-  const { re: cr, im: ci } = coefficients;
-  const columns = cr.length;
-  let at = 0;
-  for (let row = 0; row < rows; row++) {
-    for (let f = 0; f < columns; f++, at++) {
-      const x = re[at];
-      const y = im[at];
-      sumRe[at] += cr[f] * x - ci[f] * y;
-      sumIm[at] += cr[f] * y + ci[f] * x;
-    }
+  for (let row = 0; row < sumRe.length; row++) {
+    const x = re[start + row];
+    const y = im[start + row];
+    sumRe[row] += p * x - q * y;
+    sumIm[row] += p * y + q * x;
   }
 }
 
-/** Makes the function that adds the diffuse mean square of a candidate to what each row has. */
+function addPowers(into: Float64Array, re: Float64Array, im: Float64Array, weight: number): void {
+  for (let row = 0; row < into.length; row++) into[row] += weight * (re[row] * re[row] + im[row] * im[row]);
+}
+
+/** Adds the real part of mains times conjugate subs; the mains' values carry the frequency's weight. */
+function addProducts(
+  into: Float64Array,
+  re: Float64Array,
+  im: Float64Array,
+  mainsRe: Float64Array,
+  mainsIm: Float64Array,
+  start: number,
+): void {
+  for (let row = 0; row < into.length; row++) {
+    into[row] += mainsRe[start + row] * re[row] + mainsIm[start + row] * im[row];
+  }
+}
+
+function coefficientsOf(
+  gene: Gene,
+  space: LayoutSpace,
+  frequency: Float64Array,
+  out: { readonly re: Float64Array; readonly im: Float64Array },
+  start: number,
+): void {
+  const size = 10 ** (space.gains[gene.gain] / 20) * space.polarities[gene.polarity];
+  const delay = space.delays[gene.delay];
+  for (let f = 0; f < frequency.length; f++) {
+    const angle = 2 * Math.PI * frequency[f] * delay;
+    out.re[start + f] = size * Math.cos(angle);
+    out.im[start + f] = -size * Math.sin(angle);
+  }
+}
+
+/**
+ * Makes the function that adds the diffuse mean square of a candidate to what each row has.
+ *
+ * With distance r it is Σ p e^{−κr} over the frequencies, whose decays κ differ little: e^{−κ₀r} times the power series of the rest
+ * needs one exponential a row instead of one a frequency.
+ */
 function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
   const { mutual, units, own, distance, level, decay } = parts;
   const columns = weight.length;
   const power = new Float64Array(columns);
   const far = new Float64Array(rows);
+  const middle = (Math.max(...decay) + Math.min(...decay)) / 2;
+  const farthest = distance.reduce((most, d) => d.reduce((m, x) => Math.max(m, x), most), 0);
+  const reach = (farthest * (Math.max(...decay) - Math.min(...decay))) / 2;
+  const moments = new Float64Array(termsFor(reach));
   return (genes: readonly Gene[], space: LayoutSpace, frequency: Float64Array, subs: Float64Array): void => {
     power.fill(0);
     far.fill(0);
@@ -209,17 +246,32 @@ function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
         }
       }
     }
-    for (let f = 0; f < columns; f++) power[f] = weight[f] * Math.max(0, power[f]) * level[f];
+    moments.fill(0);
+    for (let f = 0; f < columns; f++) {
+      let term = weight[f] * Math.max(0, power[f]) * level[f];
+      for (let k = 0; k < moments.length; k++) {
+        moments[k] += term;
+        term *= (middle - decay[f]) / (k + 1);
+      }
+    }
     for (let row = 0; row < rows; row++) {
+      const r = far[row];
       let sum = 0;
-      for (let f = 0; f < columns; f++) sum += power[f] * Math.exp(-decay[f] * far[row]);
-      subs[row] += sum;
+      for (let k = moments.length - 1; k >= 0; k--) sum = sum * r + moments[k];
+      subs[row] += Math.exp(-middle * r) * sum;
     }
   };
 }
 
+/** Terms of the exponential series for arguments up to so much, to eleven digits. */
+function termsFor(reach: number): number {
+  let terms = 1;
+  for (let term = 1; term > 1e-11 && terms < 200; terms++) term *= reach / terms;
+  return terms;
+}
+
 /** What of the mains a trial needs: low band by frequency (weighted) and whole, mid band whole. */
-function mainsAt(ground: LayoutGround, columns: number, options: LayoutGroundOptions) {
+export function mainsAt(ground: LayoutGround, columns: number, options: LayoutGroundOptions) {
   const { frequency, positions, mains, fills } = ground;
   const { lowBand, midBand, targetTilt } = withDefaults(options);
   const low = bandWeights(frequency, span(coveredThirds(frequency, lowBand[0], lowBand[1], "the low band")));
@@ -230,8 +282,8 @@ function mainsAt(ground: LayoutGround, columns: number, options: LayoutGroundOpt
   whole.forEach((r, row) => {
     for (let f = 0; f < columns; f++) {
       const w = low.weight[f] ?? 0;
-      re[row * columns + f] = w * r.re[low.start + f];
-      im[row * columns + f] = w * r.im[low.start + f];
+      re[f * positions.length + row] = w * r.re[low.start + f];
+      im[f * positions.length + row] = w * r.im[low.start + f];
     }
   });
   const meanIn = ({ start, weight }: typeof low) =>

@@ -1,0 +1,123 @@
+/**
+ * Trying layouts beside numpy: the same 1,000 candidates from the same fields of all places, 500 seats, 21 frequencies; and a whole search
+ * of 10,000 candidates in an arena, fields of all places included.
+ */
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { randomGenes } from "../../lib/decision/layout-genes";
+import { layoutGround } from "../../lib/decision/layout-ground";
+import { layoutSpace, usualLimits } from "../../lib/decision/layout-limits";
+import { transferSteps } from "../../lib/decision/layout-transfer";
+import { layoutTrier, mainsAt, unitOf } from "../../lib/decision/layout-trial";
+import { uniform } from "../../lib/decision/random";
+import { searchLayouts } from "../../lib/decision/search-layouts";
+import { readVenue, seats } from "../../lib/venue";
+import { median, startPeer, timed } from "./peer-process";
+
+/** Seconds; no peer where the figure stands alone. */
+interface Row {
+  readonly name: string;
+  readonly ours_s: number;
+  readonly peer: string;
+  readonly peer_s: number | null;
+  readonly ratio: number | null;
+}
+
+const runs = 5;
+const candidates = 1000;
+
+/**
+ * Times trials, ours and numpy's in turn, then one whole search.
+ *
+ * @param python  interpreter with numpy and scipy
+ * @throws Error when the two do not find the same deviations and spill
+ */
+export async function bench(python: string): Promise<Row[]> {
+  const file = join(__dirname, "..", "..", "data", "venues", "vollhaven-arena.json");
+  const venue = readVenue(readFileSync(file, "utf8"), "vollhaven-arena.json");
+  const positions = seats(venue, { count: 500 });
+  // The diffuse field is left out on both sides.
+  const options = { positions, field: { diffuse: "none" as const } };
+  const limits = usualLimits(venue);
+  const space = layoutSpace(venue, limits);
+  const ground = layoutGround(venue, options);
+  const transfers = finished(
+    transferSteps(
+      venue,
+      space.units,
+      [...positions, ...ground.stage].map((p) => p.point),
+      options,
+    ),
+  );
+  const chance = uniform(1);
+  const all = Array.from({ length: candidates }, () => randomGenes(space, chance));
+  const trier = layoutTrier(ground, transfers, space, options);
+  const most = Math.max(...all.map((genes) => genes.length));
+  const columns = transfers.frequency.length;
+  const mains = mainsAt(ground, columns, options);
+  const numbers = [
+    [transfers.re.length, transfers.rows, positions.length, columns, candidates, most],
+    transfers.frequency,
+    transfers.weight,
+    ground.weights,
+    mains.low,
+    mains.scale,
+    mains.re,
+    mains.im,
+    ...transfers.re,
+    ...transfers.im,
+    ...all.flatMap((genes) =>
+      Array.from({ length: most }, (_, i) => {
+        const gene = genes[i];
+        if (!gene) return [-1, 0, 0];
+        const size = 10 ** (space.gains[gene.gain] / 20) * space.polarities[gene.polarity];
+        return [unitOf(gene, space), size, space.delays[gene.delay]];
+      }),
+    ),
+  ].flatMap((x) => Array.from(x));
+  const peer = startPeer(python, join(__dirname, "layouts_numpy.py"), [Float64Array.from(numbers)]);
+  const ours: number[] = [];
+  const theirs: number[] = [];
+  try {
+    for (let i = -1; i < runs; i++) {
+      const { seconds, value } = timed(() => all.map((genes) => trier.try(genes)));
+      const answer = await peer.run("trials");
+      value.forEach((trial, k) => {
+        const off = Math.max(
+          Math.abs(trial.deviation_db - answer.figures[2 * k]),
+          Math.abs((trial.spill_db ?? 0) - answer.figures[2 * k + 1]),
+        );
+        if (!(off <= 1e-3)) throw new Error(`layout ${k}: ours and numpy's differ by ${off} dB`);
+      });
+      if (i < 0) continue;
+      ours.push(seconds);
+      theirs.push(answer.seconds);
+    }
+  } finally {
+    peer.close();
+  }
+  const whole = timed(() => searchLayouts(venue, limits, { positions, candidates: 10_000 }));
+  return [
+    {
+      name: `${candidates} layouts, ${positions.length} seats × ${columns} frequencies`,
+      ours_s: median(ours),
+      peer: "numpy, vectorised over seats and frequencies, and scipy.optimize",
+      peer_s: median(theirs),
+      ratio: median(ours) / median(theirs),
+    },
+    {
+      name: `search of ${whole.value.tried} layouts on ${positions.length} seats, ${space.units.length} places`,
+      ours_s: whole.seconds,
+      peer: "",
+      peer_s: null,
+      ratio: null,
+    },
+  ];
+}
+
+function finished<T>(steps: Generator<unknown, T, void>): T {
+  for (;;) {
+    const next = steps.next();
+    if (next.done) return next.value;
+  }
+}
