@@ -65,8 +65,9 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const residual = here.subarray(1, 1 + count);
   const known = residual.filter((r) => r !== 0).length;
   const misfit = residual.reduce((sum, r) => sum + r * r, 0) / Math.max(1, known);
-  // The stated error is a guess that so many data outweigh.
-  const scale = (GUESS + misfit * known) / (GUESS + known);
+  // The stated error is a guess, to be outweighed by the misfit; a misplaced microphone moves its data together.
+  const independent = known / TOGETHER;
+  const scale = (GUESS + misfit * independent) / (GUESS + independent);
   const information = informationOf(slopes.map((s) => s.slice(1, 1 + count))).div(scale);
   const covariance = covarianceOf(information);
   const standardError = standardDeviation(covariance, toOffset);
@@ -109,8 +110,9 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   return { ...result, reasons: calibrationReasons(result) };
 }
 
-/** Data that the guess of their error is worth. */
-const GUESS = 10;
+/** Independent data that the guess of their error is worth, and data that err together. */
+const GUESS = 12;
+const TOGETHER = 4;
 
 /** Few frequencies: twelve to the octave where subs and mains meet, six in the mains' mid band. */
 function calibrationFrequencies(options: CalibrationOptions): Float64Array {

@@ -26,6 +26,10 @@ export const WEIGHING = {
   /** The same for a mode: it needs two walls where one may do. */
   mode: 2,
   modePerDip: 0.5,
+  /** Lost for each dip that a suspect does not account for: nothing where it makes half of the depth or more. */
+  lack: 2,
+  /** Won for each dip of the sum where the parts are found to oppose each other, lost where not. */
+  opposed: 4,
   /** Octaves about a dip that are the dip's own. */
   about: 0.3,
 };
@@ -55,9 +59,16 @@ export function weigh(
   const wholeWeight = part === "sum" ? 0 : WEIGHING.whole;
   return groups.map((dips) => {
     const logs = suspects.map(({ kind, prediction }, s) => {
-      const own = dips.reduce((sum, d) => sum + gainAt(prediction[d.row], d.row, windowAbout(d)), 0);
+      if (kind === "mains against subs") {
+        return dips.reduce((sum, d) => sum + (isPredicted(d, prediction) ? 1 : -1) * WEIGHING.opposed, 0);
+      }
+      const own = dips.reduce((sum, d) => {
+        const p = prediction[d.row];
+        const about = windowAbout(d);
+        return sum + WEIGHING.own * gainAt(p, d.row, about) - WEIGHING.lack * unaccounted(p, d, about);
+      }, 0);
       const needs = kind === "room mode" ? WEIGHING.mode + WEIGHING.modePerDip * dips.length : 0;
-      return WEIGHING.own * own + wholeWeight * wholeGain[s] - needs;
+      return own + wholeWeight * wholeGain[s] - needs;
     });
     const none =
       WEIGHING.none +
@@ -66,6 +77,19 @@ export function weigh(
     const total = logSum([...logs, none]);
     return { suspects: logs.map((x) => Math.exp(x - total)), none: Math.exp(none - total) };
   });
+}
+
+function isPredicted(dip: Dip, prediction: readonly Prediction[]): boolean {
+  return prediction[dip.row].dips.some((p) => Math.abs(Math.log2(p.frequency_hz / dip.frequency_hz)) < 0.05);
+}
+
+/** 1 where the suspect makes nothing of a dip's depth, 0 where it makes half of it or more. */
+function unaccounted(p: Prediction, dip: Dip, about: Float64Array): number {
+  let made = 0;
+  for (let f = 0; f < about.length; f++) {
+    if (about[f] > 0) made = Math.max(made, Math.min(p.depth[f], p.depth[f] - p.base[f]));
+  }
+  return Math.max(0, 1 - (2 * made) / dip.depth_db);
 }
 
 function windowAbout(dip: Dip): Float64Array {

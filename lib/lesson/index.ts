@@ -8,6 +8,7 @@ export * from "./figures/comparison";
 export * from "./figures/curves";
 export * from "./figures/directions";
 export * from "./figures/impulse";
+export * from "./figures/layouts";
 export * from "./figures/levelOverDistance";
 export * from "./figures/lines";
 export * from "./figures/mirror";

@@ -4,6 +4,9 @@
 import { alignment } from "../decision/alignment";
 import type { AlignmentResult } from "../decision/alignment-result";
 import { type BalanceResult, balance } from "../decision/balance";
+import { calibrate } from "../decision/calibrate";
+import type { Calibration } from "../decision/calibration-result";
+import type { LayoutComparison } from "../decision/compare-layouts-result";
 import { type ExplainedDip, explainDips } from "../decision/dip-causes";
 import { findDips } from "../decision/dips";
 import { levelOffset } from "../decision/offset";
@@ -16,6 +19,7 @@ import { modelSurvey } from "../field/model-survey";
 import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
+import { compareAlternatives } from "./alternatives";
 import { measureShow, type ShowMeasurement } from "./measure";
 import { modelInParallel } from "./model-in-parallel";
 import type { Show } from "./read-show";
@@ -45,6 +49,10 @@ export interface Study {
   readonly modelAtMicrophones?: Survey;
   /** Dips at the microphones, or, without a measurement, at the venue's named places, and what in the venue makes them. */
   readonly dips: readonly ExplainedDip[];
+  /** The model fitted to the microphones, and the offset on all seats with its interval; absent without a measurement. */
+  readonly calibration?: Calibration;
+  /** The same subs in other places; absent where there are none. */
+  readonly layouts?: LayoutComparison;
 }
 
 export interface StudyOptions {
@@ -70,11 +78,14 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const zone = modelSurvey(show.venue, mixPlaces(show.venue));
   progress("decisions");
   const model = findings(audience, zone, show.venue, settings);
+  progress("the subs in other places");
+  const layouts = compareAlternatives(show.venue, settings);
   const { survey } = measurement;
   if (!survey) {
     progress("dips and their causes");
     const named = modelSurvey(show.venue, standFor(show.venue, show.venue.places));
-    return { show, measurement, model, dips: named.positions.length ? explained(named, show.venue) : [] };
+    const dips = named.positions.length ? explained(named, show.venue) : [];
+    return { show, measurement, model, dips, ...(layouts && { layouts }) };
   }
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
   const problems = [...measurement.problems];
@@ -92,7 +103,12 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const heard = mixing.length ? partOfSurvey(survey, mixing) : undefined;
   const measured = tried("decision", () => findings(survey, heard, show.venue, settings));
   progress("dips and their causes");
+  const heardSeats = survey.positions.flatMap((p, i) => (p.people > 0 ? [i] : []));
   const dips = tried("causes of dips", () => explained(survey, show.venue)) ?? [];
+  progress("fit of the model to the microphones");
+  const calibration = tried("fit of the model", () =>
+    calibrate(show.venue, partOfSurvey(survey, heardSeats), { ...settings, seatCount: FITTED_SEATS }),
+  );
   return {
     show,
     measurement: { ...measurement, problems },
@@ -100,8 +116,13 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     model,
     modelAtMicrophones,
     dips,
+    ...(calibration && { calibration }),
+    ...(layouts && { layouts }),
   };
 }
+
+/** Seats that the fitted model decides on: each value that is fitted costs a run over all of them. */
+const FITTED_SEATS = 100;
 
 const explained = (survey: Survey, venue: Venue): ExplainedDip[] =>
   explainDips(findDips(survey), venue, survey);

@@ -9,18 +9,17 @@ const tries = 50;
  * A port on which nothing listens on this computer.
  *
  * @param {number | undefined} wanted  the user's choice: taken as it is or refused, never exchanged
+ * @param {number} [from]  where to look without a choice
  */
-export async function freePort(wanted) {
+export async function freePort(wanted, from = usual) {
   if (wanted !== undefined) {
     if (await isFree(wanted)) return wanted;
     throw new SetupError(
       `Port ${wanted} is in use: stop what runs there, or choose another one with --port NUMBER.`,
     );
   }
-  for (let port = usual; port < usual + tries; port++) if (await isFree(port)) return port;
-  throw new SetupError(
-    `Ports ${usual} to ${usual + tries - 1} are all in use: choose one with --port NUMBER.`,
-  );
+  for (let port = from; port < from + tries; port++) if (await isFree(port)) return port;
+  throw new SetupError(`Ports ${from} to ${from + tries - 1} are all in use: choose one with --port NUMBER.`);
 }
 
 /**

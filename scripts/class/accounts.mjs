@@ -1,0 +1,91 @@
+// @ts-check
+/** An account of this machine for each student, so that the system itself keeps their files apart. */
+import { execFileSync, spawnSync } from "node:child_process";
+import { chmodSync, chownSync, mkdirSync } from "node:fs";
+import path from "node:path";
+import { root } from "../setup/places.mjs";
+import { SetupError } from "../setup/setup-error.mjs";
+
+/**
+ * Makes the class's folders, and accounts where they are missing; an account that is not of this class is never used.
+ *
+ * @param {import("./options.mjs").ClassOptions} options
+ */
+export function ensureAccounts({ students, teacher, folder, oneAccount }) {
+  mkdirSync(path.join(folder, "state"), { recursive: true });
+  // Passwords, cookies and the hub's own data.
+  chmodSync(path.join(folder, "state"), 0o700);
+  const homes = path.join(folder, "work");
+  mkdirSync(homes, { recursive: true });
+  // Where nbgrader hands exercises out and in: everyone may write, and it keeps apart what is handed in.
+  const exchange = path.join(folder, "exchange");
+  mkdirSync(exchange, { recursive: true });
+  chmodSync(exchange, 0o777);
+  for (const name of [teacher, ...students]) {
+    const home = path.join(homes, name);
+    if (oneAccount) mkdirSync(home, { recursive: true, mode: 0o700 });
+    else ensureAccount(name, home);
+  }
+}
+
+/**
+ * @param {string} name
+ * @param {string} home
+ */
+function ensureAccount(name, home) {
+  const found = spawnSync("getent", ["passwd", name], { encoding: "utf8" });
+  if (found.status === 0) {
+    if (found.stdout.split(":")[5] !== home) {
+      throw new SetupError(
+        `${name} is an account of this machine that does not belong to the class: give that student another name.`,
+      );
+    }
+  } else {
+    const args = [
+      "--home-dir",
+      home,
+      "--no-create-home",
+      "--user-group",
+      "--shell",
+      "/usr/sbin/nologin",
+      name,
+    ];
+    const made = spawnSync("useradd", args, { encoding: "utf8" });
+    if (made.status !== 0)
+      throw new SetupError(`No account could be made for ${name}: ${made.stderr?.trim()}`);
+  }
+  const id = (/** @type {string} */ what) => Number(execFileSync("id", [what, name], { encoding: "utf8" }));
+  mkdirSync(home, { recursive: true });
+  chownSync(home, id("-u"), id("-g"));
+  chmodSync(home, 0o700);
+}
+
+/**
+ * Holds that a student's account reaches the course, which lies wherever it was unpacked.
+ *
+ * @param {import("./options.mjs").ClassOptions} options
+ */
+export function requireReadable({ students, folder }) {
+  const [name] = students;
+  if (!name) return;
+  for (const place of [path.join(root, "dist", "index.js"), path.join(folder, "work", name)]) {
+    if (spawnSync("setpriv", asStudent(name, ["test", "-r", place])).status === 0) continue;
+    throw new SetupError(
+      `Students' accounts can't reach ${place}: put the course where everyone may read it, such as /opt/evenground, and the class's folder where everyone may pass, with --folder /srv/class.`,
+    );
+  }
+}
+
+/**
+ * Arguments of setpriv for a command under a student's account.
+ *
+ * @param {string} name
+ * @param {string[]} command
+ */
+export const asStudent = (name, command) => [
+  `--reuid=${name}`,
+  `--regid=${name}`,
+  "--init-groups",
+  "--reset-env",
+  ...command,
+];

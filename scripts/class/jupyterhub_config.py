@@ -1,0 +1,80 @@
+"""Settings of the class's hub. What differs from class to class comes from `npm run class` in EVENGROUND_CLASS."""
+
+import json
+import os
+
+c = get_config()  # noqa: F821  given by JupyterHub
+given = json.loads(os.environ["EVENGROUND_CLASS"])
+state = os.path.join(given["folder"], "state")
+course = given["course"]
+environment = given["environment"]
+
+# Where it listens: loopback unless the teacher said otherwise, and then only with TLS.
+c.JupyterHub.bind_url = f"{'https' if given.get('cert') else 'http'}://{given['host']}:{given['port']}"
+if given.get("cert"):
+    c.JupyterHub.ssl_cert = given["cert"]
+    c.JupyterHub.ssl_key = given["key"]
+c.JupyterHub.hub_ip = "127.0.0.1"
+c.JupyterHub.hub_port = given["hubPort"]
+c.ConfigurableHTTPProxy.api_url = f"http://127.0.0.1:{given['proxyPort']}"
+c.ConfigurableHTTPProxy.command = given["proxy"]
+c.ConfigurableHTTPProxy.pid_file = os.path.join(state, "proxy.pid")
+c.ConfigurableHTTPProxy.check_running_interval = 3
+
+# What it remembers, readable by the hub alone.
+c.JupyterHub.db_url = f"sqlite:///{os.path.join(state, 'hub.sqlite')}"
+c.JupyterHub.cookie_secret_file = os.path.join(state, "cookie-secret")
+
+# Who may come in: those on the list, each with the password of their first time, kept as a bcrypt hash.
+c.JupyterHub.authenticator_class = "firstuseauthenticator.FirstUseAuthenticator"
+c.FirstUseAuthenticator.dbm_path = os.path.join(state, "passwords")
+c.FirstUseAuthenticator.create_users = False
+c.FirstUseAuthenticator.min_password_length = 8
+c.Authenticator.allowed_users = set(given["students"]) | {given["teacher"]}
+c.Authenticator.allow_existing_users = False
+c.Authenticator.admin_users = {given["teacher"]}
+
+# A server for each student, under the student's own account where the class has accounts.
+c.JupyterHub.spawner_class = "simple" if given["oneAccount"] else "jupyterhub.spawner.LocalProcessSpawner"
+if given["oneAccount"]:
+    c.SimpleLocalProcessSpawner.home_dir_template = os.path.join(given["folder"], "work", "{username}")
+c.Spawner.cmd = ["/bin/sh", os.path.join(course, "scripts", "class", "student.sh")]
+c.Spawner.notebook_dir = "~/course"
+c.Spawner.default_url = "/lab"
+c.Spawner.ip = "127.0.0.1"
+c.Spawner.disable_user_config = True
+c.Spawner.start_timeout = 180
+c.Spawner.http_timeout = 120
+c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL"]
+c.Spawner.environment = {
+    "EVENGROUND_COURSE": course,
+    "EVENGROUND_NODE": given["node"],
+    "EVENGROUND_SINGLEUSER": os.path.join(environment, "bin", "jupyterhub-singleuser"),
+    "JUPYTER_PREFER_ENV_PATH": "1",
+    "JUPYTER_CONFIG_PATH": os.path.join(given["folder"], "settings"),
+    "PYTHONNOUSERSITE": "1",
+}
+c.Spawner.args = given["serverArguments"]
+# So many start at once, and no more: forty at the same moment would each wait for all the others.
+c.JupyterHub.concurrent_spawn_limit = 6
+c.JupyterHub.spawn_throttle_retry_range = (5, 15)
+c.JupyterHub.active_server_limit = len(given["students"]) + 1
+
+# Servers that nobody has used for a while end; the files stay.
+c.JupyterHub.services = [
+    {
+        "name": "idle",
+        "command": [
+            os.path.join(environment, "bin", "jupyterhub-idle-culler"),
+            f"--timeout={given['idle'] * 60}",
+            "--cull-every=60",
+        ],
+    }
+]
+c.JupyterHub.load_roles = [
+    {
+        "name": "idle",
+        "services": ["idle"],
+        "scopes": ["list:users", "read:users:activity", "read:servers", "delete:servers"],
+    }
+]

@@ -1,0 +1,37 @@
+// @ts-check
+/** The TypeScript kernel for the class: with a limit to its memory, and sockets that only its own student reaches. */
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdirSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { executeNotebook } from "../notebook/execute.mjs";
+import { kernelCommand, kernelName } from "../setup/kernel.mjs";
+import { inRoot } from "../setup/places.mjs";
+import { step } from "../setup/step.mjs";
+
+/** Beside its heap a kernel needs about this much for code, threads and typed arrays, megabytes. */
+const besideHeap = 400;
+
+/**
+ * @param {string} environment  the class's virtual environment
+ * @param {number} memory  the most that a kernel may use, megabytes
+ */
+export async function ensureClassKernel(environment, memory) {
+  const limit = existsSync("/usr/bin/prlimit")
+    ? ["/usr/bin/prlimit", `--data=${memory * 1_000_000}`, "--"]
+    : [];
+  const [node, main, ...rest] = kernelCommand;
+  const heap = `--max-old-space-size=${Math.max(150, memory - besideHeap)}`;
+  const argv = [...limit, node, heap, inRoot("scripts", "class", "kernel.cjs"), ...rest];
+  const spec = { argv, display_name: "TypeScript", language: "typescript" };
+  const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
+  await step("the kernel, compiled once for all", async () => {
+    const cells = [
+      { cell_type: "code", source: 'import * as e from "evenground";', outputs: [], metadata: {} },
+    ];
+    await executeNotebook({ cells }, { argv: [node, main, ...rest], folder: inRoot() });
+  });
+  // What the warm-up kept must be readable by students whatever the umask was.
+  spawnSync("chmod", ["-R", "a+rX", inRoot(".jupyter", "compiled")]);
+}

@@ -1,0 +1,40 @@
+// @ts-check
+/** The hub's proxy, in a folder of its own: no student's computer needs it. */
+import { existsSync, readFileSync } from "node:fs";
+import { inRoot, isWindows } from "../setup/places.mjs";
+import { lastWords, run } from "../setup/run.mjs";
+import { SetupError } from "../setup/setup-error.mjs";
+import { hashOf, isStamped, writeStamp } from "../setup/stamp.mjs";
+import { step } from "../setup/step.mjs";
+
+const folder = inRoot("scripts", "class");
+const script = inRoot(
+  "scripts",
+  "class",
+  "node_modules",
+  "configurable-http-proxy",
+  "bin",
+  "configurable-http-proxy",
+);
+
+/** The proxy's command, for the hub's settings. */
+export const proxyCommand = [process.execPath, script];
+
+export async function ensureProxy() {
+  const wanted = hashOf(readFileSync(inRoot("scripts", "class", "package-lock.json")), process.version);
+  const stamp = inRoot("scripts", "class", "node_modules", ".evenground-packages");
+  if (existsSync(script) && isStamped(stamp, wanted)) return;
+  await step("the hub's proxy", async () => {
+    const args = ["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--no-progress"];
+    const npm = process.env.npm_execpath;
+    const { code, output } = npm?.endsWith(".js")
+      ? await run(process.execPath, [npm, ...args], { cwd: folder })
+      : await run("npm", args, { cwd: folder, shell: isWindows });
+    if (code !== 0) {
+      throw new SetupError(
+        `The proxy could not be installed: check the network connection (and free disk space), then run this again.\nnpm said:\n  ${lastWords(output)}`,
+      );
+    }
+  });
+  writeStamp(stamp, wanted);
+}

@@ -1,0 +1,138 @@
+// @ts-check
+/** Runs the hub until the teacher ends it, and again where it falls over: students' servers go on meanwhile. */
+import { spawn } from "node:child_process";
+import { once } from "node:events";
+import { closeSync, mkdirSync, openSync, readFileSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { root } from "../setup/places.mjs";
+import { lastWords } from "../setup/run.mjs";
+import { SetupError } from "../setup/setup-error.mjs";
+import { freePort } from "../start/free-port.mjs";
+import { jupyterOptions } from "../start/jupyter-options.mjs";
+import { proxyCommand } from "./proxy.mjs";
+
+const mostFalls = 20;
+
+/**
+ * @param {string} environment  the class's virtual environment
+ * @param {import("./options.mjs").ClassOptions} options
+ * @returns {Promise<number>} exit code
+ */
+export async function serveClass(environment, options) {
+  await freePort(options.port);
+  writeNbgraderSettings(options);
+  const given = {
+    ...options,
+    course: root,
+    environment,
+    node: process.execPath,
+    proxy: proxyCommand,
+    hubPort: await freePort(undefined, 8081),
+    proxyPort: await freePort(undefined, 8151),
+    serverArguments: serverArguments(options),
+  };
+  const state = path.join(options.folder, "state");
+  const logFile = path.join(state, "log.txt");
+  const address = `${options.cert ? "https" : "http"}://${options.host}:${options.port}`;
+  let stopping = false;
+  /** @type {import("node:child_process").ChildProcess | undefined} */
+  let hub;
+  const stop = () => {
+    if (stopping) return;
+    stopping = true;
+    console.log("\nStopping every server …");
+    hub?.kill("SIGTERM");
+  };
+  for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.on(signal, stop);
+
+  for (let falls = 0; ; falls++) {
+    const log = openSync(logFile, falls ? "a" : "w", 0o600);
+    hub = spawn(
+      path.join(environment, "bin", "jupyterhub"),
+      ["-f", path.join(root, "scripts", "class", "jupyterhub_config.py")],
+      {
+        cwd: state,
+        env: {
+          ...withoutJupyter(process.env),
+          PATH: `${path.join(environment, "bin")}:${path.dirname(process.execPath)}:/usr/bin:/bin`,
+          EVENGROUND_CLASS: JSON.stringify(given),
+        },
+        stdio: ["ignore", log, log],
+        detached: true,
+      },
+    );
+    closeSync(log);
+    const started = Date.now();
+    const ended = once(hub, "exit").catch(() => undefined);
+    const answers = untilAnswering(
+      `http://127.0.0.1:${given.hubPort}/hub/health`,
+      () => hub?.exitCode !== null,
+    );
+    if (await answers) {
+      if (falls === 0)
+        console.log(`\nThe class is open at\n\n  ${address}\n\nPress Ctrl-C here to end it for everyone.`);
+      else console.log("The hub runs again; nobody's work was touched.");
+    }
+    await ended;
+    if (stopping) {
+      console.log("Stopped.");
+      return 0;
+    }
+    if (Date.now() - started < 20_000 || falls >= mostFalls) {
+      throw new SetupError(
+        `JupyterHub does not keep running. It said (all of it in ${logFile}):\n  ${lastWords(readFileSync(logFile, "utf8").slice(-8000))}`,
+      );
+    }
+    console.error("The hub has ended by itself and is started again. Open notebooks go on meanwhile.");
+  }
+}
+
+/**
+ * What `npm start` gives a student's own JupyterLab, less what the hub decides.
+ *
+ * @param {import("./options.mjs").ClassOptions} options
+ */
+function serverArguments({ idle, oneAccount }) {
+  const decided = /allow-root|\.ip=|\.port|root_dir|open_browser|default_url/;
+  return [
+    ...jupyterOptions({ folder: "", page: "", port: 0, browser: false }).filter(
+      (option) => !decided.test(option),
+    ),
+    ...(oneAccount && process.getuid?.() === 0 ? ["--allow-root"] : []),
+    "--KernelManager.transport=ipc",
+    `--MappingKernelManager.cull_idle_timeout=${idle * 60}`,
+    "--MappingKernelManager.cull_interval=120",
+  ];
+}
+
+/**
+ * nbgrader, for everyone: which course, and where exercises go to and fro.
+ *
+ * @param {import("./options.mjs").ClassOptions} options
+ */
+function writeNbgraderSettings({ folder }) {
+  const settings = path.join(folder, "settings");
+  mkdirSync(settings, { recursive: true });
+  const text = `c = get_config()
+c.CourseDirectory.course_id = "evenground"
+c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
+`;
+  writeFileSync(path.join(settings, "nbgrader_config.py"), text);
+}
+
+/** @param {NodeJS.ProcessEnv} env */
+const withoutJupyter = (env) =>
+  Object.fromEntries(Object.entries(env).filter(([key]) => !/^(JUPYTER|IPYTHON|PYTHON|npm_)/i.test(key)));
+
+/**
+ * @param {string} url
+ * @param {() => boolean} givenUp
+ */
+async function untilAnswering(url, givenUp) {
+  for (const start = Date.now(); Date.now() - start < 120_000 && !givenUp(); ) {
+    const answer = await fetch(url).catch(() => undefined);
+    if (answer?.ok) return true;
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+  return false;
+}
