@@ -9,16 +9,16 @@
 /** Found by trials on invented venues other than those that are reported: see tests/decision/dip-causes.test.ts. */
 export const TOLERANCE = {
   /** dB by which level over frequency differs from a prediction that is right. */
-  level: 3,
+  level: 3.1,
   /** Degrees of freedom of that difference: the fewer, the less a single large one counts. */
-  tail: 4,
+  tail: 6,
   /** dB beyond which a dip or peak is as deep as can be. */
-  deepest: 12,
+  deepest: 5.4,
   /** Octaves by which one place may be off. */
-  shift: 0.06,
+  shift: 0.045,
   /** Independent differences per octave. */
   perOctave: 4,
-};
+} as const;
 
 /**
  * Logarithm of the likelihood of one place's curve.

@@ -15,24 +15,22 @@ export interface Weighed {
 /** Found by trials, as the tolerances are. */
 export const WEIGHING = {
   /** Weight of the whole part, of which the group is one: a cause shows elsewhere as well. */
-  whole: 0.5,
+  whole: 0.67,
   /** Weight of the group itself. */
-  own: 1,
+  own: 1.4,
   /** What "none of these" has before one looks, natural logarithm against each suspect: at all, and for each dip of the group. */
-  none: 1,
-  nonePerDip: 1.5,
-  /** And for each place of the survey. */
-  nonePerPlace: 0,
+  none: 2.6,
+  nonePerDip: 0.85,
   /** The same for a mode: it needs two walls where one may do. */
-  mode: 2,
-  modePerDip: 0.5,
+  mode: 2.1,
+  modePerDip: 1,
   /** Lost for each dip that a suspect does not account for: nothing where it makes half of the depth or more. */
   lack: 2,
   /** Won for each dip of the sum where the parts are found to oppose each other, lost where not. */
-  opposed: 4,
+  opposed: 18,
   /** Octaves about a dip that are the dip's own. */
-  about: 0.3,
-};
+  about: 0.42,
+} as const;
 
 /**
  * Probabilities for the groups of one part.
@@ -70,10 +68,7 @@ export function weigh(
       const needs = kind === "room mode" ? WEIGHING.mode + WEIGHING.modePerDip * dips.length : 0;
       return own + wholeWeight * wholeGain[s] - needs;
     });
-    const none =
-      WEIGHING.none +
-      WEIGHING.nonePerDip * dips.length +
-      (part === "sum" ? 0 : WEIGHING.nonePerPlace * heard.length);
+    const none = WEIGHING.none + WEIGHING.nonePerDip * dips.length;
     const total = logSum([...logs, none]);
     return { suspects: logs.map((x) => Math.exp(x - total)), none: Math.exp(none - total) };
   });
