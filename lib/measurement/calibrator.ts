@@ -4,7 +4,7 @@
 import { decibelToAmplitude, referencePressure } from "../acoustics/decibel";
 import { requirePositive } from "../acoustics/range";
 
-export interface Calibration {
+export interface CalibratorReading {
   /** Multiply samples by this to get pascals. */
   readonly pascalsPerUnit: number;
   /** Frequency found, hertz. */
@@ -30,7 +30,7 @@ export function calibrationFrom(
   recording: Float64Array,
   sampleRate: number,
   { level = 94, frequency = 1000 }: { readonly level?: number; readonly frequency?: number } = {},
-): Calibration {
+): CalibratorReading {
   requirePositive("sample rate", sampleRate);
   if (recording.length < sampleRate) {
     throw new RangeError(
