@@ -3,6 +3,8 @@
  *
  * Decibels are rounded to thousandths, which is finer than any ear or microphone.
  */
+import type { Calibration } from "../decision/calibration-result";
+import type { LayoutComparison } from "../decision/compare-layouts-result";
 import type { ExplainedDip } from "../decision/dip-causes";
 import type { MicrophoneMatch } from "../measurement/microphones";
 import type { FoundDelay } from "./measure";
@@ -29,6 +31,10 @@ export interface StudyResult {
   readonly model: FindingsResult;
   /** Dips at the microphones (without a measurement: at the venue's named places) and their causes. */
   readonly dips: readonly ExplainedDip[];
+  /** The model fitted to the microphones, decided on all seats; absent without a measurement. */
+  readonly calibration?: Omit<Calibration, "venue">;
+  /** The same subs in other places; absent where there are none. */
+  readonly layouts?: LayoutComparison;
   readonly problems: readonly string[];
   readonly warnings: readonly string[];
   readonly assumptions: readonly string[];
@@ -96,6 +102,8 @@ export function studyResult(
     ...(measured && { measured: findingsResult(measured) }),
     model: findingsResult(model),
     dips: study.dips,
+    ...(study.calibration && { calibration: withoutVenue(study.calibration) }),
+    ...(study.layouts && { layouts: study.layouts }),
     problems: measurement.problems,
     warnings: measurement.warnings,
     assumptions: assumptions(study),
@@ -119,6 +127,10 @@ function assumptions({ show, measured, model }: Study): string[] {
     "The model knows the venue file's flat surfaces and cabinets and nothing else: no furniture, no people standing up.",
     ...(measured ? ["Each person counts for the microphone nearest to them."] : []),
   ];
+}
+
+function withoutVenue({ venue: _venue, ...rest }: Calibration): Omit<Calibration, "venue"> {
+  return rest;
 }
 
 const microphone = (m: MicrophoneMatch): MicrophoneResult => ({

@@ -57,12 +57,14 @@ export function clientPage(study: Study, result: StudyResult): Page {
         parts: [
           {
             list: [
-              ...(drift > 3
-                ? [
-                    "Subwoofers farther from the first row, or hung (by qualified riggers, where the building allows it): front and back then differ less.",
-                    "More space between the subwoofers and the first row.",
-                  ]
-                : []),
+              ...better(study),
+              ...study.dips
+                .filter((d) => d.confidence_share > 0.5 && d.advice.remedies.length > 0)
+                .slice(0, 2)
+                .map(
+                  (d) =>
+                    `Around ${Math.round(d.group.frequency_hz)} Hz the sound cancels itself. ${d.advice.remedies[0]}`,
+                ),
               "The same measurement with an audience, since people and doors change a room.",
             ],
           },
@@ -71,4 +73,22 @@ export function clientPage(study: Study, result: StudyResult): Page {
     ],
     foot: [...result.cautions, `Assumed: ${result.assumptions.join(" ")}`],
   };
+}
+
+/** Other places for the subs that would serve the audience better, by the model. */
+function better({ layouts }: Study): string[] {
+  const [standing, ...others] = layouts?.layouts ?? [];
+  const gain = others
+    .filter((l) => standing.deviation_db - l.deviation_db > 0.5)
+    .sort((a, b) => a.deviation_db - b.deviation_db)[0];
+  if (!gain)
+    return standing
+      ? ["The other places tried for the same subwoofers would not serve the audience better."]
+      : [];
+  const hung = /hung/.test(gain.name)
+    ? " Whether anything may hang there is for qualified riggers to say."
+    : "";
+  return [
+    `The same subwoofers, ${gain.name}: ${percent(gain.audience.within3dB_share)} of the people within 3 dB instead of ${percent(standing.audience.within3dB_share)}.${hung}`,
+  ];
 }

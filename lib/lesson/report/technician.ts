@@ -1,6 +1,8 @@
 /** The technician's report: everything that was measured and decided, with its figures. */
 import type { AlignmentResult } from "../../decision/alignment-result";
 import { balance } from "../../decision/balance";
+import type { Calibration } from "../../decision/calibration-result";
+import type { LayoutComparison } from "../../decision/compare-layouts-result";
 import type { StudyResult } from "../../study/result";
 import { decisionSettings, type Findings, type Study } from "../../study/study";
 import { balanceOverDistanceFigure } from "../figures/balanceOverDistance";
@@ -41,7 +43,9 @@ export function technicianPage(study: Study, result: StudyResult): Page {
       ...(study.dips.length ? [dipsSection(study)] : []),
       ...(decided.alignment ? [alignmentSection(decided.alignment)] : []),
       offsetSection(study),
+      ...(study.calibration ? [calibrationSection(study.calibration)] : []),
       placesSection(study),
+      ...(study.layouts ? [layoutsSection(study.layouts)] : []),
     ],
     foot: [
       ...result.cautions,
@@ -212,6 +216,48 @@ function offsetSection(study: Study): Section {
           { title: "The same, seen from above" },
         ),
       },
+    ],
+  };
+}
+
+function calibrationSection({ reasons, values }: Calibration): Section {
+  return {
+    heading: "The model fitted to the microphones",
+    parts: [
+      { list: reasons },
+      table(
+        values.map((v) => ({
+          value: v.name,
+          "off from the venue file": v.change,
+          "±": v.standardError,
+          unit: v.unit,
+          "still unknown (%)": Math.round(100 * v.left_share),
+        })),
+        {
+          caption: "What was fitted; ± is a standard error, 100 % unknown means that nothing was learned",
+          digits: 2,
+        },
+      ),
+    ],
+  };
+}
+
+function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
+  return {
+    heading: "The same subs in other places",
+    parts: [
+      { list: reasons },
+      table(
+        layouts.map((l) => ({
+          "the subs": l.name,
+          "off the wanted bass, rms (dB)": l.deviation_db,
+          "within 3 dB (% of people)": Math.round(100 * l.audience.within3dB_share),
+          "front over back (dB)": l.audience.frontToBack_db,
+          "front row over all (dB)": l.frontRow_db,
+          "stage over audience (dB)": l.spill_db,
+        })),
+        { caption: "Each at the level that suits the audience best, by the model" },
+      ),
     ],
   };
 }
