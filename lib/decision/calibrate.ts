@@ -111,8 +111,8 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
 }
 
 /** Independent data that the guess of their error is worth, and data that err together. */
-const GUESS = 12;
-const TOGETHER = 4;
+const GUESS = 18;
+const TOGETHER = 5;
 
 /** Few frequencies: twelve to the octave where subs and mains meet, six in the mains' mid band. */
 function calibrationFrequencies(options: CalibrationOptions): Float64Array {
