@@ -44,6 +44,8 @@ export function printPage(browser: string, html: string): string {
         "--disable-background-networking",
         "--no-first-run",
         `--user-data-dir=${profile}`,
+        // As wide as the printed column: figures are drawn for the window and must fit the sheet.
+        "--window-size=690,1000",
         "--no-pdf-header-footer",
         "--virtual-time-budget=20000",
         `--print-to-pdf=${pdf}`,

@@ -37,11 +37,11 @@ export function mirrorFigure(options: MirrorOptions): Figure {
     title,
     xTitle: "Distance from the sub (m)",
     yTitle: options.yTitle ?? "Across (m)",
-    across: options.across,
+    across: options.across ?? [image[0] - 2, ear[0] + 1],
     up,
     marks: [
       { name: "sub", at: sub, look: "subs", side: "below" },
-      { name: "image", at: image, look: "image", side: "below" },
+      { name: "image", at: image, look: "image" },
       { name: "ear", at: ear, look: "ear" },
     ],
     paths: [

@@ -8,7 +8,7 @@ import { modelSurvey } from "../../field/model-survey";
 import type { Boundary, Cavity, Source, Venue } from "../../venue/venue";
 import { mirrorFigure } from "../figures/mirror";
 import { overFrequencyFigure } from "../figures/overFrequency";
-import { inDecibels } from "../levels";
+import { signedDecibels } from "../levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `rows` in metres from the sub. */
@@ -53,7 +53,7 @@ function view(rows: readonly number[], open: readonly Float64Array[], values: Sl
   const mid = gain[Math.floor(rows.length / 2)];
   const lowest = mid.indexOf(Math.min(...mid));
   return {
-    words: `A quarter wavelength of ${wall.toFixed(2)} m belongs to ${Math.round(quarter)} Hz. In the middle row the deepest dip is ${inDecibels(-mid[lowest])} at ${Math.round(frequency[lowest])} Hz; the wall absorbs ${absorbed} %${depth > 0 ? `, and the cavity is a quarter wavelength deep at ${Math.round(speed / 4 / depth)} Hz` : ""}.`,
+    words: `A quarter wavelength of ${wall.toFixed(2)} m belongs to ${Math.round(quarter)} Hz. In the middle row the lowest point is ${signedDecibels(mid[lowest])} at ${Math.round(frequency[lowest])} Hz; the wall absorbs ${absorbed} %${depth > 0 ? `, and the cavity is a quarter wavelength deep at ${Math.round(speed / 4 / depth)} Hz` : ""}.`,
     figures: [
       overFrequencyFigure({
         title: "Against the same sub on open ground",

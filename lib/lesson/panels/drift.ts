@@ -60,7 +60,7 @@ function view({ hang, sub, forward, first, last }: SliderValues, earHeight: numb
         mains,
         subs,
         ears: { first: ear(first), last: ear(last) },
-        across: [-5, last <= 30 ? 31 : 61],
+        across: last <= 30 ? [-6, 31] : [-12, 61],
         up: [-0.5, 16],
       }),
       curvesFigure({

@@ -21,6 +21,7 @@ export function clientPage(study: Study, result: StudyResult): Page {
   const drift = audience.frontToBack_db;
   return {
     title: `Bass for everyone: ${show.venue.name}`,
+    oneSheet: true,
     subtitle: subtitleOf(study, result.made_at),
     inShort: [
       `The bass is set so that the audience as a whole has it right: ${audienceWords(audience)}. A difference of 3 dB is heard, but does not spoil a show.`,

@@ -21,6 +21,7 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
   const best = study.model.places?.places[0];
   return {
     title: "For the mix engineer",
+    oneSheet: true,
     subtitle: subtitleOf(study, result.made_at),
     inShort: place
       ? [heard(place), steadiness(place)]

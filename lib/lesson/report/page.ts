@@ -20,6 +20,8 @@ export interface Page {
   /** The answer in a few sentences, set apart at the top. */
   readonly inShort: readonly string[];
   readonly sections: readonly Section[];
+  /** True for a page to hand over: printed small enough to fit on one sheet. */
+  readonly oneSheet?: boolean;
   /** Small print at the end. */
   readonly foot: readonly string[];
 }
@@ -40,7 +42,7 @@ export function pageHtml(page: Page, runtime?: string): string {
 <link rel="icon" href="data:,">
 <style>${style}</style>
 </head>
-<body>
+<body${page.oneSheet ? ' class="sheet"' : ""}>
 ${runtime ? `<script>${runtime.replace(/<\/(script)/gi, "<\\/$1")}</script>` : ""}
 <main>
 <h1>${escapeHtml(page.title)}</h1>
@@ -85,7 +87,12 @@ footer { color: var(--faint); font-size: 0.87rem; margin-top: 2.5rem; border-top
 @media print {
   body { font-size: 10.5pt; }
   main { padding: 0; max-width: none; }
-  section, figure, table { break-inside: avoid; }
+  figure, tr, li, p { break-inside: avoid; }
+  .sheet main { zoom: 0.62; }
+  .sheet p, .sheet ul { max-width: none; margin: 0.4rem 0; }
+  .sheet footer { margin-top: 1rem; }
+  .sheet h2 { margin-top: 1rem; }
+  figure.evenground .evenground-drawing { overflow: hidden !important; }
   h2 { break-after: avoid; }
   figure.evenground details { display: none; }
   div[style*="overflow"] { overflow: visible !important; }
