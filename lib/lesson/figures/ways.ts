@@ -36,7 +36,7 @@ export function waysFigure({
     places.map(([name, ear]) => `${name} ${distance(from, ear).toFixed(1)} m`).join(", ");
   return sketchFigure({
     title,
-    across,
+    across: across ?? roomForNames([mains, subs, ...places.map(([, ear]) => ear)]),
     up,
     marks: [
       { name: "hang", at: section(mains), look: "mains" },
@@ -52,4 +52,12 @@ export function waysFigure({
       { text: `sub: ${lengths(subs)}`, look: "subs" },
     ],
   });
+}
+
+/** Across what is drawn, with room for the loudspeakers' names at the left. */
+function roomForNames(points: readonly Point[]): [number, number] {
+  const xs = points.map((p) => p.x);
+  const [from, to] = [Math.min(...xs), Math.max(...xs)];
+  const span = Math.max(1, to - from);
+  return [from - 0.18 * span, to + 0.08 * span];
 }

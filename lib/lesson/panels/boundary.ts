@@ -71,7 +71,7 @@ function view(rows: readonly number[], open: readonly Float64Array[], values: Sl
         ear: [8, 1.2],
         title: "From the side, to scale",
         yTitle: "Height (m)",
-        across: [-13, 10],
+        across: [-17, 10],
         up: [-3, 6],
       }),
     ],
