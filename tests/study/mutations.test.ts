@@ -13,6 +13,8 @@ import { smallShow, writeSmallShow } from "../security/small-show";
 import { change, mutate } from "../venue/mutate";
 
 const RUNS = Number(process.env.EVENGROUND_CASES ?? 2000);
+/** The counts asserted below are of this draw: another might, once in a long while, hold none of a kind. */
+const SEED = 20260314;
 const words = [
   "Orlvane Hall",
   "Orlvane Hall",
@@ -124,7 +126,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           );
         }
       }),
-      { numRuns: RUNS },
+      { numRuns: RUNS, seed: SEED },
     );
     expect(Math.min(read, refused)).toBeGreaterThan(RUNS / 50);
   });
@@ -157,7 +159,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           }
         },
       ),
-      { numRuns: RUNS / 20 },
+      { numRuns: RUNS / 20, seed: SEED },
     );
     expect(used).toBeGreaterThan(0);
     expect(told).toBeGreaterThan(0);
@@ -184,7 +186,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           if (!measured.survey) expect(measured.problems.length).toBeGreaterThan(0);
         },
       ),
-      { numRuns: RUNS / 400 },
+      { numRuns: RUNS / 400, seed: SEED },
     );
   });
 
@@ -219,7 +221,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           });
         },
       ),
-      { numRuns: RUNS / 200 },
+      { numRuns: RUNS / 200, seed: SEED },
     );
     expect(reported).toBeGreaterThan(RUNS / 400);
   });
