@@ -26,6 +26,7 @@ export * from "./figures/venue";
 export * from "./figures/ways";
 export * from "./listen";
 export * from "./panels";
+export * from "./report";
 export * from "./rows";
 export * from "./show";
 export * from "./showable";

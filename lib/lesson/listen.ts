@@ -8,6 +8,7 @@ import { fourierTransform } from "../measurement/fft";
 import type { Survey } from "../survey/survey";
 import { balanceOfPlace } from "./balanceOfPlace";
 import { escapeHtml } from "./escape";
+import { signedDecibels } from "./levels";
 import type { Showable } from "./showable";
 import { type Sound, soundParts } from "./sounds";
 
@@ -47,7 +48,7 @@ export function listen(
   places: { readonly [name: string]: string },
   options: ListenOptions = {},
 ): Showable {
-  const { sound = "rhythm", liftLow = false } = options;
+  const { sound = "rhythm", offset = 0, liftLow = false } = options;
   const names = Object.keys(places);
   const heard = listenSamples(survey, Object.values(places), options);
   const players = names.map(
@@ -56,6 +57,7 @@ export function listen(
   );
   return {
     html: [
+      `<p style="margin-bottom:0"><strong>${sound === "rhythm" ? "Rhythm" : "Noise"}</strong>, subs at ${signedDecibels(offset)}</p>`,
       `<div class="evenground-players" style="display:flex;flex-wrap:wrap;gap:0 1.2em">`,
       ...players,
       "</div>",

@@ -1,0 +1,46 @@
+/** A study's result and its three pages, as files. */
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { type StudyResult, studyResult } from "../../study/result";
+import type { Study } from "../../study/study";
+import { courseRoot } from "../courseRoot";
+import { clientPage } from "./client";
+import { mixEngineerPage } from "./mix-engineer";
+import { pageHtml } from "./page";
+import { technicianPage } from "./technician";
+
+/** The pages by the names of their files. */
+export const reportPages = {
+  "report.html": technicianPage,
+  "mix-engineer.html": mixEngineerPage,
+  "client.html": clientPage,
+};
+
+/**
+ * Writes result.json and the pages for technician, mix engineer and client; files of these names are replaced.
+ *
+ * @param study   from `runStudy`
+ * @param folder  where to; made where it is not there. Relative paths start from where the notebook lies
+ * @returns absolute paths of what was written
+ */
+export function writeReports(study: Study, folder: string): string[] {
+  const { version } = JSON.parse(readFileSync(path.join(courseRoot(), "package.json"), "utf8"));
+  const result: StudyResult = studyResult(study, {
+    at: new Date().toISOString(),
+    versions: { evenground: version, node: process.version },
+  });
+  const runtime = readFileSync(path.join(courseRoot(), "dist", "assets", "runtime.js"), "utf8");
+  const into = path.resolve(folder);
+  mkdirSync(into, { recursive: true });
+  const texts = {
+    "result.json": `${JSON.stringify(result, null, 1)}\n`,
+    ...Object.fromEntries(
+      Object.entries(reportPages).map(([name, page]) => [name, pageHtml(page(study, result), runtime)]),
+    ),
+  };
+  return Object.entries(texts).map(([name, text]) => {
+    const file = path.join(into, name);
+    writeFileSync(file, text);
+    return file;
+  });
+}
