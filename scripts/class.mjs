@@ -27,6 +27,6 @@ runCommand(async () => {
   );
   await ensureClassKernel(environment, options.memory);
   ensureAccounts(options);
-  if (!options.oneAccount) requireReadable(options);
+  if (!options.oneAccount) requireReadable(options, environment);
   return serveClass(environment, options);
 });

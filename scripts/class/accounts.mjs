@@ -1,9 +1,9 @@
 // @ts-check
 /** An account of this machine for each student, so that the system itself keeps their files apart. */
 import { execFileSync, spawnSync } from "node:child_process";
-import { chmodSync, chownSync, mkdirSync } from "node:fs";
+import { chmodSync, chownSync, mkdirSync, realpathSync } from "node:fs";
 import path from "node:path";
-import { root } from "../setup/places.mjs";
+import { pythonOf, root } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 
 /**
@@ -61,18 +61,30 @@ function ensureAccount(name, home) {
 }
 
 /**
- * Holds that a student's account reaches the course, which lies wherever it was unpacked.
+ * Holds that a student's account can read the course and run what it runs on, wherever these lie.
  *
  * @param {import("./options.mjs").ClassOptions} options
+ * @param {string} environment  the class's virtual environment
  */
-export function requireReadable({ students, folder }) {
+export function requireReadable({ students, folder }, environment) {
   const [name] = students;
   if (!name) return;
+  // By way of a shell: setpriv itself still opens the first program with root's rights.
+  const can = (/** @type {string} */ command, /** @type {string} */ place) =>
+    spawnSync("setpriv", asStudent(name, ["/bin/sh", "-c", command, place])).status === 0;
   for (const place of [path.join(root, "dist", "index.js"), path.join(folder, "work", name)]) {
-    if (spawnSync("setpriv", asStudent(name, ["test", "-r", place])).status === 0) continue;
+    if (can('test -r "$0"', place)) continue;
     throw new SetupError(
       `Students' accounts can't reach ${place}: put the course where everyone may read it, such as /opt/evenground, and the class's folder where everyone may pass, with --folder /srv/class.`,
     );
+  }
+  const python = pythonOf(environment);
+  for (const [program, remedy] of [
+    [process.execPath, "install Node.js for every account of the machine"],
+    [python, `name one that everyone can run in EVENGROUND_PYTHON, remove ${environment} and start again`],
+  ]) {
+    if (can('exec "$0" --version', program)) continue;
+    throw new SetupError(`Students' accounts can't run ${realpathSync(program)}: ${remedy}.`);
   }
 }
 

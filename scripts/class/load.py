@@ -1,0 +1,280 @@
+"""A class that works at the same time, on this machine alone: simulated students with Jupyter's own protocol.
+
+Each logs in, has a server started, opens the lesson with the most code cells, runs it whole in a kernel of its own, saves it
+with its outputs, reads it back, and opens the next. Run `npm run class` first with a list of as many names:
+
+    .venv-class/bin/python scripts/class/load.py --address http://127.0.0.1:8000 --students FILE [--count N] [--json FILE]
+"""
+
+import argparse
+import asyncio
+import http.cookies
+import json
+import os
+import re
+import time
+import urllib.parse
+import uuid
+
+from tornado.httpclient import AsyncHTTPClient, HTTPRequest
+from tornado.websocket import websocket_connect
+
+PATIENCE = 600  # seconds for one cell, or for one server to start
+
+
+class Student:
+    """One student's browser: cookies, and what they did."""
+
+    def __init__(self, address, name):
+        self.address, self.name = address, name
+        self.cookies = {}
+        self.base = f"/user/{name}/"
+        self.http = AsyncHTTPClient()
+
+    async def ask(self, path, method="GET", body=None, form=None):
+        """One request, redirects followed by hand so that every cookie is kept."""
+        url = urllib.parse.urljoin(self.address, path)
+        headers = {}
+        if form is not None:
+            body = urllib.parse.urlencode(form)
+            headers["Content-Type"] = "application/x-www-form-urlencoded"
+        elif body is not None:
+            body = json.dumps(body)
+            headers["Content-Type"] = "application/json"
+        for _ in range(12):
+            headers["Cookie"] = self.cookie_header(urllib.parse.urlparse(url).path)
+            token = self.xsrf(urllib.parse.urlparse(url).path)
+            if token and method != "GET":
+                headers["X-XSRFToken"] = token
+            request = HTTPRequest(
+                url, method=method, headers=headers, body=body, follow_redirects=False,
+                request_timeout=PATIENCE, connect_timeout=60, allow_nonstandard_methods=True,
+            )
+            answer = await self.http.fetch(request, raise_error=False)
+            self.keep(answer)
+            if answer.code not in (301, 302, 303, 307):
+                return answer
+            url = urllib.parse.urljoin(url, answer.headers["Location"])
+            method, body = "GET", None
+        raise RuntimeError(f"{self.name}: too many redirects at {path}")
+
+    def keep(self, answer):
+        for line in answer.headers.get_list("Set-Cookie"):
+            for key, morsel in http.cookies.SimpleCookie(line).items():
+                place = (key, morsel["path"] or "/")
+                if morsel.value:
+                    self.cookies[place] = morsel.value
+                else:
+                    self.cookies.pop(place, None)
+
+    def cookie_header(self, path):
+        return "; ".join(f"{key}={value}" for (key, where), value in self.cookies.items() if path.startswith(where))
+
+    def xsrf(self, path):
+        fits = [(len(where), value) for (key, where), value in self.cookies.items() if key == "_xsrf" and path.startswith(where)]
+        return max(fits)[1] if fits else None
+
+    async def log_in(self):
+        page = await self.ask("/hub/login")
+        token = re.search(r'name="_xsrf" value="([^"]*)"', page.body.decode())
+        form = {"username": self.name, "password": f"a password of {self.name}", "_xsrf": token.group(1) if token else ""}
+        answer = await self.ask("/hub/login", "POST", form=form)
+        need(answer.code in (200, 202, 404, 503), f"log-in answered {answer.code}")
+        need("Invalid username" not in answer.body.decode(), "log-in was refused")
+
+    async def start_server(self):
+        end = time.time() + PATIENCE
+        await self.ask(f"/hub/spawn/{self.name}")
+        while time.time() < end:
+            answer = await self.ask(self.base + "api/status")
+            if answer.code == 200 and b"kernels" in answer.body:
+                return
+            if answer.code == 429:  # so many start already: the page would ask again, too
+                await self.ask(f"/hub/spawn/{self.name}")
+            await asyncio.sleep(1)
+        raise RuntimeError("the server did not start")
+
+    async def open(self, path):
+        answer = await self.ask(self.base + f"api/contents/{urllib.parse.quote(path)}?content=1")
+        need(answer.code == 200, f"{path} answered {answer.code}")
+        return json.loads(answer.body)
+
+    async def save(self, path, notebook):
+        body = {"type": "notebook", "format": "json", "content": notebook}
+        answer = await self.ask(self.base + f"api/contents/{urllib.parse.quote(path)}", "PUT", body=body)
+        need(answer.code == 200, f"saving {path} answered {answer.code}")
+
+    async def start_kernel(self, path):
+        body = {"path": path, "name": path, "type": "notebook", "kernel": {"name": "tslab"}}
+        answer = await self.ask(self.base + "api/sessions", "POST", body=body)
+        need(answer.code == 201, f"a kernel answered {answer.code}")
+        self.kernel = json.loads(answer.body)["kernel"]["id"]
+        self.session = uuid.uuid4().hex
+        where = self.base + f"api/kernels/{self.kernel}/channels"
+        url = self.address.replace("http", "ws", 1) + where + f"?session_id={self.session}"
+        headers = {"Cookie": self.cookie_header(where), "Origin": self.address}
+        token = self.xsrf(where)
+        if token:
+            headers["X-XSRFToken"] = token
+        self.socket = await websocket_connect(HTTPRequest(url, headers=headers), max_message_size=2**28)
+
+    async def stop_kernel(self):
+        self.socket.close()
+        await self.ask(self.base + f"api/kernels/{self.kernel}", "DELETE")
+
+    async def run(self, code):
+        """Runs a cell; its outputs, and when the first figure came."""
+        identity = uuid.uuid4().hex
+        header = {"msg_id": identity, "username": self.name, "session": self.session, "msg_type": "execute_request",
+                  "version": "5.3", "date": time.strftime("%Y-%m-%dT%H:%M:%SZ")}
+        content = {"code": code, "silent": False, "store_history": True, "user_expressions": {},
+                   "allow_stdin": False, "stop_on_error": True}
+        await self.socket.write_message(json.dumps(
+            {"header": header, "parent_header": {}, "metadata": {}, "content": content, "channel": "shell", "buffers": []}))
+        outputs, figure, status, idle = [], None, None, False
+        while status is None or not idle:
+            text = await asyncio.wait_for(self.socket.read_message(), PATIENCE)
+            need(text is not None, "the connection to the kernel was lost")
+            message = json.loads(text) if isinstance(text, str) else {}
+            if message.get("parent_header", {}).get("msg_id") != identity:
+                continue
+            kind, said = message["msg_type"], message["content"]
+            if kind == "execute_reply":
+                status = said["status"]
+            elif kind == "status":
+                idle = said["execution_state"] == "idle"
+            elif kind == "display_data":
+                figure = figure or time.time()
+                outputs.append({"output_type": kind, "data": said["data"], "metadata": said["metadata"]})
+            elif kind == "stream":
+                outputs.append({"output_type": kind, "name": said["name"], "text": said["text"]})
+            elif kind == "error":
+                outputs.append({"output_type": kind, **{k: said[k] for k in ("ename", "evalue", "traceback")}})
+        return status, outputs, figure
+
+    async def work(self, lessons, together):
+        """A lesson, whole; then the next one opened. Returns what was measured."""
+        start = time.time()
+        await self.log_in()
+        await self.start_server()
+        server = time.time() - start
+        await together.wait()
+        begin = time.time()
+        lesson, following = lessons
+        notebook = (await self.open(lesson))["content"]
+        await self.start_kernel(lesson)
+        first = None
+        for count, cell in enumerate((c for c in notebook["cells"] if c["cell_type"] == "code"), 1):
+            source = cell["source"] if isinstance(cell["source"], str) else "".join(cell["source"])
+            status, outputs, figure = await self.run(source)
+            may_fail = "raises-exception" in cell["metadata"].get("tags", [])
+            need(status == "ok" or may_fail, f"cell {count} of {lesson}: {status} {json.dumps(outputs)[-300:]}")
+            cell["outputs"], cell["execution_count"] = outputs, count
+            if figure and first is None:
+                first = figure - begin
+        memory = kernel_memory(self.name)
+        notebook["cells"][0]["metadata"]["note"] = mark = uuid.uuid4().hex
+        await self.save(lesson, notebook)
+        kept = (await self.open(lesson))["content"]
+        need(kept["cells"][0]["metadata"]["note"] == mark, "what was saved is not what is there")
+        need([c.get("outputs") for c in kept["cells"]] == [c.get("outputs") for c in notebook["cells"]], "outputs were lost")
+        await self.open(following)
+        await self.stop_kernel()
+        return {"server": server, "first_figure": first, "whole": time.time() - begin, **memory}
+
+
+def need(condition, what):
+    if not condition:
+        raise RuntimeError(what)
+
+
+def kernel_memory(name):
+    """Megabytes of this student's kernel and server: their proportional share of what lies in memory."""
+    import pwd
+    identity = pwd.getpwnam(name).pw_uid
+    found = {"kernel_mb": 0.0, "server_mb": 0.0}
+    for process in filter(str.isdigit, os.listdir("/proc")):
+        try:
+            if os.stat(f"/proc/{process}").st_uid != identity:
+                continue
+            with open(f"/proc/{process}/cmdline") as file:
+                words = file.read()
+            with open(f"/proc/{process}/smaps_rollup") as file:
+                share = re.search(r"^Pss:\s+(\d+) kB", file.read(), re.M)
+        except (FileNotFoundError, ProcessLookupError, PermissionError):
+            continue
+        if share:
+            found["kernel_mb" if "kernel.cjs" in words else "server_mb"] += int(share.group(1)) * 1024 / 1e6
+    return found
+
+
+def longest(folder):
+    """The lesson with the most code cells, and the one after it."""
+    names = sorted(n for n in os.listdir(folder) if n.endswith(".ipynb"))
+    def cells(name):
+        with open(os.path.join(folder, name)) as file:
+            return sum(c["cell_type"] == "code" for c in json.load(file)["cells"])
+    at = max(range(len(names)), key=lambda i: cells(names[i]))
+    return names[at], names[(at + 1) % len(names)]
+
+
+async def main():
+    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options.add_argument("--address", default="http://127.0.0.1:8000")
+    options.add_argument("--students", required=True)
+    options.add_argument("--count", type=int)
+    options.add_argument("--json")
+    given = options.parse_args()
+    host = urllib.parse.urlparse(given.address).hostname
+    if host not in ("127.0.0.1", "localhost", "::1"):
+        options.error(f"--address is {given.address}, expected this machine: a load is put on nobody else's")
+    with open(given.students) as file:
+        names = [line.strip() for line in file if line.strip()][: given.count]
+    AsyncHTTPClient.configure(None, max_clients=200, max_body_size=2**28)
+    lessons = longest(os.path.join(os.path.dirname(__file__), "..", "..", "notebooks"))
+
+    class Gate:
+        """Holds everyone until all servers run, or the slowest has failed: the lesson then begins for all at once."""
+        waiting = set(names)
+        event = asyncio.Event()
+
+        def arrived(self, name):
+            self.waiting.discard(name)
+            if not self.waiting:
+                self.event.set()
+
+    gate = Gate()
+
+    async def one(name):
+        student = Student(given.address.rstrip("/"), name)
+
+        class Ready:
+            async def wait(self):
+                gate.arrived(name)
+                await gate.event.wait()
+
+        try:
+            return {"name": name, **(await student.work(lessons, Ready()))}
+        except Exception as error:  # one student's failure is a result, not the end of the class
+            return {"name": name, "failed": f"{type(error).__name__}: {error}"}
+        finally:
+            gate.arrived(name)
+
+    results = await asyncio.gather(*(one(name) for name in names))
+    good = [r for r in results if "failed" not in r]
+    print(f"lesson {lessons[0]}, {len(names)} students")
+    for key, unit in (("server", "s"), ("first_figure", "s"), ("whole", "s"), ("kernel_mb", "MB"), ("server_mb", "MB")):
+        values = sorted(r[key] for r in good if r[key] is not None)
+        if values:
+            print(f"{key:>13}: median {values[len(values) // 2]:.1f} {unit}, worst {values[-1]:.1f} {unit}")
+    for r in results:
+        if "failed" in r:
+            print(f"{r['name']}: {r['failed']}")
+    if given.json:
+        with open(given.json, "w") as file:
+            json.dump(results, file, indent=1)
+    print(f"{len(good)} passed, {len(results) - len(good)} failed")
+    return 0 if len(good) == len(results) else 1
+
+
+raise SystemExit(asyncio.run(main()))
