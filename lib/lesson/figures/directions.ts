@@ -44,7 +44,7 @@ export function directionsFigure(sources: readonly Source[], options: Directions
       colour: ["@subs", "@mark", "@mains", "@ink"][i % 4],
       dash: (["solid", "dash", "dot", "dashdot"] as const)[i % 4],
     })),
-    xaxis: linearAxis("Direction (°): 0 forward, + house left, ±180 behind", -180, 180, {
+    xaxis: linearAxis("Direction (°), 0 is forward", -180, 180, {
       tickvals: [-180, -90, 0, 90, 180],
     }),
     yaxis: linearAxis("Level against one cabinet (dB)", -20, 25, { dtick: 5 }),

@@ -62,7 +62,7 @@ export function layoutsFigure(
       },
     ],
     layout: {
-      xaxis: linearAxis("Deviation of the audience from the wanted balance, rms (dB)", even, uneven),
+      xaxis: linearAxis("Deviation from wanted, rms (dB)", even, uneven),
       yaxis: linearAxis(
         onStage
           ? "Subs on stage against the audience (dB)"

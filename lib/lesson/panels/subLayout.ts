@@ -50,22 +50,25 @@ function view(content: SubLayoutData, values: SliderValues): View {
   const [level] = levelsOverDirection(sources, { frequencies });
   const middle = (level.length - 1) / 2;
   const widest = widthOf(level, middle);
+  const deep = content.shape === "end-fire" || content.shape === "gradient";
+  const last = Math.max(...sources.map((s) => s.delay));
+  const late = content.shape === "arc" ? ` The outermost wait for ${milliseconds(last)}.` : "";
   return {
-    words: `${values.frequency} Hz: ${inDecibels(level[middle])} forward and ${inDecibels(Math.max(level[0], -60))} straight behind, against one cabinet; within 6 dB of forward over ${widest}°. ${warnings.length > 0 ? warnings.join(" ") : "The spacing is within its limit up to 100 Hz."}`,
+    words: `${values.frequency} Hz: ${inDecibels(level[middle])} forward and ${inDecibels(Math.max(level[0], -60))} straight behind, against one cabinet; within 6 dB of forward over ${widest}°.${late} ${warnings.length > 0 ? warnings.join(" ") : "The spacing is within its limit up to 100 Hz."}`,
     figures: [
       directionsFigure(sources, { frequencies, title: "Level over direction" }),
       sketchFigure({
         title: "From above: forward is down",
         marks: sources.map(({ point, polarity, delay }) => ({
-          name: `${polarity < 0 ? "reversed, " : ""}${(delay * 1000).toFixed(1)} ms`,
+          name: deep ? `${polarity < 0 ? "reversed, " : ""}${milliseconds(delay)}` : "",
           at: [-point.y, -point.x],
           look: "subs",
         })),
         paths: [],
-        across: [-20, 20],
-        up: [-4, 20],
+        across: deep ? [-7, 7] : [-20, 20],
+        up: deep ? [-1, Math.max(4, values.spacing * (sources.length - 1) + 1)] : [-4, 8],
         xTitle: "← house left    Across (m)    house right →",
-        yTitle: "Behind the front cabinet (m)",
+        yTitle: "Toward the stage (m)",
       }),
     ],
   };
@@ -86,6 +89,8 @@ function make({ shape, cabinet }: SubLayoutData, values: SliderValues): Layout {
       throw new RangeError(`shape is "${shape}", expected "line", "arc", "end-fire" or "gradient"`);
   }
 }
+
+const milliseconds = (seconds: number): string => `${(seconds * 1000).toFixed(1)} ms`;
 
 /** Degrees around forward within which the level stays within 6 dB of it. */
 function widthOf(level: readonly number[], middle: number): number {
