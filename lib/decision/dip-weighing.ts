@@ -19,7 +19,7 @@ export const WEIGHING = {
   /** Weight of the group itself. */
   own: 1.4,
   /** What "none of these" has before one looks, natural logarithm against each suspect: at all, and for each dip of the group. */
-  none: 2.6,
+  none: 0.6,
   nonePerDip: 0.85,
   /** The same for a mode: it needs two walls where one may do. */
   mode: 2.1,

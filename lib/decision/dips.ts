@@ -138,7 +138,7 @@ function belowNeighbourhood(level: Float64Array, broad: (x: Float64Array) => Flo
 }
 
 /** The part of a range where the loudspeaker plays: its smoothed level within this many dB of its highest. */
-const PLAYS = 24;
+const PLAYS = 18;
 
 function playedBand(
   frequency: Float64Array,

@@ -1,8 +1,9 @@
 /**
  * Causes of dips in invented venues whose one cause is known: see dip-venues.ts.
  *
- * The explainer's tolerances were chosen on seeds from 900001 to 999999. The seeds here, from 1 on, were not looked at before they
- * were reported. EVENGROUND_TRIALS=300 runs as many venues as the table in tests/README.md.
+ * Judged is the group of dips that the cause makes by the field model itself: with the cause taken out of the hall they go. The
+ * tolerances were chosen on seeds from 900001 to 999999. The seeds here, from 7001 on, were run once, after that.
+ * EVENGROUND_TRIALS=300 runs as many venues as tests/README.md reports, and prints both tables.
  */
 import { describe, expect, test } from "vitest";
 import { explainDips } from "../../lib/decision/dip-causes";
@@ -10,6 +11,7 @@ import { findDips } from "../../lib/decision/dips";
 import { confusion, confusionTable, noneShare, rightShare } from "./dip-confusion";
 import { knownDip } from "./dip-venues";
 
+const FIRST_SEED = 7001;
 const count = Number(process.env.EVENGROUND_TRIALS ?? 18);
 
 /** The least share that so many trials show in all but one of a thousand runs, if the true share is as asked. */
@@ -18,12 +20,12 @@ const least = (share: number) =>
 
 describe("causes of dips", () => {
   test("the right cause ranks first in 90 %, and none of these in 80 % with the cause taken out", () => {
-    const found = confusion(count, 1);
+    const found = confusion(count, FIRST_SEED);
     if (count >= 100) {
       console.log(
         `${confusionTable(found.withCause)}\n\nwith the cause taken out:\n\n${confusionTable(found.leftOut)}\n\n` +
           `right ${(100 * rightShare(found)).toFixed(1)} %, none of these ${(100 * noneShare(found)).toFixed(1)} %, ` +
-          `no dip found ${found.notFound}, seeds without a ruling cause ${found.skipped}`,
+          `dips not found ${found.notFound}, seeds without a ruling cause ${found.skipped}`,
       );
     }
     expect(rightShare(found)).toBeGreaterThanOrEqual(least(0.9));

@@ -1,5 +1,6 @@
 /** Counts what the explainer makes of venues with one known cause. */
 import { type CauseKind, explainDips } from "../../lib/decision/dip-causes";
+import type { DipGroup } from "../../lib/decision/dip-result";
 import { findDips } from "../../lib/decision/dips";
 import type { Venue } from "../../lib/venue/venue";
 import { CAUSES, type Cause, type KnownDip, knownDip, takenOut } from "./dip-venues";
@@ -10,7 +11,7 @@ export interface Confusion {
   /** The same with the true cause taken out of the list. */
   readonly leftOut: ReadonlyMap<Cause, ReadonlyMap<CauseKind, number>>;
   readonly count: number;
-  /** Venues in which the search found no dip at all. */
+  /** Venues in which the search found none of the dips that the cause makes: a wrong verdict with the cause, none without. */
   readonly notFound: number;
   /** Seeds whose cause makes no dip. */
   readonly skipped: number;
@@ -40,15 +41,30 @@ export function confusion(count: number, firstSeed: number): Confusion {
   return { withCause, leftOut, count, notFound, skipped };
 }
 
-/** The verdict on the deepest and most widespread dip of the part in question. */
+/** The verdict on the group that holds most of the dips which the cause makes; undefined where none was found. */
 export function verdictOf(
   known: KnownDip,
   drawn: Venue,
   leaveOut: readonly CauseKind[] = [],
 ): CauseKind | undefined {
   const search = findDips(known.survey);
-  const groups = search.groups.filter((g) => g.part === known.part);
-  return explainDips({ ...search, groups }, drawn, known.survey, { leaveOut })[0]?.verdict;
+  const explained = explainDips(search, drawn, known.survey, { leaveOut });
+  const group = causedGroup(known, search.groups);
+  return explained.find((e) => e.group === group)?.verdict;
+}
+
+/** Of the part in which the cause acts, the group with most decibels of dips that the cause makes. */
+export function causedGroup(known: KnownDip, groups: readonly DipGroup[]): DipGroup | undefined {
+  const own = (g: DipGroup): number =>
+    g.dips
+      .filter((d) =>
+        known.caused.some(
+          (c) => c.row === d.row && Math.abs(Math.log2(c.frequency_hz / d.frequency_hz)) < 0.1,
+        ),
+      )
+      .reduce((sum, d) => sum + d.depth_db, 0);
+  const ranked = groups.filter((g) => g.part === known.part && own(g) > 0);
+  return ranked.sort((a, b) => own(b) - own(a))[0];
 }
 
 function add(row: Map<CauseKind, number> | undefined, kind: CauseKind | undefined): void {

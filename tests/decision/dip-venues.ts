@@ -44,6 +44,8 @@ export interface KnownDip {
   readonly drawn: Venue;
   /** As it was heard. */
   readonly survey: Survey;
+  /** The dips that the cause makes, from the field without noise. */
+  readonly caused: readonly { readonly row: number; readonly frequency_hz: number }[];
 }
 
 const GRID = logGrid(20, 640, 121);
@@ -67,7 +69,7 @@ export function knownDip(seed: number, cause: Cause): KnownDip | undefined {
   );
   // Guessed absorption: off by a tenth either way, and nobody writes down less than 0.02.
   const guess = (a: number) => Math.min(0.95, Math.max(0.02, a + 0.1 * draw()));
-  const drawn = redrawn(built(plan, truth.absorption, cause, draw, 0).venue, guess);
+  const drawn = redrawn(built(plan, { cavity: 0.9, ...truth.absorption }, cause, draw, 0).venue, guess);
   const part: DipPart = cause === "floor" ? "mains" : cause === "mains against subs" ? "sum" : "subs";
   const positions = plan.positions;
   const heardAt = positions.map((p) => ({
@@ -81,7 +83,8 @@ export function knownDip(seed: number, cause: Cause): KnownDip | undefined {
   const order = cause === "room mode" ? 6 : 2;
   const field = (v: Venue) => modelSurvey(v, heardAt, { frequency: GRID, order });
   const clean = field(truth.venue);
-  if (!makesDip(clean, field(without(truth.venue, cause)), part)) return undefined;
+  const caused = ruling(clean, field(without(truth.venue, cause)), part);
+  if (!caused) return undefined;
   const noise = between(-32, -20);
   const tone = [draw(), draw(), draw()];
   const survey: Survey = {
@@ -90,7 +93,7 @@ export function knownDip(seed: number, cause: Cause): KnownDip | undefined {
     mains: clean.mains.map((r) => measured(r, noise, tone, draw)),
     subs: clean.subs.map((r) => measured(r, noise, tone, draw)),
   };
-  return { cause, part, drawn, survey };
+  return { cause, part, drawn, survey, caused };
 }
 
 interface Plan {
@@ -254,15 +257,17 @@ function built(
     ]),
   ];
   const { cavity } = plan;
-  const cavities = cavity
-    ? [
-        {
-          ...cavity,
-          depth: cavity.depth * (1 + off * 0.04 * draw()),
-          absorption: { frequency: [100], value: [value("cavity", cause === "cavity")] },
-        },
-      ]
-    : [];
+  // Closed in truth where it is not the cause, but drawn: something to be acquitted.
+  const cavities =
+    cavity && (cause === "cavity" || off === 0)
+      ? [
+          {
+            ...cavity,
+            depth: cavity.depth * (1 + off * 0.04 * draw()),
+            absorption: { frequency: [100], value: [value("cavity", cause === "cavity")] },
+          },
+        ]
+      : [];
   const volume = plan.length * plan.width * plan.height;
   const surface = 2 * (plan.length * plan.width + plan.width * plan.height + plan.height * plan.length);
   return {
@@ -365,25 +370,23 @@ function without(v: Venue, cause: Cause): Venue {
 }
 
 /**
- * True where the cause rules: heard without noise, three places or more have a dip of 6 dB or more that is half as deep or
- * less without the cause, and such dips outweigh all others two to one.
+ * The dips that the cause makes, if it rules: heard without noise, three places or more have a dip of 6 dB or more that is half
+ * as deep or less without the cause, and such dips outweigh all others two to one.
  */
-function makesDip(clean: Survey, free: Survey, part: DipPart): boolean {
-  let places = 0;
-  let caused = 0;
+function ruling(clean: Survey, free: Survey, part: DipPart): KnownDip["caused"] | undefined {
+  const own: { row: number; frequency_hz: number; depth_db: number }[] = [];
   let others = 0;
   clean.positions.forEach((_, row) => {
-    const free0 = depthOf(powerOf(free, row, part, true));
-    const dips = find(powerOf(clean, row, part, false), BAND[part], 4);
-    const own = dips.filter((d) => valueNear(free0, d.frequency_hz) <= d.depth_db / 2);
-    if (own.some((d) => d.depth_db >= 6)) places++;
-    for (const d of dips) {
-      if (own.includes(d)) caused += d.depth_db;
+    const left = depthOf(powerOf(free, row, part, true));
+    for (const d of find(powerOf(clean, row, part, false), BAND[part], 4)) {
+      if (valueNear(left, d.frequency_hz) <= d.depth_db / 2) own.push({ row, ...d });
       else others += d.depth_db;
     }
   });
+  const places = new Set(own.filter((d) => d.depth_db >= 6).map((d) => d.row)).size;
+  const caused = own.reduce((sum, d) => sum + d.depth_db, 0);
   // What is left of a sum without its cause is its parts' own dips, which are no rivals.
-  return places >= 3 && (part === "sum" || caused >= 2 * others);
+  return places >= 3 && (part === "sum" || caused >= 2 * others) ? own : undefined;
 }
 
 const find = dipFinder(GRID);
