@@ -23,7 +23,7 @@ export function groupDips(dips: readonly Dip[], positions: readonly Position[]):
     left = left.filter((d) => !put.includes(d));
   }
   for (const track of tracks(left, positions)) {
-    groups.push(groupOf(track, positions, track.length > 1 ? "wanders" : "alone"));
+    groups.push(groupOf(track, positions, drift(track) > STAYS ? "wanders" : "alone"));
   }
   return groups;
 }
@@ -32,6 +32,12 @@ export function groupDips(dips: readonly Dip[], positions: readonly Position[]):
 const STAYS = 0.13;
 /** Octaves from a place to its neighbour within which a dip has moved on. */
 const MOVES = 0.3;
+
+/** Octaves from a track's lowest to its highest dip. */
+function drift(track: readonly Dip[]): number {
+  const octaves = track.map((d) => Math.log2(d.frequency_hz));
+  return Math.max(...octaves) - Math.min(...octaves);
+}
 
 /** The frequency that most depth gathers about, if half of the places, from front to back, have it. */
 function steadiest(dips: readonly Dip[], positions: readonly Position[]): Dip[] | undefined {
@@ -115,5 +121,5 @@ function groupOf(
 const REASON: Readonly<Record<DipGroup["behaviour"], string>> = {
   "stays put": "It stays at one frequency from front to back, so it is made near the source.",
   wanders: "It moves in frequency from place to place, so it is made by a path through the room.",
-  alone: "One place alone has it, so whether it stays or wanders can't be told.",
+  alone: "Too few places have it to tell whether it stays or wanders.",
 };
