@@ -11,9 +11,11 @@ const main = path.join(__dirname, "..", "typescript-kernel", "main.cjs");
 const zeromq = createRequire(require.resolve("tslab/package.json"))("zeromq");
 for (const kind of [zeromq.Router, zeromq.Publisher, zeromq.Reply]) {
   const bind = kind.prototype.bind;
-  kind.prototype.bind = function (/** @type {string} */ address) {
-    return bind.call(this, address.replace(/^(ipc:.*):(\d+)$/, "$1-$2"));
-  };
+  Object.defineProperty(kind.prototype, "bind", {
+    value(/** @type {string} */ address) {
+      return bind.call(this, address.replace(/^(ipc:.*):(\d+)$/, "$1-$2"));
+    },
+  });
 }
 // The kernel looks at its arguments: the first is the file that it believes to be.
 process.argv[1] = main;

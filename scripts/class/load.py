@@ -89,6 +89,8 @@ class Student:
             answer = await self.ask(self.base + "api/status")
             if answer.code == 200 and b"kernels" in answer.body:
                 return
+            if answer.code == 403:  # it runs and wants to know who this is: the page goes and asks the hub
+                await self.ask(self.base + "lab")
             if answer.code == 429:  # so many start already: the page would ask again, too
                 await self.ask(f"/hub/spawn/{self.name}")
             await asyncio.sleep(1)

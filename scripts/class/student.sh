@@ -3,4 +3,6 @@
 umask 077
 "$EVENGROUND_NODE" "$EVENGROUND_COURSE/scripts/class/hand-out.mjs" "$HOME/course" || true
 mkdir -p "$HOME/course"
+# Sockets to kernels: in a folder that this account alone enters, its name short, since a socket's may have 107 letters.
+JUPYTER_RUNTIME_DIR=$(mktemp -d /tmp/eg.XXXXXX) && export JUPYTER_RUNTIME_DIR
 exec "$EVENGROUND_SINGLEUSER" "$@"
