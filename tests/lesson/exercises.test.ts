@@ -147,3 +147,18 @@ test("every exercise can be set up, and its question stands in what is shown", (
     expect(one.task, id).toContain("100 points where");
   }
 });
+
+test("the place that the model ranks first with the drawing is good enough, whatever the variant", async () => {
+  const { modelSurvey, rankReferences, seats } = await import("../../lib");
+  for (const [id, variant] of [
+    ["wide-place", 7],
+    ["theatre-place", 8],
+    ["cellar-place", 8],
+  ] as const) {
+    const one = exercise(id, variant);
+    const standing = one.places.map((p) => ({ ...p, area: "front of house", people: 0 }));
+    const audience = modelSurvey(one.venue, seats(one.venue, { count: 150 }));
+    const [first] = rankReferences(audience, modelSurvey(one.venue, standing)).places;
+    expect(one.check(first.id).score, id).toBeGreaterThanOrEqual(PASS);
+  }
+});

@@ -7,14 +7,14 @@ import { seats } from "../../venue/seats";
 import type { Venue } from "../../venue/venue";
 
 /**
- * The model at seats spread over the audience, with one reflection: answers are compared with each other, and a hundred seats
- * take half a second.
+ * The model at seats spread over the audience, with as many reflections as the microphones hear: who decides well by what
+ * they measured, or by the model, has decided well.
  *
  * @param venue  as it really is
  * @param count  about how many seats
  */
 export function audienceOf(venue: Venue, count = 100): Survey {
-  return modelSurvey(venue, seats(venue, { count }), { frequency: judgedFrequencies(), order: 1 });
+  return modelSurvey(venue, seats(venue, { count }), { frequency: judgedFrequencies() });
 }
 
 /** Twelve frequencies to the octave through the crossover, four to the third octave in the mid band. */

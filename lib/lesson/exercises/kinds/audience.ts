@@ -24,7 +24,7 @@ export function lossOver(
 /** The level that one place would ask for by itself. */
 export function wantedAt(truth: Venue, place: Place, frequency: Float64Array): number {
   const position = { id: place.id, point: place.point, area: "one place", people: 1 };
-  return levelOffset(modelSurvey(truth, [position], { frequency, order: 1 })).offset_db;
+  return levelOffset(modelSurvey(truth, [position], { frequency })).offset_db;
 }
 
 /** A venue with its subs at the level that suits its audience, to a tenth of a decibel. */

@@ -6,7 +6,6 @@ import { rankReferences } from "../../../decision/reference";
 import { modelSurvey } from "../../../field/model-survey";
 import { frontOfHousePositions } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
-import { audienceOf } from "../audience-of";
 import { readChoice, readNumber, type SetUp } from "../task";
 import { lossOver, mixPlace, settled } from "./audience";
 import { nearestMistake } from "./tempting";
@@ -33,12 +32,11 @@ export function placeTask(): SetUp {
       loss: "what a judgement made there is off by",
       why: "Three things count together: the bias of its balance against the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
       judge: (audience) => {
-        const candidates = modelSurvey(
-          drawing,
-          picked.map((p) => ({ ...p, area: "front of house", people: 0 })),
-          { frequency: audience.frequency, order: 1 },
+        const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
+        const { places } = rankReferences(
+          modelSurvey(drawing, audience.positions),
+          modelSurvey(drawing, standing),
         );
-        const { places } = rankReferences(audience, candidates);
         const at = (id: unknown) => places.find((p) => p.id === id) ?? places[0];
         const most = (value: (p: (typeof places)[number]) => number) =>
           [...places].sort((a, b) => value(b) - value(a))[0].id;
@@ -77,9 +75,7 @@ export function correctionTask(): SetUp {
       why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of rankReferences() plus what the audience itself is off by on the mean.",
       judge: (audience) => {
         const position = { ...mix, area: "front of house", people: 0 };
-        const here = prepareBalance(
-          modelSurvey(drawing, [position], { frequency: audience.frequency, order: 1 }),
-        );
+        const here = prepareBalance(modelSurvey(drawing, [position]));
         const heardAt = (offset: number) => here.evaluate(offset).positions[0].deviation_db;
         const loss = lossOver(audience);
         const best = heardAt(levelOffset(audience).offset_db);
@@ -104,9 +100,8 @@ export function correctionTask(): SetUp {
 
 /** A place where the mixer may stand that hears clearly more or less bass than is wanted. */
 function misleadingPlace(venue: Venue, random: () => number): Point {
-  const { frequency } = audienceOf(venue, 1);
   const standing = frontOfHousePositions(venue, { spacing: 1.5 });
-  const heard = prepareBalance(modelSurvey(venue, standing, { frequency, order: 1 })).evaluate(0).positions;
+  const heard = prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions;
   const most = [...heard].sort((a, b) => Math.abs(b.deviation_db) - Math.abs(a.deviation_db));
   return most[Math.floor(random() * Math.max(1, most.length / 4))].point;
 }
