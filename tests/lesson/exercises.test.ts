@@ -162,3 +162,26 @@ test("the place that the model ranks first with the drawing is good enough, what
     expect(one.check(first.id).score, id).toBeGreaterThanOrEqual(PASS);
   }
 });
+
+test("where all three are unknown, a level without the right time is not enough, and time first is", async () => {
+  const { alignment, levelOffset } = await import("../../lib");
+  const one = exercise("meadow-everything", 2);
+  const heard = one.measure([1, 2, 3, 4, 6].map((n) => `meadow ${n}`).concat("meadow 4 far left"));
+  const alone = levelOffset(heard).offset_db;
+  expect(one.check({ offset: alone, delay: 0, polarity: "as it is" })).toMatchObject({
+    passed: false,
+    misconception: "level before time",
+  });
+  const [{ delay_ms, polarity }] = alignment(heard).choices;
+  const offset = levelOffset(heard, { delay: delay_ms / 1000, polarity }).offset_db;
+  const turned = polarity === 1 ? "as it is" : "turned";
+  expect(one.check({ offset, delay: delay_ms, polarity: turned }).score).toBeGreaterThanOrEqual(PASS);
+});
+
+test("a space that is closed already is not the cause of a dip", () => {
+  for (const variant of [6, 9, 12]) {
+    const one = exercise("theatre-dip", variant);
+    expect(one.check("cavity")).toMatchObject({ passed: false, misconception: "wrong length" });
+    expect(one.check("wall behind the subs").score, `${variant}`).toBe(100);
+  }
+});

@@ -40,7 +40,7 @@ const theatre: Entry[] = [
     point: "A dip that is the same in every row is made near the subs; its frequency tells the distance.",
     microphones: 4,
     setUp: dipTask({
-      causes: ["wall behind the subs", "ceiling", "side walls", "rear wall"],
+      causes: ["wall behind the subs", "cavity", "side walls", "rear wall"],
       change: wallBehind,
     }),
   },
@@ -64,19 +64,19 @@ const theatre: Entry[] = [
     microphones: 4,
     setUp: placeTask(),
   },
-  {
-    id: "theatre-everything",
-    level: 3,
-    venue: "harbour-theatre",
-    situation:
-      "A tour's own system settings are still in the house's processor: level, delay and polarity of the subs are anybody's guess.",
-    point: "Level, delay and polarity of the subs are one decision in the low band.",
-    microphones: 5,
-    setUp: jointTask(),
-  },
 ];
 
 const cellar: Entry[] = [
+  {
+    id: "cellar-everything",
+    level: 3,
+    venue: "ombrik-cellar",
+    situation:
+      "A touring duo's own system settings are still in the club's processor: level, delay and polarity of the subs are anybody's guess.",
+    point: "Level, delay and polarity of the subs are one decision in the low band: time first, then level.",
+    microphones: 5,
+    setUp: jointTask(),
+  },
   {
     id: "cellar-sum-dip",
     level: 3,
@@ -254,16 +254,6 @@ const arena: Entry[] = [
     setUp: offsetTask(),
   },
   {
-    id: "arena-everything",
-    level: 3,
-    venue: "vollhaven-arena",
-    situation:
-      "The system tech fell ill after line check, and the notes are in a language that nobody reads.",
-    point: "Decide level, delay and polarity together, for floor and stand at once.",
-    microphones: 6,
-    setUp: jointTask(),
-  },
-  {
     id: "arena-microphone",
     level: 2,
     venue: "vollhaven-arena",
@@ -285,6 +275,16 @@ const arena: Entry[] = [
 ];
 
 const meadow: Entry[] = [
+  {
+    id: "meadow-everything",
+    level: 3,
+    venue: "ulverow-meadow",
+    situation:
+      "The system tech fell ill after line check, and the notes are in a language that nobody reads.",
+    point: "A level that was set before the delay is a level for the wrong delay.",
+    microphones: 6,
+    setUp: jointTask(),
+  },
   {
     id: "meadow-level",
     level: 1,

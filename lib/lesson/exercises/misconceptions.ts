@@ -29,6 +29,10 @@ const all = {
     "Your answer is best for the mean. Here nobody may be left far behind.",
     'The question is about the worst seat: levelOffset(survey, { criterion: "least worst" }) puts the two extremes at equal distance.',
   ],
+  "level before time": [
+    "The level is one part. When do the subs arrive, and which way round?",
+    "Delay and polarity decide how far subs and mains help each other: alignment(survey) first, then levelOffset(survey, { delay, polarity }) with the delay in seconds.",
+  ],
   "polarity taken for delay": [
     "Turning the subs over helps at one frequency. What happens a third of an octave away?",
     "Half a period of delay and a turned polarity agree at the crossover only. Look for the setting that works over the whole overlap: alignment() tries both.",

@@ -1,12 +1,15 @@
 /** Level, delay and polarity of the subs at once. */
-import { jointOffset } from "../../../decision/joint";
+import { alignment } from "../../../decision/alignment";
+import { levelOffset } from "../../../decision/offset";
+import type { Survey } from "../../../survey/survey";
 import type { Setting, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
+import { alignedDrawing, sumLoss } from "./crossover";
 import { eitherWay, withSubs } from "./faults";
 
 export function jointTask(): SetUp {
   return (venue, random) => {
-    const drawing = settled(venue);
+    const drawing = settled(withSubs(venue, { delay: alignedDrawing(venue).delay_ms / 1000 }));
     const truth = withSubs(drawing, {
       gain: eitherWay(random, 3, 7),
       delay: eitherWay(random, 2, 5) / 1000,
@@ -14,22 +17,20 @@ export function jointTask(): SetUp {
     });
     return {
       question:
-        'Nobody knows any more what was set on the subs. Choose all three: `{ offset: dB louder, delay: ms later, polarity: "as it is" or "turned" }`. Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, for the audience as a whole.',
+        'Nobody knows any more what was set on the subs. Choose all three: `{ offset: dB louder, delay: ms later, polarity: "as it is" or "turned" }`. Wanted, for the audience as a whole, are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and mains and subs that help each other through the crossover.',
       drawing,
       truth,
       read: readSetting,
-      loss: "the audience's deviation from the wanted balance (rms)",
+      loss: "the audience's deviation from the wanted balance, together with what the sum loses through the crossover (root of their squares),",
       span: 3,
-      why: "A delay changes how far subs and mains help each other in the low band, and with that the level that is needed. So the three are one decision: jointOffset() searches them together.",
+      why: "Time first: alignment() says with which delay and polarity the sum loses least. They change how far subs and mains help each other in the low band, and with that the level that is needed, so the level comes after: levelOffset(survey, { delay, polarity }), with the delay in seconds.",
       judge: (audience) => {
-        const found = jointOffset(audience);
-        const best: Setting = {
-          offset: found.offset.offset_db,
-          delay: found.delay_ms,
-          polarity: found.polarity === 1 ? "as it is" : "turned",
+        const sum = sumLoss(audience);
+        const cost = ({ offset, delay, polarity }: Setting) => {
+          const timing = { delay: delay / 1000, polarity: polarity === "turned" ? -1 : 1 } as const;
+          return Math.hypot(lossOver(audience, timing)(offset), sum(timing.delay, timing.polarity));
         };
-        const cost = ({ offset, delay, polarity }: Setting) =>
-          lossOver(audience, { delay: delay / 1000, polarity: polarity === "turned" ? -1 : 1 })(offset);
+        const best = [...settings(audience)].sort((a, b) => cost(a) - cost(b))[0];
         return {
           cost: (answer) => cost(answer as Setting),
           best,
@@ -43,12 +44,23 @@ export function jointTask(): SetUp {
               return "polarity by habit";
             if (mended({ offset: -given.offset })) return "sign turned over";
             if (mended({ delay: -given.delay })) return "sign turned over";
+            if (given.delay === 0 && cost({ ...best, offset: given.offset }) < cost(given))
+              return "level before time";
             return "too few places";
           },
         };
       },
     };
   };
+}
+
+/** Timings that come into question, each with its own best level. */
+function settings(audience: Survey): Setting[] {
+  return alignment(audience).choices.map(({ delay_ms, polarity }) => ({
+    offset: levelOffset(audience, { delay: delay_ms / 1000, polarity }).offset_db,
+    delay: delay_ms,
+    polarity: polarity === 1 ? "as it is" : "turned",
+  }));
 }
 
 function readSetting(answer: unknown): Setting {
