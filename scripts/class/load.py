@@ -281,4 +281,5 @@ async def main():
     return 0 if len(good) == len(results) else 1
 
 
-raise SystemExit(asyncio.run(main()))
+if __name__ == "__main__":
+    raise SystemExit(asyncio.run(main()))

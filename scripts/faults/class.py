@@ -1,0 +1,191 @@
+"""What a student of a running class loses when something falls over: nothing that was saved.
+
+As root, beside `npm run class`, with a student who has no server yet or whose work may be written into:
+
+    .venv-class/bin/python scripts/faults/class.py --address http://127.0.0.1:8000 --student NAME --folder CLASS-FOLDER
+"""
+
+import argparse
+import asyncio
+import os
+import pwd
+import signal
+import subprocess
+import sys
+import time
+
+sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "class"))
+from load import Student, need  # noqa: E402
+
+LESSON = "01-one-show.ipynb"
+
+
+def processes(word, user=None):
+    """Ids of processes of this class: by a word of their command line, and their account."""
+    found = []
+    for name in filter(str.isdigit, os.listdir("/proc")):
+        try:
+            with open(f"/proc/{name}/cmdline") as file:
+                line = file.read()
+            if word in line and (user is None or os.stat(f"/proc/{name}").st_uid == user):
+                found.append(int(name))
+        except (FileNotFoundError, ProcessLookupError):
+            pass
+    return found
+
+
+async def marked(student, text):
+    """Saves a mark in the lesson, as a student's change."""
+    notebook = (await student.open(LESSON))["content"]
+    notebook["cells"][0]["metadata"]["mark"] = text
+    await student.save(LESSON, notebook)
+
+
+async def still(student, text):
+    notebook = (await student.open(LESSON))["content"]
+    need(notebook["cells"][0]["metadata"].get("mark") == text, "what was saved is gone")
+
+
+async def until(work, seconds):
+    """Tries again until it works; how long that took."""
+    start = time.time()
+    while True:
+        try:
+            await work()
+            return time.time() - start
+        except Exception:
+            if time.time() - start > seconds:
+                raise
+            await asyncio.sleep(0.5)
+
+
+async def kernel_killed(student, given):
+    user = pwd.getpwnam(student.name).pw_uid
+    await student.start_kernel(LESSON)
+    running = asyncio.create_task(student.run("for (const end = Date.now() + 20000; Date.now() < end; );"))
+    await asyncio.sleep(3)
+    for process in processes("kernel.cjs", user):
+        os.kill(process, signal.SIGKILL)
+    # The server starts the kernel anew and says so in the page; the cell's answer never comes.
+    running.cancel()
+
+    async def anew():
+        student.socket.close()
+        await student.start_kernel(LESSON)
+        status, _, _ = await asyncio.wait_for(student.run("1 + 1"), 30)
+        need(status == "ok", status)
+
+    return await until(anew, 60)
+
+
+async def out_of_memory(student, given):
+    status, outputs, _ = "dead", [], None
+    code = "const all: Float64Array[] = []; for (let i = 0; i < 400; i++) all.push(new Float64Array(2e6).fill(1));"
+    await student.start_kernel(LESSON)
+    try:
+        status, outputs, _ = await asyncio.wait_for(student.run(code), 60)
+    except Exception:
+        pass
+    need(status != "ok", "6.4 GB were given to one kernel")
+
+    async def anew():
+        student.socket.close()
+        await student.start_kernel(LESSON)
+        answer, _, _ = await asyncio.wait_for(student.run("1 + 1"), 30)
+        need(answer == "ok", answer)
+
+    return await until(anew, 60)
+
+
+async def hub_killed(student, given):
+    for process in processes(os.path.join("class", "jupyterhub_config.py")):
+        os.kill(process, signal.SIGKILL)
+    # Open notebooks go on while the hub is away.
+    await marked(student, "while the hub was away")
+    return await until(lambda: reached(student, "/hub/health"), 90)
+
+
+async def proxy_killed(student, given):
+    with open(os.path.join(given.folder, "state", "proxy.pid")) as file:
+        os.kill(int(file.readline()), signal.SIGKILL)
+    return await until(lambda: reached(student, student.base + "api/status"), 90)
+
+
+async def disk_full(student, given):
+    small = os.path.join(given.folder, "work", student.name, "course", "small")
+    account = pwd.getpwnam(student.name)
+    os.makedirs(small, exist_ok=True)
+    options = f"size=1m,uid={account.pw_uid},gid={account.pw_gid},mode=700"
+    subprocess.run(["mount", "-t", "tmpfs", "-o", options, "small-disk", small], check=True)
+    try:
+        notebook = (await student.open(LESSON))["content"]
+        notebook["cells"][0]["metadata"]["mark"] = "fits"
+        await student.save(f"small/{LESSON}", notebook)
+        notebook["cells"][0]["metadata"]["mark"] = "x" * 2_000_000
+        try:
+            await student.save(f"small/{LESSON}", notebook)
+        except RuntimeError as error:
+            need("answered 500" in str(error), f"the student is not told: {error}")
+        else:
+            raise RuntimeError("more was saved than the disk holds")
+        kept = (await student.open(f"small/{LESSON}"))["content"]
+        need(kept["cells"][0]["metadata"]["mark"] == "fits", "the earlier version is gone")
+        notebook["cells"][0]["metadata"]["mark"] = "fits again"
+        await student.save(f"small/{LESSON}", notebook)
+    finally:
+        subprocess.run(["umount", "--lazy", small], check=True)
+        os.rmdir(small)
+    return 0.0
+
+
+async def reached(student, path):
+    answer = await student.ask(path)
+    need(answer.code == 200, f"{path} answered {answer.code}")
+
+
+async def two_tabs(student, given):
+    other = Student(student.address, student.name)
+    await other.log_in()
+    await other.start_server()
+    first, second = (await student.open(LESSON)), (await other.open(LESSON))
+    await marked(student, "first tab")
+    now = await other.open(LESSON)
+    # JupyterLab compares this time before it saves, and asks the student which of the two shall stay.
+    need(now["last_modified"] != second["last_modified"], "the second tab can't tell that the file has changed")
+    return 0.0
+
+
+async def main():
+    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options.add_argument("--address", default="http://127.0.0.1:8000")
+    options.add_argument("--student", required=True)
+    options.add_argument("--folder", required=True)
+    given = options.parse_args()
+    if "127.0.0.1" not in given.address:
+        options.error("only a class on this machine is broken on purpose")
+    student = Student(given.address.rstrip("/"), given.student)
+    await student.log_in()
+    await student.start_server()
+    failed = 0
+    faults = [kernel_killed, out_of_memory, hub_killed, proxy_killed, two_tabs, disk_full]
+    for fault in faults:
+        title = fault.__name__.replace("_", " ")
+        try:
+            mark = f"before {title}"
+            await marked(student, mark)
+            seconds = await fault(student, given)
+            if fault in (hub_killed,):
+                mark = "while the hub was away"
+            if fault is two_tabs:
+                mark = "first tab"
+            await still(student, mark)
+            print(f"{title}: nothing saved is lost; at work again after {seconds:.1f} s", flush=True)
+        except Exception as error:
+            failed += 1
+            print(f"{title}: {type(error).__name__} {error}", flush=True)
+    print(f"{len(faults) - failed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(asyncio.run(main()))
