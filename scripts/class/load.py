@@ -105,7 +105,7 @@ class Student:
     async def save(self, path, notebook):
         body = {"type": "notebook", "format": "json", "content": notebook}
         answer = await self.ask(self.base + f"api/contents/{urllib.parse.quote(path)}", "PUT", body=body)
-        need(answer.code == 200, f"saving {path} answered {answer.code}")
+        need(answer.code in (200, 201), f"saving {path} answered {answer.code}")
 
     async def start_kernel(self, path):
         body = {"path": path, "name": path, "type": "notebook", "kernel": {"name": "tslab"}}

@@ -138,6 +138,23 @@ async def disk_full(student, given):
     return 0.0
 
 
+async def another_student(student, given):
+    """Another account of the class tries to read what this one wrote, and what the hub keeps."""
+    work = os.path.join(given.folder, "work")
+    other = next(name for name in sorted(os.listdir(work)) if name != student.name)
+    private = [os.path.join(work, student.name, "course", LESSON)]
+    state = os.path.join(given.folder, "state")
+    private += [os.path.join(state, name) for name in os.listdir(state)]
+    for file in private:
+        words = [f"--reuid={other}", f"--regid={other}", "--init-groups", "/bin/sh", "-c", 'cat "$0"', file]
+        need(subprocess.run(["setpriv", *words], capture_output=True).returncode != 0, f"{other} can read {file}")
+    stranger = Student(student.address, other)
+    await stranger.log_in()
+    answer = await stranger.ask(student.base + f"api/contents/{LESSON}")
+    need(answer.code in (403, 404), f"{other} asks for {student.name}'s lesson and gets {answer.code}")
+    return 0.0
+
+
 async def reached(student, path):
     answer = await student.ask(path)
     need(answer.code == 200, f"{path} answered {answer.code}")
@@ -167,7 +184,7 @@ async def main():
     await student.log_in()
     await student.start_server()
     failed = 0
-    faults = [kernel_killed, out_of_memory, hub_killed, proxy_killed, two_tabs, disk_full]
+    faults = [kernel_killed, out_of_memory, hub_killed, proxy_killed, two_tabs, disk_full, another_student]
     for fault in faults:
         title = fault.__name__.replace("_", " ")
         try:

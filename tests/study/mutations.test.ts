@@ -159,7 +159,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           }
         },
       ),
-      { numRuns: RUNS / 20, seed: SEED },
+      { numRuns: Math.ceil(RUNS / 20), seed: SEED },
     );
     expect(used).toBeGreaterThan(0);
     expect(told).toBeGreaterThan(0);
@@ -186,7 +186,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           if (!measured.survey) expect(measured.problems.length).toBeGreaterThan(0);
         },
       ),
-      { numRuns: RUNS / 400, seed: SEED },
+      { numRuns: Math.ceil(RUNS / 400), seed: SEED },
     );
   });
 
@@ -221,7 +221,7 @@ describe("a show folder broken at random", { timeout: 120_000 + 60 * RUNS }, () 
           });
         },
       ),
-      { numRuns: RUNS / 200, seed: SEED },
+      { numRuns: Math.ceil(RUNS / 200), seed: SEED },
     );
     expect(reported).toBeGreaterThan(RUNS / 400);
   });
