@@ -1,5 +1,5 @@
 // @ts-check
-import { existsSync, readFileSync } from "node:fs";
+import { existsSync, readFileSync, statSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
 import { inRoot } from "../setup/places.mjs";
@@ -128,6 +128,7 @@ function fileOf(file, option) {
   if (file === undefined) return undefined;
   const full = path.resolve(process.env.INIT_CWD ?? process.cwd(), file);
   if (!existsSync(full)) throw new SetupError(`${option} names ${full}, which is not there: check its path.`);
+  if (!statSync(full).isFile()) throw new SetupError(`${option} names ${full}, which is not a file.`);
   return full;
 }
 
