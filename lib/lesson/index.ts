@@ -1,3 +1,4 @@
+export * from "./capstones";
 export * from "./example";
 export * from "./exampleVenue";
 export * from "./exercises";

@@ -114,7 +114,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
   }
   const seed = hash(`${entry.id} ${variant}`);
   const random = uniform(seed);
-  const task = entry.setUp(variedVenue(entry.venue, random), random, entry);
+  const task = entry.setUp(variedVenue(`venues/${entry.venue}`, random), random, entry);
   const named = task.places ?? task.drawing.places;
   const placed = new Map<string, Place>();
   let attempts = 0;

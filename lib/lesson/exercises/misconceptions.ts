@@ -101,6 +101,14 @@ const all = {
     "The size is about right. Who hears more, the mix position or the people?",
     "If the mix position hears less bass than the audience, the engineer must be content with too little: a negative number. You have the other sign.",
   ],
+  "bands left out": [
+    "The place has a third octave of its own, and you kept it to yourself. What will the engineer do about it?",
+    "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the thirds that stray most from the rest of the low end: rankReferences() lists what each place hears against the audience.",
+  ],
+  "bands of another place": [
+    "These bands are not what this place hears. Where were they measured, and at which setting?",
+    "Bands belong to a place and to a delay. Compute them where the engineer will stand, with the delay and polarity that you hand over; a plus means that the place hears more than the audience.",
+  ],
   "louder is better": [
     "It has the most level. Is it even?",
     "Level can be turned up; evenness can't. Compare the deviation over the seats at each layout's own best level: compareLayouts().",

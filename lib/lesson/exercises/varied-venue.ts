@@ -22,7 +22,7 @@ interface VenueText {
 /**
  * A venue with its hangs, subs, air and side walls moved.
  *
- * @param name  of a file in data/venues
+ * @param name  of a file in data, such as "venues/harbour-theatre"
  * @param random  numbers from 0 to 1
  * @param change  a further change of the file's content
  * @returns the venue
@@ -32,7 +32,7 @@ export function variedVenue(
   random: () => number,
   change: (file: VenueText) => void = () => {},
 ): Venue {
-  const text = readFileSync(join(courseRoot(), "data", "venues", `${name}.json`), "utf8");
+  const text = readFileSync(join(courseRoot(), "data", `${name}.json`), "utf8");
   const file = JSON.parse(text) as VenueText;
   const between = (low: number, high: number) => Math.round((low + random() * (high - low)) * 100) / 100;
   if (file.air) file.air.temperature += Math.round(between(-4, 4));

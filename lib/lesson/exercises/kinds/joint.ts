@@ -2,7 +2,7 @@
 import { alignment } from "../../../decision/alignment";
 import { levelOffset } from "../../../decision/offset";
 import type { Survey } from "../../../survey/survey";
-import type { Setting, SetUp } from "../task";
+import type { Judge, Setting, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";
 import { eitherWay, withSubs } from "./faults";
@@ -24,33 +24,39 @@ export function jointTask(): SetUp {
       loss: "the audience's deviation from the wanted balance, together with what the sum loses through the crossover (root of their squares),",
       span: 3,
       why: "Time first: alignment() says with which delay and polarity the sum loses least. They change how far subs and mains help each other in the low band, and with that the level that is needed, so the level comes after: levelOffset(survey, { delay, polarity }), with the delay in seconds.",
-      judge: (audience) => {
-        const sum = sumLoss(audience);
-        const cost = ({ offset, delay, polarity }: Setting) => {
-          const timing = { delay: delay / 1000, polarity: polarity === "turned" ? -1 : 1 } as const;
-          return Math.hypot(lossOver(audience, timing)(offset), sum(timing.delay, timing.polarity));
-        };
-        const best = [...settings(audience)].sort((a, b) => cost(a) - cost(b))[0];
-        return {
-          cost: (answer) => cost(answer as Setting),
-          best,
-          misconception: (answer) => {
-            const given = answer as Setting;
-            if (given.offset === 0 && given.delay === 0 && given.polarity === "as it is")
-              return "left as it was";
-            const least = cost(best);
-            const mended = (part: Partial<Setting>) => cost({ ...given, ...part }) < least + 0.7;
-            if (mended({ polarity: given.polarity === "turned" ? "as it is" : "turned" }))
-              return "polarity by habit";
-            if (mended({ offset: -given.offset })) return "sign turned over";
-            if (mended({ delay: -given.delay })) return "sign turned over";
-            if (given.delay === 0 && cost({ ...best, offset: given.offset }) < cost(given))
-              return "level before time";
-            return "too few places";
-          },
-        };
-      },
+      judge: judgeSetting,
     };
+  };
+}
+
+/** What a setting gives the audience: its balance, and the sum through the crossover. */
+export function judgeSetting(audience: Survey): Judge {
+  const sum = sumLoss(audience);
+  const cost = ({ offset, delay, polarity }: Setting) => {
+    const timing = { delay: delay / 1000, polarity: polarity === "turned" ? -1 : 1 } as const;
+    return Math.hypot(lossOver(audience, timing)(offset), sum(timing.delay, timing.polarity));
+  };
+  const tried = settings(audience).sort((a, b) => cost(a) - cost(b));
+  // Of settings that the audience can't tell apart, the one with the least delay.
+  const best = tried
+    .filter((setting) => cost(setting) < cost(tried[0]) + 0.2)
+    .reduce((a, b) => (Math.abs(b.delay) < Math.abs(a.delay) ? b : a));
+  return {
+    cost: (answer) => cost(answer as Setting),
+    best,
+    misconception: (answer) => {
+      const given = answer as Setting;
+      if (given.offset === 0 && given.delay === 0 && given.polarity === "as it is") return "left as it was";
+      const least = cost(best);
+      const mended = (part: Partial<Setting>) => cost({ ...given, ...part }) < least + 0.7;
+      if (mended({ polarity: given.polarity === "turned" ? "as it is" : "turned" }))
+        return "polarity by habit";
+      if (mended({ offset: -given.offset })) return "sign turned over";
+      if (mended({ delay: -given.delay })) return "sign turned over";
+      if (given.delay === 0 && cost({ ...best, offset: given.offset }) < cost(given))
+        return "level before time";
+      return "too few places";
+    },
   };
 }
 
@@ -63,7 +69,8 @@ function settings(audience: Survey): Setting[] {
   }));
 }
 
-function readSetting(answer: unknown): Setting {
+/** A setting within limits, or a sentence that says what was expected. */
+export function readSetting(answer: unknown): Setting {
   const { offset, delay, polarity } = (answer ?? {}) as Partial<Setting>;
   const number = (x: unknown): x is number => typeof x === "number" && Math.abs(x) <= 30;
   if (!number(offset) || !number(delay) || (polarity !== "as it is" && polarity !== "turned")) {

@@ -3,9 +3,11 @@ import type { Point } from "../../../acoustics/point";
 import { prepareBalance } from "../../../decision/balance";
 import { levelOffset } from "../../../decision/offset";
 import { rankReferences } from "../../../decision/reference";
+import type { RankedPlace } from "../../../decision/reference-result";
 import { modelSurvey } from "../../../field/model-survey";
 import { frontOfHousePositions } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
+import type { Misconception } from "../misconceptions";
 import { readChoice, readNumber, type SetUp } from "../task";
 import { lossOver, mixPlace, settled } from "./audience";
 import { nearestMistake } from "./tempting";
@@ -38,23 +40,25 @@ export function placeTask(): SetUp {
           modelSurvey(drawing, standing),
         );
         const at = (id: unknown) => places.find((p) => p.id === id) ?? places[0];
-        const most = (value: (p: (typeof places)[number]) => number) =>
-          [...places].sort((a, b) => value(b) - value(a))[0].id;
         return {
           cost: (answer) => at(answer).score_db,
           best: places[0].id,
-          misconception: (answer) => {
-            if (answer === most((p) => -Math.abs(p.point.y))) return "centre is best";
-            if (answer === most((p) => -p.point.x)) return "nearest is best";
-            const { bias_db, towardBack_db_per_m: back, towardLeft_db_per_m: left } = at(answer);
-            const steep = Math.hypot(back ?? 0, left ?? 0);
-            if (Math.abs(bias_db) < steep) return "a step changes it";
-            return bias_db > 0 ? "most bass is best" : "quiet corner";
-          },
+          misconception: (answer) => mistakenPlace(places, at(answer)),
         };
       },
     };
   };
+}
+
+/** What may have led to a place. */
+export function mistakenPlace(places: readonly RankedPlace[], chosen: RankedPlace): Misconception {
+  const least = (value: (p: RankedPlace) => number) => Math.min(...places.map(value));
+  const fromCentre = (p: RankedPlace) => Math.abs(p.point.y);
+  if (fromCentre(chosen) === least(fromCentre)) return "centre is best";
+  if (chosen.point.x === least((p) => p.point.x)) return "nearest is best";
+  const { bias_db, towardBack_db_per_m: back, towardLeft_db_per_m: left } = chosen;
+  if (Math.abs(bias_db) < Math.hypot(back ?? 0, left ?? 0)) return "a step changes it";
+  return bias_db > 0 ? "most bass is best" : "quiet corner";
 }
 
 /** What the engineer must hear at a given place for the audience to have it right. */

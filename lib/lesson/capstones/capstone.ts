@@ -1,0 +1,248 @@
+/**
+ * Capstones: a venue that no lesson has shown, microphones and minutes that run out, and a hand-over to a mix engineer,
+ * scored by what the audience gets from whoever works by it.
+ */
+import { distance } from "../../acoustics/point";
+import { partOfSurvey } from "../../decision/part-of-survey";
+import { uniform } from "../../decision/random";
+import type { Survey } from "../../survey/survey";
+import type { Place, Venue } from "../../venue/venue";
+import { audienceOf } from "../exercises/audience-of";
+import { paragraphs } from "../exercises/html";
+import { settled } from "../exercises/kinds/audience";
+import { alignedDrawing } from "../exercises/kinds/crossover";
+import { eitherWay, withSubs } from "../exercises/kinds/faults";
+import { readSetting } from "../exercises/kinds/joint";
+import { hash, placeKey, placeOf, tracesAt } from "../exercises/listen";
+import { hintFor, type Misconception } from "../exercises/misconceptions";
+import { PASS } from "../exercises/score";
+import type { Setting, Spot } from "../exercises/task";
+import { variedVenue } from "../exercises/varied-venue";
+import type { Row } from "../table";
+import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
+import { type JudgedPart, judge } from "./judge";
+import { type CapstoneEntry, capstones } from "./list";
+
+/** One variant of a capstone, as a student has it. `show` shows what is asked. */
+export interface Capstone {
+  readonly id: string;
+  readonly variant: number;
+  readonly task: string;
+  /** The drawing: levels and delays as the house knows them to be right. */
+  readonly venue: Venue;
+  readonly places: readonly Place[];
+  /** Microphones that can stand at once. */
+  readonly microphones: number;
+  readonly minutesLeft: number;
+  /**
+   * Measures mains and subs at some places. A microphone that was not at its place in the run before takes minutes to set
+   * up, and the run itself takes some.
+   *
+   * @param spots  names from `places`, or metres in plan
+   * @param options  `setting` of the subs during this run; left out: as you found them
+   * @throws RangeError when there are not so many microphones or minutes, or nobody listens at a place
+   */
+  measure(spots: readonly Spot[], options?: { readonly setting?: Setting }): Survey;
+  /**
+   * Scores a hand-over.
+   *
+   * @param text  to the engineer; four of its lines are read, see `task`
+   * @throws RangeError with all lines that can't be read; such an attempt does not count
+   */
+  check(text: string): HandOverMark;
+  /**
+   * A hand-over that the audience could not have better, after an attempt or when asked for the second time.
+   *
+   * @throws RangeError when asked at once
+   */
+  solution(): { readonly handOver: string; readonly words: string; readonly html: string };
+  readonly html: string;
+}
+
+/** What a hand-over is worth. */
+export interface HandOverMark {
+  /** 0 to 100, of all parts. */
+  readonly score: number;
+  /** The whole is enough, and no part is worth nothing. */
+  readonly passed: boolean;
+  readonly parts: readonly {
+    readonly part: JudgedPart["part"];
+    readonly score: number;
+    readonly loss_db: number;
+    readonly best_db: number;
+    readonly misconception: Misconception | null;
+    readonly hint: string | null;
+  }[];
+  readonly words: string;
+  readonly html: string;
+}
+
+/** Minutes for a microphone to be set up, and for a run of mains, then subs. */
+const SET_UP = 3;
+const RUN = 4;
+/** Nearer than this a seat has been measured, metres. */
+const NEAR = 1;
+/** Losses nearer to the best than this are no loss, dB; common practice, no source. */
+const UNHEARD = 0.3;
+
+/**
+ * A capstone.
+ *
+ * @param id  "quarry", "market-hall" or "depot"
+ * @param variant  any whole number, such as that of one's seat
+ * @throws RangeError when there is no such capstone, or the variant is no whole number from 0
+ */
+export function capstone(id: string, variant = 1): Capstone {
+  const entry = capstones.find((each) => each.id === id);
+  if (!entry) {
+    const known = capstones.map((each) => `"${each.id}"`).join(", ");
+    throw new RangeError(`there is no capstone "${id}", expected ${known}`);
+  }
+  if (!Number.isInteger(variant) || variant < 0 || variant > 1e6)
+    throw new RangeError(`variant is ${String(variant)}, expected a whole number from 0 to 1000000`);
+  return capstoneOf(entry, variant);
+}
+
+/** The capstones there are, as rows of a table. */
+export const capstoneRows = (): Row[] =>
+  capstones.map(({ id, microphones, minutes, situation }) => ({
+    capstone: id,
+    microphones,
+    minutes,
+    situation,
+  }));
+
+function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
+  const seed = hash(`capstone ${entry.id} ${variant}`);
+  const random = uniform(seed);
+  const rig = variedVenue(`capstones/${entry.venue}`, random);
+  const drawing = settled(withSubs(rig, { delay: alignedDrawing(rig).delay_ms / 1000 }));
+  const truth = withSubs(drawing, {
+    gain: eitherWay(random, entry.level[0], entry.level[1]),
+    delay: eitherWay(random, entry.delay[0], entry.delay[1]) / 1000,
+    turned: random() < 0.5,
+  });
+  const measured = new Map<string, Place>();
+  let standing = new Set<string>();
+  let minutes = entry.minutes;
+  let [attempts, wrong, asked] = [0, 0, 0];
+  let judged: { readonly at: number; readonly judge: ReturnType<typeof judge> } | undefined;
+  const judgeNow = () => {
+    if (judged?.at !== measured.size)
+      judged = { at: measured.size, judge: judge(truth, unheard(truth, [...measured.values()])) };
+    return judged.judge;
+  };
+  const words = task(entry);
+  return {
+    id: entry.id,
+    variant,
+    task: words.join("\n"),
+    venue: drawing,
+    places: drawing.places,
+    microphones: entry.microphones,
+    get minutesLeft() {
+      return minutes;
+    },
+    measure(spots, { setting } = {}) {
+      const set = setting === undefined ? undefined : readSetting(setting);
+      const all = spots.map((spot) => placeOf(spot, drawing, drawing.places));
+      const places = new Map(all.map((place) => [placeKey(place.point), place] as const));
+      if (places.size === 0) throw new RangeError("no place is given, expected where a microphone stands");
+      if (places.size > entry.microphones)
+        throw new RangeError(
+          `${places.size} places are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,
+        );
+      const fresh = [...places.keys()].filter((key) => !standing.has(key)).length;
+      const takes = RUN + SET_UP * fresh;
+      if (takes > minutes)
+        throw new RangeError(
+          `this run takes ${takes} minutes, ${fresh} microphones to set up and the run itself, and ${minutes} are left: write the hand-over with what you have`,
+        );
+      minutes -= takes;
+      standing = new Set(places.keys());
+      for (const [key, place] of places) measured.set(key, place);
+      return tracesAt(set ? withSetting(truth, set) : truth, [...places.values()], seed);
+    },
+    check(text) {
+      const handOver = readHandOver(text);
+      const at = mixPlace(handOver.place, drawing);
+      const parts = judgeNow().parts(handOver, at);
+      attempts++;
+      const scores = parts.map(scoreOf);
+      const score = Math.round(parts.reduce((sum, p, i) => sum + (p.weight * scores[i]) / 100, 0));
+      const passed = score >= PASS && Math.min(...scores) > 0;
+      if (!passed) wrong++;
+      const marked = parts.map(({ part, loss_db, best_db, misconception }, i) => {
+        const good = scores[i] >= PASS;
+        const hint = good ? null : hintFor(misconception, Math.max(1, wrong));
+        return { part, score: scores[i], loss_db, best_db, misconception: good ? null : misconception, hint };
+      });
+      const lines = [
+        `${score} of 100.`,
+        ...marked.map(
+          (m, i) =>
+            `${m.part} ${m.score}: ${parts[i].loss} is ${m.loss_db.toFixed(1)} dB; ${m.best_db.toFixed(1)} dB was possible.${m.hint ? ` ${m.hint}` : ""}`,
+        ),
+      ];
+      const title = passed ? "The engineer can work by it" : "Not yet";
+      return { score, passed, parts: marked, words: lines.join("\n"), html: paragraphs(title, lines) };
+    },
+    solution() {
+      asked++;
+      if (attempts === 0 && asked < 2)
+        throw new RangeError(
+          "you have not tried yet: give check() a hand-over first, or ask for the solution once more",
+        );
+      const handOver = handOverText(judgeNow().best());
+      const lines = ["As good as it gets:", ...handOver.split("\n"), why];
+      return { handOver, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };
+    },
+    html: paragraphs(`${entry.id}, variant ${variant} (capstone)`, words),
+  };
+}
+
+const why =
+  "In this order: time and polarity from a few traces with phase, the level after them, then the model with this setting for the places where the engineer may stand, and a run there if minutes are left.";
+
+function task({ situation, microphones, minutes }: CapstoneEntry): string[] {
+  return [
+    situation,
+    "The drawing shows level, delay and polarity of the subs as the house knows them to be right. What really is set, nobody knows. Wanted for the audience are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and a sum that loses nothing through the crossover.",
+    `You have ${microphones} microphones and ${minutes} minutes. Setting up a microphone at a new place takes ${SET_UP}, a run of mains and subs ${RUN}.`,
+    `Write a hand-over to the mix engineer. Write what you like; these four lines are read for their numbers:`,
+    ...handOverExample.split("\n"),
+    `Subs: the change against what you found. Place: in the zone where the mixer may stand. There: what that place hears against the audience's mean. Bands: at most ${MOST_BANDS} thirds from 31.5 to 125 Hz that stray there, with what is heard against the audience; "none" if you keep it to one number.`,
+    `Subs count 40, the other three 20 each; counted at seats where no microphone stood. ${PASS} are enough, and no line may be worth nothing.`,
+  ];
+}
+
+function scoreOf({ loss_db, best_db, span }: JudgedPart): number {
+  const over = Math.max(0, loss_db - best_db - UNHEARD);
+  return Math.round(100 * Math.max(0, 1 - over / Math.max(span - UNHEARD, 0.1)));
+}
+
+function withSetting(venue: Venue, { offset, delay, polarity }: Setting): Venue {
+  return withSubs(venue, { gain: offset, delay: delay / 1000, turned: polarity === "turned" });
+}
+
+/** Where the engineer stands: only in the zone for it. */
+function mixPlace(place: { readonly x: number; readonly y: number }, drawing: Venue): Place {
+  try {
+    return placeOf(place, { ...drawing, audience: [] }, []);
+  } catch {
+    const { corners } = drawing.frontOfHouse;
+    const [xs, ys] = [corners.map((c) => c.x), corners.map((c) => c.y)];
+    const span = (values: readonly number[]) => `${Math.min(...values)} to ${Math.max(...values)}`;
+    throw new RangeError(
+      `nobody may mix at x ${place.x}, y ${place.y}: the zone goes from x ${span(xs)} and y ${span(ys)}, written such as "Place: x ${xs[0] + 1}, y 0"`,
+    );
+  }
+}
+
+function unheard(truth: Venue, microphones: readonly Place[]): Survey {
+  const all = audienceOf(truth);
+  const kept = all.positions.flatMap((p, i) =>
+    microphones.some((m) => distance(m.point, p.point) < NEAR) ? [] : [i],
+  );
+  return partOfSurvey(all, kept);
+}
