@@ -42,7 +42,7 @@ export interface Capstone {
    * @param options  `setting` of the subs during this run; left out: as you found them
    * @throws RangeError when there are not so many microphones or minutes, or nobody listens at a place
    */
-  measure(spots: readonly Spot[], options?: { readonly setting?: Setting }): Survey;
+  measure(spots: readonly Spot[], options?: { readonly setting?: WrittenSetting }): Survey;
   /**
    * Scores a hand-over.
    *
@@ -58,6 +58,11 @@ export interface Capstone {
   solution(): { readonly handOver: string; readonly words: string; readonly html: string };
   readonly html: string;
 }
+
+/** A setting as one writes it; polarity is "as it is" or "turned". */
+export type WrittenSetting = {
+  readonly [key in keyof Setting]: Setting[key] extends number ? number : string;
+};
 
 /** What a hand-over is worth. */
 export interface HandOverMark {
