@@ -30,12 +30,20 @@ export async function executeNotebook(notebook, { argv, folder, onCell, untilFig
     let count = 0;
     for (const cell of cells) {
       cell.execution_count = ++count;
-      const status = await withPatience(
-        kernel.execute(textOf(cell), (message) => {
-          if (message.msg_type === "display_data") firstOutputSeconds ??= (performance.now() - start) / 1000;
-          addOutput(cell.outputs, shown, message);
-        }),
-      );
+      const run = () =>
+        withPatience(
+          kernel.execute(textOf(cell), (message) => {
+            if (message.msg_type === "display_data")
+              firstOutputSeconds ??= (performance.now() - start) / 1000;
+            addOutput(cell.outputs, shown, message);
+          }),
+        );
+      let status = await run();
+      // The kernel drops what reaches it soon after a cell that failed; how soon depends on how busy the machine is.
+      for (let tries = 0; status === "abort" && tries < 5; tries++) {
+        await new Promise((resolve) => setTimeout(resolve, pauseAfterErrorMs));
+        status = await run();
+      }
       const mayFail = cell.metadata?.tags?.includes("raises-exception");
       if (status !== "ok" && !(status === "error" && mayFail)) {
         const message = endings[status] ?? errorText(cell.outputs);
