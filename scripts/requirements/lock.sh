@@ -6,6 +6,6 @@ tools=$(mktemp -d)
 trap 'rm -rf "$tools"' EXIT
 python3 -m venv "$tools"
 "$tools/bin/pip" install --quiet uv
-for name in course ci; do
+for name in course ci class grading; do
   "$tools/bin/uv" pip compile --quiet --no-header --universal --python-version 3.10 --generate-hashes --upgrade "$name.in" -o "$name.txt"
 done

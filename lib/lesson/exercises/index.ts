@@ -1,3 +1,4 @@
+export { type Candidate, type Examination, examine, type Tried } from "./examine";
 export {
   type Exercise,
   exercise,
