@@ -2,7 +2,12 @@ import { expect, test } from "vitest";
 import { levelOffset } from "../../lib/decision/offset";
 import { type Candidate, examine } from "../../lib/lesson/exercises";
 
-const spread = (one: Candidate) => levelOffset(one.measure(["row 1", "row 3", "row 6"])).offset_db;
+const places = [
+  { x: 3, y: 3 },
+  { x: 7, y: -1.5 },
+  { x: 12, y: -3.5 },
+];
+const spread = (one: Candidate) => levelOffset(one.measure(places)).offset_db;
 
 test("a way to decide that holds in several rooms passes, a number that was right in one does not", () => {
   const variants = [11, 12, 13];
