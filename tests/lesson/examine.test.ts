@@ -10,7 +10,7 @@ const places = [
 const spread = (one: Candidate) => levelOffset(one.measure(places)).offset_db;
 
 test("a way to decide that holds in several rooms passes, a number that was right in one does not", () => {
-  const variants = [11, 12, 13];
+  const variants = [1, 2, 3];
   expect(examine("cellar-level", variants, spread)).toMatchObject({ passed: true });
   const copied = examine("cellar-level", variants, () => 6.2);
   expect(copied.passed).toBe(false);
