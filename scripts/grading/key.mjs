@@ -1,0 +1,50 @@
+// @ts-check
+/** The answer key of an assignment: a way that passes, what it is about, and the best answer of each room. */
+
+/** Seats of a class whose rooms are in the key. */
+const SEATS = 30;
+
+/**
+ * @param {import("./assignments.mjs").Assignment} assignment
+ * @param {import("./secret.mjs").Secret} secret
+ * @param {any} library  the built library
+ * @returns {string} Markdown
+ */
+export function answerKey({ title, exercises }, secret, library) {
+  const parts = exercises.map((one) => {
+    const rooms = [...Array.from({ length: SEATS }, (_, i) => i + 1), ...secret.variants[one.id]];
+    const [, why, point] = solutionOf(one.id, 1, library);
+    const answers = rooms.map((variant) => {
+      const [best] = solutionOf(one.id, variant, library);
+      return `| ${variant}${secret.variants[one.id].includes(variant) ? " (hidden)" : ""} | ${best.replace(/^Best: /, "").replaceAll("|", "/")} |`;
+    });
+    return [
+      `## ${one.id} (1 point in one's own room, ${one.points} in others)`,
+      why,
+      point,
+      "```ts",
+      one.solution,
+      "```",
+      "| room | best answer, without microphones |",
+      "| --- | --- |",
+      ...answers,
+    ].join("\n");
+  });
+  return `# ${title}: answer key\n\nFor the instructor. Points are the mean score of the hidden rooms; answers near the best earn nearly as much.\n\n${parts.join("\n\n")}\n`;
+}
+
+/**
+ * @param {string} id
+ * @param {number} variant
+ * @param {any} library
+ * @returns {string[]} lines
+ */
+function solutionOf(id, variant, library) {
+  const one = library.exercise(id, variant);
+  try {
+    one.solution();
+  } catch {
+    // asked once; the second time it answers
+  }
+  return one.solution().words.split("\n");
+}
