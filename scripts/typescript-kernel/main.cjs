@@ -6,6 +6,7 @@
 const path = require("node:path");
 const { keepCompiledCode } = require("./compiled-code.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
+const { replyInFull } = require("./replies.cjs");
 const { visitEachChildWithShorthand } = require("./shorthand.cjs");
 
 keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
@@ -36,4 +37,5 @@ typescript.sys.readFile = (/** @type {string} */ file, /** @type {string} */ enc
 };
 
 speakPlainly();
+replyInFull(require("tslab/dist/jupyter.js").JupyterHandlerImpl);
 require("tslab/dist/main.js").main();
