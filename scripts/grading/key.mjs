@@ -19,7 +19,7 @@ export function answerKey({ title, exercises }, secret, library) {
       return `| ${variant}${secret.variants[one.id].includes(variant) ? " (hidden)" : ""} | ${best.replace(/^Best: /, "").replaceAll("|", "/")} |`;
     });
     return [
-      `## ${one.id} (1 point in one's own room, ${one.points} in others)`,
+      `## ${one.id} (${one.points} points)`,
       why,
       point,
       "```ts",

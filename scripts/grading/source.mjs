@@ -41,7 +41,7 @@ function exerciseCells({ id, name, points, solution }, secret) {
     code(
       `${id}-own-room`,
       `import { examine, show } from "evenground";\n\nconst ${name}Here = examine("${id}", [seat], ${name});\nshow(${name}Here);\n${name}Here.required();`,
-      { grade: true, points: 1 },
+      { grade: true, points: 0 },
     ),
     code(
       `${id}-other-rooms`,
