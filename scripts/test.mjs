@@ -21,7 +21,7 @@ runCommand(async () => {
       inRoot("node_modules", "vitest", "vitest.mjs"),
       "run",
       "--config",
-      inRoot("tests", "vitest.config.ts"),
+      inRoot("tests", "vitest.config.mts"),
       "--reporter=default",
       "--reporter=json",
       `--outputFile.json=${counts}`,

@@ -25,6 +25,8 @@ export function jupyterOptions({ folder, page, port, browser }) {
     "--KernelSpecManager.ensure_native_kernel=False",
     `--MappingKernelManager.default_kernel_name=${kernelName}`,
     "--ServerApp.terminals_enabled=False",
+    // else it looks for other languages' tools on the computer, and runs them to ask what they are
+    "--LanguageServerManager.autodetect=False",
     "--LabApp.extension_manager=readonly",
     "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
     "--LabApp.news_url=None",

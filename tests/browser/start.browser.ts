@@ -2,7 +2,7 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { once } from "node:events";
 import { mkdirSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { createServer } from "node:net";
-import { tmpdir } from "node:os";
+import { homedir, tmpdir } from "node:os";
 import path from "node:path";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -12,6 +12,8 @@ const root = path.join(__dirname, "..", "..");
 const place = mkdtempSync(path.join(tmpdir(), "start test "));
 const home = path.join(place, "home");
 const work = path.join(place, "my work");
+// pip asks a computer's Rust for its version, and a Rust whose folder is not where HOME says makes a new one there
+const homeOfRust = { RUSTUP_HOME: process.env.RUSTUP_HOME ?? path.join(homedir(), ".rustup") };
 let browser: Browser;
 let course: ChildProcess;
 let said = "";
@@ -59,6 +61,7 @@ describe("npm start", () => {
     const { page, outward } = await watchedPage(context);
     await page.goto(address.href);
     await page.locator(".jp-Notebook .jp-Cell").first().waitFor({ timeout: 60_000 });
+    await page.getByText("TypeScript | Idle").waitFor({ timeout: 60_000 });
     await page.getByRole("menuitem", { name: "Run", exact: true }).click();
     await page.getByRole("menuitem", { name: /^Run All( Cells)?$/ }).click();
     const figure = page.locator("figure.evenground").first();
@@ -97,7 +100,7 @@ describe("npm start", () => {
 function start(args: string[]): ChildProcess {
   return spawn(process.execPath, [path.join(root, "scripts", "start.mjs"), ...args], {
     cwd: place,
-    env: { ...process.env, HOME: home, EVENGROUND_WORK: work, INIT_CWD: place },
+    env: { ...process.env, HOME: home, EVENGROUND_WORK: work, INIT_CWD: place, ...homeOfRust },
     stdio: ["ignore", "pipe", "pipe"],
   });
 }

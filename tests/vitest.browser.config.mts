@@ -2,7 +2,6 @@ import { defineConfig } from "vitest/config";
 
 /** Slow tests with a real browser, for CI: `npm run browser`, after `npm run book`. */
 export default defineConfig({
-  root: `${__dirname}/..`,
   test: {
     include: ["tests/{browser,security}/*.browser.ts"],
     testTimeout: 180_000,
