@@ -3,7 +3,6 @@
 import { spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { executeNotebook } from "../notebook/execute.mjs";
 import { kernelCommand, kernelName } from "../setup/kernel.mjs";
 import { inRoot } from "../setup/places.mjs";
 import { step } from "../setup/step.mjs";
@@ -27,6 +26,8 @@ export async function ensureClassKernel(environment, memory) {
   mkdirSync(folder, { recursive: true });
   writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
   await step("the kernel, compiled once for all", async () => {
+    // only now: what it needs from npm is not there before the first set-up
+    const { executeNotebook } = await import("../notebook/execute.mjs");
     const cells = [
       { cell_type: "code", source: 'import * as e from "evenground";', outputs: [], metadata: {} },
     ];
