@@ -3,7 +3,7 @@
  *
  * The part of the wave front that the rectangle covers is a Fresnel integral in each direction,
  *
- *     F = e^{jπ/4}/√2 · [G(v₂) + G(v₁)],  v = ±2 √(Δ/λ),
+ *     F = e^{jπ/4}/√2 · [G(v₂) + G(v₁)] = 1 − E(v₁) − E(v₂),  v = ±2 √(Δ/λ),
  *
  * with Δ the detour over each edge against the straight path, and v negative where the path passes beside the
  * rectangle. |F| is the factor K of Rindel for each direction; here the phase is kept, so that the reflection of a
@@ -20,7 +20,7 @@
  *   Rindel, Design of new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991),
  *   7-17 (both from memory); check: tests/field/finite-size.test.ts
  */
-import { addFresnelIntegral, FADE_FROM, FRESNEL_LIMIT } from "./fresnel";
+import { addEdge, FADE_FROM } from "./fresnel";
 
 /** Where a path meets the plane of a rectangle. */
 export interface Crossing {
@@ -116,13 +116,12 @@ export function applyFiniteSize(
   rootPerWavelength: Float64Array,
   act: "reflected" | "passed" | "in shadow" = "reflected",
 ): void {
-  const rest = act !== "reflected";
   const n = rootPerWavelength.length;
-  if (across.re.length !== n) [across, along] = [complexes(n), complexes(n)];
-  const hit = Math.min(d[0], d[1], d[2], d[3]) > 0;
+  const hit = !isOutside(d[0], d[1]) && !isOutside(d[2], d[3]);
   const shadow = act === "in shadow" && hit;
-  const count = affected(d, rootPerWavelength, shadow ? FADE_FROM : FRESNEL_LIMIT);
-  const factor = coveredByBoth(d, rootPerWavelength, count);
+  const most = shadow ? below(FADE_FROM, d, rootPerWavelength) : n;
+  const { factor, count } = coveredByBoth(d, rootPerWavelength, most);
+  const rest = act !== "reflected";
   for (let f = 0; f < count; f++) {
     const a = rest ? 1 - factor.re[f] : factor.re[f];
     const b = rest ? -factor.im[f] : factor.im[f];
@@ -170,7 +169,7 @@ function applyShadow(
 }
 
 /** How many of the ascending frequencies lie below that at which the nearest edge is at v. */
-function affected(d: Detours, root: Float64Array, v: number): number {
+function below(v: number, d: Detours, root: Float64Array): number {
   const nearest = Math.min(Math.abs(d[0]), Math.abs(d[1]), Math.abs(d[2]), Math.abs(d[3]));
   const limit = v / (2 * Math.sqrt(nearest));
   let count = 0;
@@ -178,36 +177,40 @@ function affected(d: Detours, root: Float64Array, v: number): number {
   return count;
 }
 
-/** F F' at the first frequencies, in room that the next call uses again. */
-function coveredByBoth(d: Detours, root: Float64Array, count: number): Complexes {
-  if (d[0] === Infinity && d[1] === Infinity) return covered(d[2], d[3], root, count, along);
-  covered(d[0], d[1], root, count, across);
-  if (d[2] === Infinity && d[3] === Infinity) return across;
-  covered(d[2], d[3], root, count, along);
+/**
+ * F F' at the first frequencies, in room that the next call uses again. Above them it is 1 where the path meets the
+ * rectangle, else 0.
+ */
+function coveredByBoth(d: Detours, root: Float64Array, most: number): { factor: Complexes; count: number } {
+  if (across.re.length !== root.length) [across, along] = [complexes(root.length), complexes(root.length)];
+  const a = covered(d[0], d[1], root, most, across);
+  const b = covered(d[2], d[3], root, most, along);
+  // Outside the rectangle in one direction, nothing is left of the product where that direction has come to 0.
+  const ends = [isOutside(d[0], d[1]) ? a : most, isOutside(d[2], d[3]) ? b : most];
+  const count = Math.min(Math.max(a, b), ends[0], ends[1]);
+  if (b === 0) return { factor: across, count };
+  if (a === 0) return { factor: along, count };
   for (let f = 0; f < count; f++) {
     const x = across.re[f];
     const y = across.im[f];
     across.re[f] = x * along.re[f] - y * along.im[f];
     across.im[f] = x * along.im[f] + y * along.re[f];
   }
-  return across;
+  return { factor: across, count };
 }
 
-/** F of one direction at the first frequencies. */
-function covered(d1: number, d2: number, root: Float64Array, count: number, into: Complexes): Complexes {
+const isOutside = (d1: number, d2: number): boolean => d1 < 0 || d2 < 0;
+
+/** F of one direction, 1 − E(v₁) − E(v₂); returns how many frequencies feel an edge. */
+function covered(d1: number, d2: number, root: Float64Array, most: number, into: Complexes): number {
+  if (d1 === Infinity && d2 === Infinity) return 0;
   const { re, im } = into;
-  re.fill(0);
-  im.fill(0);
-  addFresnelIntegral(2 * Math.sign(d1) * Math.sqrt(Math.abs(d1)), root, count, re, im);
-  addFresnelIntegral(2 * Math.sign(d2) * Math.sqrt(Math.abs(d2)), root, count, re, im);
-  for (let f = 0; f < count; f++) {
-    const x = re[f];
-    const y = im[f];
-    // e^{jπ/4}/√2 = (1 + j)/2
-    re[f] = (x - y) / 2;
-    im[f] = (x + y) / 2;
-  }
-  return into;
+  // E of an edge that the path passes on the far side of is 1 − E of its distance.
+  re.fill(1 - Number(d1 < 0) - Number(d2 < 0), 0, most);
+  im.fill(0, 0, most);
+  const first = addEdge(2 * Math.sqrt(Math.abs(d1)), d1 < 0 ? 1 : -1, root, most, re, im);
+  const second = addEdge(2 * Math.sqrt(Math.abs(d2)), d2 < 0 ? 1 : -1, root, most, re, im);
+  return Math.max(first, second);
 }
 
 interface Complexes {

@@ -1,37 +1,41 @@
 /**
- * The Fresnel integral G(x) = ∫₀ˣ e^{-jπt²/2} dt = C(x) − jS(x), fast enough for every path and frequency.
+ * What an edge takes from a wave front that passes it at v: E(v) = ½ − (1 + j)/2 · G(v), with the Fresnel integral
+ * G(v) = ∫₀ᵛ e^{-jπt²/2} dt = C(v) − jS(v). Half at the edge, nothing far inside it, all of it far outside:
+ * E(−v) = 1 − E(v).
  *
- * From a table with straight lines between its points, within 1e-5 up to |x| = 4. From there to |x| = 6 the ripple
- * around the limit ½(1 − j), which is below 1/(πx) = 8 % and dies away slowly, is faded out, so that above a
- * path's last frequency with an effect no more needs to be computed.
+ * From a table with straight lines between its points, within 1e-5 up to v = 4. From there to v = 6 the ripple, which
+ * is below 1/(πv) = 8 % and dies away slowly, is faded out, so that above an edge's last frequency with an effect no
+ * more needs to be computed.
  */
-export const FRESNEL_LIMIT = 6;
+export const EDGE_LIMIT = 6;
 /** Where the fading begins. */
 export const FADE_FROM = 4;
 
 /**
- * Adds G(v·root) at the first frequencies. In arrays, for a number handed to a function that is not inlined costs
- * an allocation.
+ * Adds E(v·root), times 1 or −1, at the frequencies where it is not yet 0. In arrays, for a number handed to a function
+ * that is not inlined costs an allocation.
  *
- * @param v  any number, also ±Infinity
- * @param root  factors on v, 0 or more
- * @param count  how many frequencies
- * @param re  C is added here
- * @param im  −S is added here
+ * @param v  0 or more, also Infinity
+ * @param sign  1 or −1
+ * @param root  factors on v, ascending
+ * @param count  how many frequencies at most
+ * @param re  E's real part is added here
+ * @param im  E's imaginary part is added here
+ * @returns how many frequencies it had an effect on
  */
-export function addFresnelIntegral(
+export function addEdge(
   v: number,
+  sign: 1 | -1,
   root: Float64Array,
   count: number,
   re: Float64Array,
   im: Float64Array,
-): void {
+): number {
   table ??= makeTable();
-  const sign = v < 0 ? -1 : 1;
-  const scale = Math.min(Math.abs(v), 1e9) * PER_UNIT;
+  const scale = v * PER_UNIT;
   for (let f = 0; f < count; f++) {
-    // The last point is the limit, and stands for all beyond.
-    const at = Math.min(scale * root[f], LAST);
+    const at = scale * root[f];
+    if (!(at < LAST)) return f;
     const i = at | 0;
     const part = sign * (at - i);
     const whole = sign - part;
@@ -39,23 +43,24 @@ export function addFresnelIntegral(
     re[f] += table[q] * whole + table[q + 2] * part;
     im[f] += table[q + 1] * whole + table[q + 3] * part;
   }
+  return count;
 }
 
 const PER_UNIT = 512;
-const LAST = FRESNEL_LIMIT * PER_UNIT;
-/** Per point: C and −S. */
+const LAST = EDGE_LIMIT * PER_UNIT;
+/** Per point: real and imaginary part. */
 let table: Float64Array | undefined;
 
 /** Sums over the steps by Gauss-Legendre with two points, good to 1e-13 at this step. */
 function makeTable(): Float64Array {
-  const result = new Float64Array(2 * (LAST + 2));
+  const result = new Float64Array(2 * (LAST + 1));
   let c = 0;
   let s = 0;
-  for (let i = 0; i < LAST + 2; i++) {
+  for (let i = 0; i <= LAST; i++) {
     const x = i / PER_UNIT;
     const kept = fade(x);
-    result[2 * i] = 0.5 + kept * (c - 0.5);
-    result[2 * i + 1] = -0.5 - kept * (s - 0.5);
+    result[2 * i] = (kept * (1 - c - s)) / 2;
+    result[2 * i + 1] = (kept * (s - c)) / 2;
     for (const node of [0.21132486540518708, 0.7886751345948129]) {
       const angle = (Math.PI / 2) * (x + node / PER_UNIT) ** 2;
       c += Math.cos(angle) / (2 * PER_UNIT);
@@ -67,6 +72,6 @@ function makeTable(): Float64Array {
 
 /** How much of the ripple is kept at x. */
 function fade(x: number): number {
-  const done = Math.min(1, Math.max(0, (x - FADE_FROM) / (FRESNEL_LIMIT - FADE_FROM)));
+  const done = Math.min(1, Math.max(0, (x - FADE_FROM) / (EDGE_LIMIT - FADE_FROM)));
   return (1 + Math.cos(Math.PI * done)) / 2;
 }
