@@ -11,8 +11,8 @@ export interface BenchRow {
   readonly name: string;
   readonly ours_s: number;
   readonly peer: string;
-  readonly peer_s: number;
-  readonly ratio: number;
+  readonly peer_s: number | null;
+  readonly ratio: number | null;
 }
 
 const rate = 48000;

@@ -74,9 +74,12 @@ describe("a live panel in the browser", () => {
     await page.close();
   });
 
-  it("shows the same once the slider rests as while it moved", async () => {
-    const { page } = await open(panel("sub level", { survey, venue: hall }).html);
-    const slider = page.getByRole("slider");
+  it.each([
+    { name: "Level of the subs", shown: panel("sub level", { survey, venue: hall }) },
+    { name: "Spacing", shown: panel("sub line", { venue: hall, cabinet: hall.sources[2] }) },
+  ])("shows the same once the slider rests as while it moved: $name", async ({ name, shown }) => {
+    const { page } = await open(shown.html);
+    const slider = page.getByRole("slider", { name });
     await slider.focus();
     for (let i = 0; i < 6; i++) await page.keyboard.press("ArrowLeft");
     const look = () =>

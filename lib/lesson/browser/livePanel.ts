@@ -88,7 +88,7 @@ let count = 0;
 function shown({ value, unit, min, step }: Slider): string {
   const digits = step % 1 === 0 ? 0 : step * 10 === Math.round(step * 10) ? 1 : 2;
   const text = Math.abs(value).toFixed(digits);
-  return `${value < 0 ? "−" : min < 0 && value > 0 ? "+" : ""}${text}${unit ? ` ${unit}` : ""}`;
+  return `${value < 0 ? "−" : min < 0 && value > 0 ? "+" : ""}${text}${unit && unit !== "°" ? " " : ""}${unit}`;
 }
 
 function element<Name extends keyof HTMLElementTagNameMap>(

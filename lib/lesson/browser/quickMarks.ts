@@ -6,6 +6,9 @@
  */
 import type { Painted } from "../paint";
 
+/** Of what Plotly keeps at a drawing: axes that turn data into pixels. */
+type Plotted = HTMLElement & { readonly _fullLayout?: { readonly xaxis?: Axis; readonly yaxis?: Axis } };
+type Axis = { readonly d2p: (value: number) => number };
 type Tree = { readonly [key: string]: unknown };
 
 /**
@@ -20,27 +23,26 @@ export function moveMarks(place: HTMLElement, before: Painted, after: Painted): 
   if (before.data.length !== after.data.length || !same(before.layout, after.layout)) return false;
   const drawn = Array.from(place.querySelectorAll<SVGGElement>(".scatterlayer > .trace"));
   if (drawn.length !== after.data.length) return false;
-  const axis = (place as { _fullLayout?: { yaxis?: { d2p?: (y: number) => number } } })._fullLayout?.yaxis
-    ?.d2p;
+  const { xaxis, yaxis } = (place as Plotted)._fullLayout ?? {};
   const shapes = shapesDrawn(drawn, before);
   const changes: (() => void)[] = [];
   for (let i = 0; i < after.data.length; i++) {
     const [old, trace] = [before.data[i], after.data[i]];
     if (same(old, trace)) continue;
-    if (!onlyMarksDiffer(old, trace) || !axis) return false;
+    if (!onlyMarksDiffer(old, trace) || !xaxis || !yaxis) return false;
     const points = drawn[i].querySelectorAll<SVGPathElement>(".points path.point");
     const look = looks(trace);
     const wanted = Array.from(points, (_, k) => shapes.get(look.symbol(k)));
     if (points.length !== look.count || wanted.includes(undefined)) return false;
-    const moved = !same(old.y, trace.y);
-    const fixed = moved ? Array.from(points, (p) => p.getAttribute("transform") ?? "") : [];
+    const moved = !same(old.x, trace.x) || !same(old.y, trace.y);
     changes.push(() => {
       points.forEach((point, k) => {
         const d = wanted[k] as string;
         if (point.getAttribute("d") !== d) point.setAttribute("d", d);
         point.style.fill = look.fill(k);
-        if (moved)
-          point.setAttribute("transform", fixed[k].replace(/,[^)]*\)/, `,${axis(look.y(k)).toFixed(2)})`));
+        if (!moved) return;
+        const [across, down] = [xaxis.d2p(look.x(k)), yaxis.d2p(look.y(k))];
+        point.setAttribute("transform", `translate(${across.toFixed(2)},${down.toFixed(2)})`);
       });
     });
   }
@@ -71,10 +73,11 @@ function looks(trace: Tree) {
     readonly cmax?: number;
     readonly colorscale?: readonly (readonly [number, string])[];
   };
-  const y = trace.y as ArrayLike<number>;
+  const [x, y] = [trace.x, trace.y] as ArrayLike<number>[];
   const { symbol = "circle", color = "", cmin = 0, cmax = 1, colorscale = [] } = marker;
   return {
     count: y.length,
+    x: (k: number) => x[k],
     y: (k: number) => y[k],
     symbol: (k: number) => `${typeof symbol === "string" ? symbol : symbol[k]} ${marker.size}`,
     fill: (k: number) =>
@@ -97,9 +100,9 @@ function onScale(scale: readonly (readonly [number, string])[], share: number): 
   return `rgb(${mixed.join(",")})`;
 }
 
-/** Whether two traces are of marks alone and differ in nothing but height, colour, symbol and what the pointer reads. */
+/** Whether two traces are of marks alone and differ in nothing but place, colour, symbol and what the pointer reads. */
 function onlyMarksDiffer(before: Tree, after: Tree): boolean {
-  const rest = ({ y, customdata, hovertemplate, marker, ...others }: Tree) => {
+  const rest = ({ x, y, customdata, hovertemplate, marker, ...others }: Tree) => {
     const { color, symbol, ...look } = (marker ?? {}) as Tree;
     return { ...others, look };
   };

@@ -1,3 +1,4 @@
+import type { Point } from "../../acoustics/point";
 import type { Position } from "../../survey/survey";
 import type { AudienceArea } from "../../venue/venue";
 import { withSign } from "../axes";
@@ -30,6 +31,8 @@ export interface SeatsOptions {
   readonly limit?: number;
   /** Places to name in the drawing, such as microphones and the mix position. */
   readonly marked?: readonly NamedPlace[];
+  /** Points that the drawing must hold as well, so that its axes stay while loudspeakers move. */
+  readonly holding?: readonly Point[];
 }
 
 /**
@@ -55,14 +58,10 @@ export function seatsFigure(
       `${values.length} values for ${positions.length} places: give one value for each place`,
     );
   }
-  const { view = "plan", marked = [] } = options;
+  const { view = "plan", marked = [], holding = [] } = options;
   const project = view === "plan" ? plan : section;
   const list = Array.from(values);
-  const { layout, shape, stageLabel } = frame(
-    venue,
-    positions.map((p) => p.point),
-    view,
-  );
+  const { layout, shape, stageLabel } = frame(venue, [...positions.map((p) => p.point), ...holding], view);
   const drawn = layers(venue, positions);
   const first = drawn.findIndex(({ indices }) => indices.length > 0);
   return {

@@ -9,6 +9,7 @@ import type { PanelKind } from "./panel";
 import { type RoomContent, type RoomData, room } from "./room";
 import { type SubLayoutData, subLayout } from "./subLayout";
 import { type SubLevelContent, type SubLevelData, subLevel } from "./subLevel";
+import { type SubLineContent, type SubLineData, subLine } from "./subLine";
 
 /** The data of each kind. */
 export interface PanelData {
@@ -21,6 +22,7 @@ export interface PanelData {
   readonly crossover: CrossoverData;
   readonly "mix place": MixPlaceData;
   readonly "sub layout": SubLayoutData;
+  readonly "sub line": SubLineData;
 }
 
 /** What the page gets of each. */
@@ -34,6 +36,7 @@ export interface PanelContents {
   readonly crossover: CrossoverContent;
   readonly "mix place": MixPlaceContent;
   readonly "sub layout": SubLayoutData;
+  readonly "sub line": SubLineContent;
 }
 
 export type PanelName = keyof PanelData;
@@ -48,4 +51,5 @@ export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], P
   crossover,
   "mix place": mixPlace,
   "sub layout": subLayout,
+  "sub line": subLine,
 };
