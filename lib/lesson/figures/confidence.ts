@@ -1,0 +1,110 @@
+import type { Response } from "../../acoustics/response";
+import { confidenceBand } from "../../measurement/confidence-band";
+import { decibelAxis, frequencyAxis } from "../axes";
+import type { Figure, Trace } from "../figure";
+import { inDecibels } from "../levels";
+import { curvesFigure } from "./curves";
+
+export interface ConfidenceOptions {
+  /** hertz; the responses' own ends unless said */
+  readonly from?: number;
+  readonly to?: number;
+  /** That the truth lies within the band. Default 0.95. */
+  readonly probability?: number;
+  /** dB between the ends of the axis, around what is drawn. Default 40. */
+  readonly span?: number;
+  readonly title?: string;
+}
+
+/**
+ * Measured lines with the band around each that holds the truth with a given probability.
+ *
+ * @param responses  by what to call them, each with coherence and averages; the least certain first, so that its band
+ *   lies behind
+ * @param options  frequencies, probability
+ * @throws RangeError when there is no response, one lacks coherence or averages, or nothing lies between the ends
+ */
+export function confidenceFigure(
+  responses: { readonly [label: string]: Response },
+  { from, to, probability = 0.95, span = 40, title = "What is sure" }: ConfidenceOptions = {},
+): Figure {
+  const entries = Object.entries(responses).map(([label, response], i) => ({
+    label,
+    colour: colours[i % colours.length],
+    dash: dashes[i % dashes.length],
+    ...cut(response, probability, from ?? 0, to ?? Infinity),
+  }));
+  if (entries.length === 0) throw new RangeError("there is no response to draw: give one or more");
+  for (const { label, x } of entries) {
+    if (x.length < 2) throw new RangeError(`the response "${label}" has nothing from ${from} to ${to} Hz`);
+  }
+  const top = Math.ceil((Math.max(...entries.flatMap(({ level }) => level)) + 3) / 5) * 5;
+  const low = top - span;
+  const lines = curvesFigure({
+    title,
+    alt: entries.map(inWords(probability)).join(" "),
+    curves: entries.map(({ label, colour, dash, x, level }) => ({
+      label,
+      x,
+      y: level.map((l) => Math.max(l, low)),
+      colour,
+      dash,
+    })),
+    xaxis: frequencyAxis(
+      Math.min(...entries.map(({ x }) => x[0])),
+      Math.max(...entries.map(({ x }) => x[x.length - 1])),
+    ),
+    yaxis: { ...decibelAxis("Level (dB)", [], { top }), range: [low, top], dtick: span > 30 ? 10 : 5 },
+    height: 380,
+  });
+  return { ...lines, data: [...entries.map(band(low, top)), ...lines.data] };
+}
+
+const colours = ["@mains", "@mark"];
+const dashes = ["dash", "solid"] as const;
+
+interface Line {
+  readonly label: string;
+  readonly colour: string;
+  readonly x: readonly number[];
+  readonly level: readonly number[];
+  readonly lower: readonly number[];
+  readonly upper: readonly number[];
+}
+
+function cut(response: Response, probability: number, from: number, to: number) {
+  const all = confidenceBand(response, probability);
+  const inside = [...response.frequency.keys()].filter(
+    (i) => response.frequency[i] >= from && response.frequency[i] <= to,
+  );
+  const pick = (values: Float64Array) => inside.map((i) => values[i]);
+  return {
+    x: pick(response.frequency),
+    level: pick(all.level),
+    lower: pick(all.lower),
+    upper: pick(all.upper),
+  };
+}
+
+/** Upper limit forth and lower limit back, as a closed outline; beyond the axis it is cut. */
+const band =
+  (low: number, top: number) =>
+  ({ x, lower, upper, colour }: Line): Trace => ({
+    type: "scatter",
+    mode: "lines",
+    x: [...x, ...[...x].reverse()],
+    y: [...upper, ...[...lower].reverse()].map((l) => Math.min(Math.max(l, low), top)),
+    fill: "toself",
+    fillcolor: `${colour} 0.22`,
+    line: { width: 0, color: colour },
+    hoverinfo: "skip",
+  });
+
+const inWords =
+  (probability: number) =>
+  ({ label, x, lower, upper }: Line): string => {
+    const widths = x.map((_, i) => (upper[i] - lower[i]) / 2);
+    const middle = [...widths].sort((a, b) => a - b)[widths.length >> 1];
+    const at = widths.indexOf(Math.max(...widths));
+    return `${label}: with ${Math.round(100 * probability)} % the truth lies within about ±${inDecibels(middle)}, least surely at ${Math.round(x[at])} Hz.`;
+  };

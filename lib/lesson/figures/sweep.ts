@@ -1,0 +1,60 @@
+import type { SweepResponse } from "../../measurement/sweep";
+import { decibelAxis, linearAxis } from "../axes";
+import type { Figure } from "../figure";
+import { inDecibels } from "../levels";
+import { curvesFigure } from "./curves";
+
+export interface SweepFigureOptions {
+  /** Highest harmonic to show and to name. Default 3. */
+  readonly orders?: number;
+  /** When the linear part arrives, seconds. Default 0. */
+  readonly delay?: number;
+  /** Seconds shown after it. Default 0.3. */
+  readonly after?: number;
+  readonly title?: string;
+}
+
+/** Seconds of which the highest sample is drawn. */
+const step = 0.002;
+
+/**
+ * The impulse response behind a sweep, in dB over time, with the harmonics that come before it.
+ *
+ * @param sweep    from `deconvolveSweep`
+ * @param options  harmonics to name, delay
+ * @throws RangeError when the impulse response is silent
+ */
+export function sweepFigure(
+  sweep: SweepResponse,
+  { orders = 3, delay = 0, after = 0.3, title = "What the sweep sets apart" }: SweepFigureOptions = {},
+): Figure {
+  const { impulse, origin, sampleRate } = sweep;
+  const peak = impulse.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
+  // A recording that equals the sweep has the peak 1: this is 160 dB below, rounding and no sound.
+  if (!(peak > 1e-8)) throw new RangeError("the sweep's response is silent: was the microphone recorded?");
+  const from = -Math.ceil((sweep.lead(orders) - delay + 0.05) * 10) / 10;
+  const count = Math.round((after + delay - from) / step);
+  const low = -80;
+  const x = Array.from({ length: count }, (_, i) => from + (i + 0.5) * step);
+  const level = x.map((t) => {
+    const first = origin + Math.round((t - step / 2) * sampleRate);
+    const piece = impulse.subarray(Math.max(0, first), Math.max(0, first + Math.round(step * sampleRate)));
+    const most = piece.reduce((m, v) => Math.max(m, Math.abs(v)), 0);
+    return Math.max(low, 20 * Math.log10(most / peak));
+  });
+  const names = ["direct", "2nd", "3rd", "4th", "5th", "6th"];
+  const marks = Array.from({ length: orders }, (_, i) => ({
+    label: names[i] ?? `${i + 1}th`,
+    x: 1000 * (delay - sweep.lead(i + 1)),
+  }));
+  const height = (t: number) => Math.max(...level.filter((_, i) => Math.abs(1000 * x[i] - t) <= 10));
+  return curvesFigure({
+    title,
+    alt: `Impulse response of a sweep over time. ${marks.map(({ label, x: t }) => `${label}: ${inDecibels(height(t))} at ${Math.round(t)} ms.`).join(" ")}`,
+    curves: [{ label: "", x: x.map((t) => 1000 * t), y: level, colour: "@ink" }],
+    xaxis: linearAxis("Time (ms; 0 is when it was sent)", 1000 * from, 1000 * (after + delay)),
+    yaxis: { ...decibelAxis("Level (dB re the highest)", [], { top: 5 }), range: [low, 5], dtick: 20 },
+    uprights: marks,
+    height: 320,
+  });
+}
