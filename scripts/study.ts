@@ -1,9 +1,9 @@
 /** `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]`: one show, from its folder to a result and its reports. */
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
-import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../lib/lesson/report";
-import { readShow, runStudy, type Study, type StudyResult, studyResult } from "../lib/study";
+import { writeReports } from "../lib/lesson/report";
+import { readShow, runStudy, type StudyResult } from "../lib/study";
 import { findBrowser, printPage } from "./study/print";
 
 const help = `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]
@@ -30,17 +30,15 @@ function main(): number {
     console.log(`${show.file.name}, ${show.venue.name}`);
     const study = runStudy(show, { seatCount: call.seats, progress });
     const out = path.resolve(call.out ?? path.join("results", path.basename(show.folder)));
-    mkdirSync(out, { recursive: true });
-    const result = studyResult(study, { at: new Date().toISOString(), versions: versions() });
-    writeFileSync(path.join(out, "result.json"), `${JSON.stringify(result, null, 1)}\n`);
     progress("reports");
-    const reports = writeReports(study, result, out);
-    if (call.pdf) print(reports, progress);
+    const [numbers, ...pages] = writeReports(study, out);
+    if (call.pdf) print(pages, progress);
+    const result: StudyResult = JSON.parse(readFileSync(numbers, "utf8"));
     for (const warning of result.warnings) console.log(`  note: ${warning}`);
     for (const problem of result.problems) console.log(`  problem: ${problem}`);
     const decided = result.measured ?? result.model;
     console.log(
-      `\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: result.json, ${Object.keys(pages).join(", ")}`,
+      `\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${[numbers, ...pages].map((file) => path.basename(file)).join(", ")}`,
     );
     return result.problems.length ? 1 : 0;
   } catch (error) {
@@ -48,21 +46,6 @@ function main(): number {
     console.error(error.message);
     return 1;
   }
-}
-
-const pages = {
-  "report.html": technicianPage,
-  "mix-engineer.html": mixEngineerPage,
-  "client.html": clientPage,
-};
-
-function writeReports(study: Study, result: StudyResult, out: string): string[] {
-  const runtime = readFileSync(path.join(__dirname, "..", "dist", "assets", "runtime.js"), "utf8");
-  return Object.entries(pages).map(([name, page]) => {
-    const file = path.join(out, name);
-    writeFileSync(file, pageHtml(page(study, result), runtime));
-    return file;
-  });
 }
 
 function print(reports: readonly string[], progress: (step: string) => void): void {
@@ -103,11 +86,6 @@ function readCall(): { show: string; out?: string; seats: number; pdf: boolean }
   } catch (error) {
     return `${(error as Error).message}\n\n${help}`;
   }
-}
-
-function versions(): Record<string, string> {
-  const { version } = JSON.parse(readFileSync(path.join(__dirname, "..", "package.json"), "utf8"));
-  return { evenground: version, node: process.version };
 }
 
 process.exitCode = main();

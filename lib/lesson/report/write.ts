@@ -32,15 +32,15 @@ export function writeReports(study: Study, folder: string): string[] {
   const runtime = readFileSync(path.join(courseRoot(), "dist", "assets", "runtime.js"), "utf8");
   const into = path.resolve(folder);
   mkdirSync(into, { recursive: true });
-  const texts = {
-    "result.json": `${JSON.stringify(result, null, 1)}\n`,
-    ...Object.fromEntries(
-      Object.entries(reportPages).map(([name, page]) => [name, pageHtml(page(study, result), runtime)]),
-    ),
-  };
-  return Object.entries(texts).map(([name, text]) => {
+  const write = (name: string, text: string) => {
     const file = path.join(into, name);
     writeFileSync(file, text);
     return file;
-  });
+  };
+  // first, so that a page that can't be made loses nothing that was computed
+  const numbers = write("result.json", `${JSON.stringify(result, null, 1)}\n`);
+  const pages = Object.entries(reportPages).map(([name, page]) =>
+    write(name, pageHtml(page(study, result), runtime)),
+  );
+  return [numbers, ...pages];
 }
