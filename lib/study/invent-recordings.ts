@@ -180,9 +180,10 @@ export function inventRecordings(
   const referenceScale = 0.4 / highest(reference);
   const sent = reference.map((x) => x * referenceScale);
   const perPascal = pinkPerThird(size, sampleRate);
-  const calibrator = gains.map((gain) =>
-    finish(calibratorTone(sampleRate, Math.abs(gain) * perPascal), scale, floor, random),
-  );
+  const calibrator = gains.map((gain) => {
+    const tone = calibratorTone(sampleRate, Math.abs(gain) * perPascal);
+    return finish(tone, scale, 0.01 * rootMeanSquare(tone), random); // its coupler shuts out the noise of the place
+  });
   return { sampleRate, reference: sent, mains, subs, both, match, noise: alone, calibrator };
 }
 

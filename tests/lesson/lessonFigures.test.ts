@@ -84,6 +84,20 @@ describe("the words of a figure", () => {
     expect(figures.modes().alt).toContain("The lowest lies at 17.2 Hz");
   });
 
+  it("turn responses into dB (a tenth of the pressure is −20 dB) and keep within the ends that are asked for", () => {
+    const response = {
+      frequency: Float64Array.from(frequency),
+      re: Float64Array.from([1, 0.06, 1, 1]),
+      im: Float64Array.from([0, 0.08, 0, 0]),
+    };
+    const { alt, data } = overFrequencyFigure({ frequency, curves: { response }, from: 30, to: 100 });
+    expect(alt).toContain("response: lowest at 40 Hz, −20.0 dB.");
+    expect(data[0].x).toEqual([40, 80]);
+    expect(() => overFrequencyFigure({ frequency, curves: { response }, from: 200 })).toThrow(
+      /lies from 200 to Infinity Hz/,
+    );
+  });
+
   it("call a notch without a floor gone, and cut it at the axis", () => {
     const figure = figures["over frequency"]();
     expect(figure.alt).toContain("mains: lowest at 80 Hz, gone.");

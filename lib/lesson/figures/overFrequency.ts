@@ -1,3 +1,5 @@
+import { toDecibel } from "../../acoustics/decibel";
+import { power, type Response } from "../../acoustics/response";
 import { decibelAxis, frequencyAxis } from "../axes";
 import type { Figure } from "../figure";
 import { inDecibels } from "../levels";
@@ -7,8 +9,11 @@ import { curvesFigure, type Upright } from "./curves";
 export interface OverFrequencyOptions {
   /** hertz, ascending */
   readonly frequency: ArrayLike<number>;
-  /** Curves in dB by what to call them; "mains" and "subs" get their colour. */
-  readonly curves: { readonly [label: string]: ArrayLike<number> };
+  /** Curves in dB, or responses, by what to call them; "mains" and "subs" get their colour. */
+  readonly curves: { readonly [label: string]: ArrayLike<number> | Response };
+  /** Ends of the axis, hertz; those of the frequencies unless said. */
+  readonly from?: number;
+  readonly to?: number;
   /** Frequencies to point at, hertz, by what to call them. */
   readonly marks?: { readonly [label: string]: number };
   /** "order" for things that differ in kind, "distance" for places from near to far. Default "order". */
@@ -26,13 +31,24 @@ export interface OverFrequencyOptions {
  * What lies below the axis is cut there: a notch of a model has no floor.
  *
  * @param options  frequencies, curves and marks
- * @throws RangeError when there is no curve, or one has another length than the frequencies
+ * @throws RangeError when there is no curve, one has another length than the frequencies, or none of these lies between
+ *   the ends
  */
 export function overFrequencyFigure(options: OverFrequencyOptions): Figure {
-  const { frequency, marks = {}, colours = "order", title = "Level over frequency" } = options;
+  const { marks = {}, colours = "order", title = "Level over frequency" } = options;
+  const inside = within(options);
+  const frequency = inside.map((i) => options.frequency[i]);
   const [from, to] = [frequency[0], frequency[frequency.length - 1]];
-  const entries = Object.entries(options.curves);
-  const top = options.top ?? Math.ceil((Math.max(...entries.flatMap(([, y]) => Array.from(y))) + 1) / 5) * 5;
+  const entries = Object.entries(options.curves).map(([label, curve]) => {
+    const level = "re" in curve ? Float64Array.from(power(curve), toDecibel) : curve;
+    if (level.length !== options.frequency.length) {
+      throw new RangeError(
+        `the curve "${label}" has ${level.length} values for ${options.frequency.length} along the axis`,
+      );
+    }
+    return [label, inside.map((i) => level[i])] as const;
+  });
+  const top = options.top ?? Math.ceil((Math.max(...entries.flatMap(([, y]) => y)) + 1) / 5) * 5;
   const span = options.span ?? 40;
   const uprights: Upright[] = Object.entries(marks)
     .filter(([, x]) => x >= from && x <= to)
@@ -44,7 +60,7 @@ export function overFrequencyFigure(options: OverFrequencyOptions): Figure {
     curves: entries.map(([label, y], i) => ({
       label,
       x: frequency,
-      y: Array.from(y, (level) => Math.max(level, top - span - 1)),
+      y: y.map((level) => Math.max(level, top - span - 1)),
       ...look(label, i, entries.length, colours),
     })),
     xaxis: frequencyAxis(from, to),
@@ -56,6 +72,12 @@ export function overFrequencyFigure(options: OverFrequencyOptions): Figure {
     uprights,
     height: 360,
   });
+}
+
+function within({ frequency, from = 0, to = Infinity }: OverFrequencyOptions): number[] {
+  const inside = Array.from(frequency, (_, i) => i).filter((i) => frequency[i] >= from && frequency[i] <= to);
+  if (inside.length === 0) throw new RangeError(`none of the frequencies lies from ${from} to ${to} Hz`);
+  return inside;
 }
 
 const palette = ["@mark", "@mains", "@subs", "@ink"];
