@@ -14,5 +14,6 @@ export const cross = (a: Point, b: Point): Point => ({
   y: a.z * b.x - a.x * b.z,
   z: a.x * b.y - a.y * b.x,
 });
-export const norm = (a: Point): number => Math.hypot(a.x, a.y, a.z);
-export const distance = (a: Point, b: Point): number => Math.hypot(a.x - b.x, a.y - b.y, a.z - b.z);
+/** By the plain root, many times faster than Math.hypot, whose care for 1e200 metres is not needed. */
+export const norm = ({ x, y, z }: Point): number => Math.sqrt(x * x + y * y + z * z);
+export const distance = (a: Point, b: Point): number => norm(subtract(a, b));

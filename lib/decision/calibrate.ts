@@ -6,7 +6,7 @@
  */
 import { Matrix } from "ml-matrix";
 import { logGrid } from "../acoustics/bands";
-import { modelSurvey } from "../field/model-survey";
+import { modelFamily } from "../field/model-family";
 import type { Position, Survey } from "../survey/survey";
 import { seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
@@ -39,25 +39,30 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const places = options.candidates ? [...audience, ...candidates] : audience;
   const values = uncertainValues(venue, options.uncertainty);
   const field = { ...options.field, frequency: options.field?.frequency ?? calibrationFrequencies(options) };
-  const model = (amounts: ArrayLike<number>, at: readonly Position[]) =>
-    modelSurvey(venueWith(venue, values, amounts), at, field);
-
+  const modelled = (at: readonly Position[]) => {
+    const model = modelFamily(at, field);
+    return (amounts: ArrayLike<number>) => model(venueWith(venue, values, amounts));
+  };
   const data = calibrationData(measured, options);
-  const residuals = residualsTo(data, measured, options, (amounts) => model(amounts, measured.positions));
+  const residuals = residualsTo(data, measured, options, modelled(measured.positions));
   const amounts = leastSquares(residuals, values.length, iterations);
 
-  const decide = (amounts: ArrayLike<number>, survey = model(amounts, audience)) =>
-    offsetOn(survey, { ...options, criterion });
-  const before = decide(values.map(() => 0));
   // One vector holds the offset and the data at every place, so that each value is moved but once.
   const everywhere = [...measured.positions, ...places];
+  const modelEverywhere = modelled(everywhere);
+  const decide = (survey: Survey) =>
+    offsetOn(partOfSurvey(survey, indices(measured.positions.length, audience.length)), {
+      ...options,
+      criterion,
+    });
   const everything = (at: readonly number[]): Float64Array => {
-    const survey = model(at, everywhere);
+    const survey = modelEverywhere(at);
     const heard = partOfSurvey(survey, indices(0, measured.positions.length));
-    const seated = partOfSurvey(survey, indices(measured.positions.length, audience.length));
     const asked = partOfSurvey(survey, indices(everywhere.length - candidates.length, candidates.length));
-    return Float64Array.of(decide(at, seated).offset, ...residuals(at, heard), ...scaledData(asked, options));
+    return Float64Array.of(decide(survey).offset, ...residuals(at, heard), ...scaledData(asked, options));
   };
+  const before = decide(modelEverywhere(values.map(() => 0)));
+  const after = decide(modelEverywhere(amounts));
   const here = everything(amounts);
   const slopes = derivatives(everything, amounts, here);
   const toOffset = slopes.map((s) => s[0]);
@@ -71,7 +76,6 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const information = informationOf(slopes.map((s) => s.slice(1, 1 + count))).div(scale);
   const covariance = covarianceOf(information);
   const standardError = standardDeviation(covariance, toOffset);
-  const after = decide(amounts);
   const z = normalQuantile((1 + confidence) / 2);
   const fitted = values.map((v, i): FittedValue => {
     const left = Math.sqrt(covariance.get(i, i));
@@ -132,7 +136,7 @@ function residualsTo(
   data: CalibrationData,
   measured: Survey,
   options: CalibrationOptions,
-  model: (amounts: readonly number[]) => Survey,
+  model: (amounts: ArrayLike<number>) => Survey,
 ): (amounts: readonly number[], survey?: Survey) => Float64Array {
   let reference: number | undefined = measured.quantity === "ratio" ? undefined : 0;
   return (amounts, survey = model(amounts)) => {

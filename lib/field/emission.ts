@@ -9,7 +9,7 @@
  * @source Waterhouse, J. Acoust. Soc. Am. 30 (1958), 4-13, for sources before walls; Morse and Ingard, Theoretical
  *   Acoustics, for several (both from memory); check: tests/field/diffuse.test.ts
  */
-import { valueAt } from "../acoustics/curve";
+import { type BandValues, valueAt } from "../acoustics/curve";
 import { directivityIndex } from "../acoustics/directivity";
 import { patternFactor } from "../acoustics/pattern";
 import { distance, type Point } from "../acoustics/point";
@@ -23,24 +23,22 @@ import type { Wall } from "./walls";
  * Emission of a group.
  *
  * @param sources  the group
- * @param walls  walls whose first images change the power; openings are left out
+ * @param walls  walls whose first images change the power
  * @param frequency  hertz
  * @param speedOfSound  metres per second
  */
 export function emission(
   sources: readonly Source[],
-  walls: readonly Wall[],
+  walls: readonly Pick<Wall, "rectangle" | "absorption">[],
   frequency: Float64Array,
   speedOfSound: number,
 ): Emission {
-  const indices = new Map<string, { frequency: number[]; value: number[] }>();
+  const waveNumber = frequency.map((f) => (2 * Math.PI * f) / speedOfSound);
   const voices = sources.map((source) => {
-    const key = JSON.stringify(source.pattern);
-    const index = indices.get(key) ?? indexCurve(source.pattern, frequency, speedOfSound);
-    indices.set(key, index);
+    const index = indexOf(source.pattern);
     const { re, im } = drive(source, frequency);
     for (let f = 0; f < re.length; f++) {
-      const root = 10 ** (-valueAt(index, frequency[f]) / 20);
+      const root = 10 ** (-valueAt(index, waveNumber[f]) / 20);
       re[f] *= root;
       im[f] *= root;
     }
@@ -48,24 +46,19 @@ export function emission(
   });
   const power = new Float64Array(frequency.length);
   const own = voices.map(({ re, im }) => re.reduce((sum, x, f) => sum + x * x + im[f] * im[f], 0));
-  const boundaries = walls.filter((w) => !w.cavity);
+  const direct = frequency.map(() => 1);
+  const reflection = walls.map(({ absorption }) =>
+    frequency.map((f) => Math.sqrt(1 - valueAt(absorption, f))),
+  );
   voices.forEach((a, i) => {
     for (let j = i; j < voices.length; j++) {
       const b = voices[j];
       const twice = j === i ? 1 : 2;
-      addPair(power, a, b, distance(a.point, b.point), frequency, speedOfSound, () => twice);
-      for (const wall of boundaries) {
-        const d = distance(a.point, mirrorPoint(wall.rectangle, b.point));
-        addPair(
-          power,
-          a,
-          b,
-          d,
-          frequency,
-          speedOfSound,
-          (f) => twice * Math.sqrt(1 - valueAt(wall.absorption, f)),
-        );
-      }
+      addPair(power, a, b, distance(a.point, b.point), waveNumber, direct, twice);
+      walls.forEach(({ rectangle }, w) => {
+        const apart = distance(a.point, mirrorPoint(rectangle, b.point));
+        addPair(power, a, b, apart, waveNumber, reflection[w], twice);
+      });
     }
   });
   const total = own.reduce((x, y) => x + y, 0) || 1;
@@ -86,40 +79,41 @@ function addPair(
   a: Voice,
   b: Voice,
   distance: number,
-  frequency: Float64Array,
-  speedOfSound: number,
-  factor: (f: number) => number,
+  waveNumber: Float64Array,
+  factor: Float64Array,
+  times: number,
 ): void {
   for (let f = 0; f < power.length; f++) {
-    const x = (2 * Math.PI * frequency[f] * distance) / speedOfSound;
+    const x = waveNumber[f] * distance;
     // Beyond some wavelengths the two no longer feel each other.
     if (x > FAR) break;
     const near = x < 1e-3 ? 1 : Math.sin(x) / x;
-    power[f] += factor(frequency[f]) * near * (a.re[f] * b.re[f] + a.im[f] * b.im[f]);
+    power[f] += times * factor[f] * near * (a.re[f] * b.re[f] + a.im[f] * b.im[f]);
   }
 }
 
 const FAR = 10 * Math.PI;
 
-/** Directivity index at each third octave or so of the grid: it changes slowly, and its integral is costly. */
-function indexCurve(pattern: Pattern, frequency: Float64Array, speedOfSound: number) {
-  const first = frequency[0];
-  const last = frequency[frequency.length - 1];
-  const count = pattern.kind === "piston" ? 2 + Math.floor(3 * Math.log2(last / first)) : 1;
-  const at = Array.from(
-    { length: count },
-    (_, i) => first * (last / first) ** (count > 1 ? i / (count - 1) : 0),
+/** Directivity index of a pattern at wave numbers, radians per metre, a third of an octave apart. */
+function indexOf(pattern: Pattern): BandValues {
+  const key = JSON.stringify(pattern);
+  const known = indices.get(key);
+  if (known) return known;
+  const waveNumbers = Float64Array.from(
+    { length: pattern.kind === "piston" ? 37 : 1 },
+    (_, i) => 0.1 * 2 ** (i / 3),
   );
   const orientation = { axis: { x: 1, y: 0, z: 0 }, up: { x: 0, y: 0, z: 1 } };
-  const value = at.map((f) => {
-    const k = (2 * Math.PI * f) / speedOfSound;
-    return directivityIndex(
+  const value = Array.from(waveNumbers, (k) =>
+    directivityIndex(
       (ahead, across, up) => patternFactor(pattern, orientation, { x: ahead, y: across, z: up }, k),
-      {
-        polar: 64,
-        azimuth: 48,
-      },
-    );
-  });
-  return { frequency: at, value };
+      { polar: 64, azimuth: 48 },
+    ),
+  );
+  const index = { frequency: Array.from(waveNumbers), value };
+  indices.set(key, index);
+  return index;
 }
+
+/** By pattern: it changes slowly over frequency, is costly, and the same for every venue and every hang of a cabinet. */
+const indices = new Map<string, BandValues>();

@@ -9,7 +9,7 @@
  * @source Allen and Berkley, J. Acoust. Soc. Am. 65 (1979), 943-950 for the images; Borish, J. Acoust. Soc. Am. 75
  *   (1984), 1827-1836 for the visibility test (both from memory); check: tests/field/images.test.ts
  */
-import { add, dot, type Point, scale, subtract } from "../acoustics/point";
+import { add, dot, norm, type Point, scale, subtract } from "../acoustics/point";
 import { requireInteger } from "../acoustics/range";
 import type { Crossing } from "./finite-size";
 import { heightAbove, mirrorDirection, mirrorPoint, type Rectangle } from "./rectangle";
@@ -101,7 +101,7 @@ export function trace(
     // The image lies behind the wall and the listener before it. A source in the plane itself is its own image.
     if (behind * before > 0 || Math.abs(before) < IN_PLANE) return undefined;
     const line = subtract(target, at.point);
-    const whole = Math.hypot(line.x, line.y, line.z);
+    const whole = norm(line);
     const share = Math.abs(behind) / (Math.abs(behind) + Math.abs(before));
     const point = add(at.point, scale(line, share));
     const local = subtract(point, wall.origin);

@@ -11,7 +11,7 @@ import { type DiffuseModel, diffuseField } from "./diffuse";
 import { emission } from "./emission";
 import { modelFrequencies } from "./frequencies";
 import { groupField } from "./group-field";
-import { wallsOf } from "./walls";
+import { rectangle } from "./rectangle";
 
 export interface FieldOptions {
   /** hertz, ascending; `modelFrequencies()` when left out */
@@ -48,10 +48,19 @@ export function modelSurvey(
   options: FieldOptions = {},
 ): Survey {
   const { frequency = modelFrequencies() } = options;
-  const respond = (group: Source["group"]): Response[] => {
+  return surveyOf(venue, positions, frequency, (group) => {
     const at = responder(venue, group, { ...options, frequency });
     return positions.map((p) => at(p.point));
-  };
+  });
+}
+
+/** The survey of a model from each group's responses. */
+export function surveyOf(
+  venue: Venue,
+  positions: readonly Position[],
+  frequency: Float64Array,
+  respond: (group: Source["group"]) => Response[],
+): Survey {
   const fills = venue.sources.some((s) => s.group === "fills") ? { fills: respond("fills") } : {};
   return {
     name: `model of ${venue.name}`,
@@ -78,6 +87,19 @@ export function responder(
   group: Source["group"],
   options: FieldOptions = {},
 ): (place: Point) => Response {
+  const settings = settled(group, options);
+  const { frequency } = settings;
+  const sources = venue.sources.filter((s) => s.group === group);
+  const field = groupField(venue, sources, settings);
+  const reverberant = roomField(venue, sources, settings);
+  return (place) => {
+    const { re, im } = field(place);
+    return responseOf(frequency, re.slice(), im.slice(), reverberant?.(place).slice());
+  };
+}
+
+/** Options of a group with their defaults, checked. */
+export function settled(group: Source["group"], options: FieldOptions): Required<FieldOptions> {
   const {
     frequency = modelFrequencies(),
     order = group === "subs" ? 2 : 1,
@@ -87,36 +109,39 @@ export function responder(
     diffuse = "barron",
   } = options;
   requireAscending(frequency);
-  const sources = venue.sources.filter((s) => s.group === group);
-  const field = groupField(venue, sources, { frequency, order, finiteSize, obstruction, cavities });
-  const reverberant = diffuse === "none" ? undefined : roomField(venue, sources, frequency, order, diffuse);
-  return (place) => {
-    const sum = field(place);
-    const re = sum.re.slice();
-    const im = sum.im.slice();
-    if (!reverberant) return { frequency, re, im };
-    const rest = reverberant(place).slice();
-    const coherence = rest.map((d, f) => {
-      const coherent = re[f] * re[f] + im[f] * im[f];
-      return coherent > 0 ? coherent / (coherent + d) : 0;
-    });
-    return { frequency, re, im, diffuse: rest, coherence };
-  };
+  return { frequency, order, finiteSize, obstruction, cavities, diffuse };
 }
 
-function roomField(
+/** The response of coherent and diffuse sound, and the coherence that follows. */
+export function responseOf(
+  frequency: Float64Array,
+  re: Float64Array,
+  im: Float64Array,
+  diffuse: Float64Array | undefined,
+): Response {
+  if (!diffuse) return { frequency, re, im };
+  const coherence = diffuse.map((d, f) => {
+    const coherent = re[f] * re[f] + im[f] * im[f];
+    return coherent > 0 ? coherent / (coherent + d) : 0;
+  });
+  return { frequency, re, im, diffuse, coherence };
+}
+
+/** The diffuse field of a group, as `diffuseField` gives it; undefined where there is none. */
+export function roomField(
   venue: Venue,
   sources: readonly Source[],
-  frequency: Float64Array,
-  order: number,
-  model: Exclude<DiffuseModel, "none">,
-) {
-  if (!venue.room) return undefined;
+  { frequency, order, diffuse }: Required<FieldOptions>,
+): ((place: Point) => Float64Array) | undefined {
+  if (!venue.room || diffuse === "none") return undefined;
   const c = speedOfSound(venue.air.temperature);
-  const walls = wallsOf({ boundaries: venue.boundaries, cavities: [] });
+  const walls = venue.boundaries.map(({ name, corners, absorption }) => ({
+    rectangle: rectangle(corners, `boundary "${name}"`),
+    absorption,
+  }));
   const modelledArea = walls.reduce((sum, { rectangle: r }) => sum + r.width * r.height, 0);
   return diffuseField(venue.room, emission(sources, walls, frequency, c), frequency, {
-    model,
+    model: diffuse,
     order,
     modelledArea,
     speedOfSound: c,

@@ -7,7 +7,7 @@ import { valueAt } from "../acoustics/curve";
 import { patternFactors } from "../acoustics/pattern";
 import { type Point, subtract } from "../acoustics/point";
 import type { Source, Venue } from "../venue/venue";
-import { divide, lineImpedance, radiationImpedance } from "./cavity";
+import { divide, type Impedance, lineImpedance, radiationImpedance } from "./cavity";
 import { applyFiniteSize } from "./finite-size";
 import type { Image } from "./images";
 import type { Path } from "./paths";
@@ -15,7 +15,8 @@ import type { PhasorSum } from "./phasor-sum";
 import type { Wall } from "./walls";
 
 /**
- * Makes the function that writes a path's complex weight at every frequency into a phasor sum.
+ * Makes the function that writes a path's complex weight at every frequency into a phasor sum. What the boundaries keep
+ * is not in it: see `chainFactors`.
  *
  * @param venue  for its air
  * @param walls  the walls that the paths' hits count
@@ -29,34 +30,24 @@ export function pathWeights(
   waveNumber: Float64Array,
 ) {
   const nepers = frequency.map((f) => (atmosphericAbsorption(f, venue.air) * Math.LN10) / 20);
-  const reflection = walls.map((wall) => frequency.map((f) => Math.sqrt(1 - valueAt(wall.absorption, f))));
-  const mobility = walls.map((wall) =>
-    wall.cavity ? openingMobility(wall, frequency, waveNumber) : undefined,
-  );
   const rootPerWavelength = waveNumber.map((k) => Math.sqrt(k / (2 * Math.PI)));
   const factor = new Float64Array(frequency.length);
-  const chains = new Map<string, Float64Array>();
-  /** What the boundaries on the way to an image keep of the pressure; openings act on their own. */
-  const kept = (image: Image): Float64Array => {
-    const known = chains.get(image.chain);
-    if (known) return known;
-    const product = image.parent ? kept(image.parent).slice() : new Float64Array(frequency.length).fill(1);
-    if (image.parent && !walls[image.wall].cavity) multiply(product, reflection[image.wall]);
-    chains.set(image.chain, product);
-    return product;
+  const openings = new Map<number, Impedance[]>();
+  const mobilityOf = (wall: number): Impedance[] => {
+    const known = openings.get(wall) ?? openingMobility(walls[wall], frequency, waveNumber);
+    openings.set(wall, known);
+    return known;
   };
   return (
-    path: Path,
+    { image, length, hits, edges, obstructions }: Path,
     source: Source,
     amplitude: { re: Float64Array; im: Float64Array },
     place: Point,
     { weightRe, weightIm }: PhasorSum,
     start: number,
   ): void => {
-    const { image, length, hits } = path;
     const direction = length > 0 ? subtract(place, image.point) : image.axis;
     patternFactors(source.pattern, image, direction, waveNumber, factor);
-    if (hits.length > 0) multiply(factor, kept(image));
     decay(nepers, length, factor);
     for (let f = 0; f < factor.length; f++) {
       const g = factor[f];
@@ -64,32 +55,48 @@ export function pathWeights(
       weightIm[start + f] = g * amplitude.im[f];
     }
     for (const { wall, cosine } of hits) {
-      const y = mobility[wall];
-      if (!y) continue;
-      const host = walls[wall].host;
-      for (let f = 0; f < factor.length; f++) {
-        const given = (host === undefined ? 2 : 1 + reflection[host][f]) / Math.max(cosine, GRAZING);
-        const a = (host === undefined ? 1 : 0) - given * y.re[f];
-        const b = -given * y.im[f];
+      if (!walls[wall].cavity) continue;
+      const alone = walls[wall].host === undefined;
+      const given = (alone ? 2 : 1) / Math.max(cosine, GRAZING);
+      mobilityOf(wall).forEach((y, f) => {
+        const a = (alone ? 1 : 0) - given * y.re;
+        const b = -given * y.im;
         const x = weightRe[start + f];
         weightRe[start + f] = x * a - weightIm[start + f] * b;
         weightIm[start + f] = x * b + weightIm[start + f] * a;
-      }
+      });
     }
-    for (const edges of path.edges) {
-      if (edges) applyFiniteSize(weightRe, weightIm, start, edges, rootPerWavelength);
+    for (const d of edges) {
+      if (d) applyFiniteSize(weightRe, weightIm, start, d, rootPerWavelength);
     }
-    for (const edges of path.obstructions) {
-      applyFiniteSize(
-        weightRe,
-        weightIm,
-        start,
-        edges,
-        rootPerWavelength,
-        hits.length > 0 ? "passed" : "in shadow",
-      );
-    }
+    const act = hits.length > 0 ? "passed" : "in shadow";
+    for (const d of obstructions) applyFiniteSize(weightRe, weightIm, start, d, rootPerWavelength, act);
   };
+}
+
+/**
+ * What the boundaries keep of the pressure on the way along each chain of walls. An opening in a boundary takes 1 + R,
+ * R the reflection of the boundary around it; one that nothing surrounds acts by itself.
+ *
+ * @param chains  an image of each chain
+ * @param walls  the walls that the chains count, with the absorption wanted
+ * @param frequency  hertz
+ */
+export function chainFactors(
+  chains: readonly Image[],
+  walls: readonly Pick<Wall, "absorption" | "cavity" | "host">[],
+  frequency: Float64Array,
+): Float64Array[] {
+  const reflection = walls.map((wall) => frequency.map((f) => Math.sqrt(1 - valueAt(wall.absorption, f))));
+  const wallFactor = walls.map(({ cavity, host }, i) => {
+    if (!cavity) return reflection[i];
+    return host === undefined ? frequency.map(() => 1) : reflection[host].map((r) => 1 + r);
+  });
+  return chains.map((image) => {
+    const product = new Float64Array(frequency.length).fill(1);
+    for (let at: Image = image; at.parent; at = at.parent) multiply(product, wallFactor[at.wall]);
+    return product;
+  });
 }
 
 function multiply(values: Float64Array, by: Float64Array): void {
@@ -118,20 +125,15 @@ const DECAY = Float64Array.from({ length: 64 * 40 }, (_, i) => Math.exp(-i / 64)
 const GRAZING = 0.1;
 
 /** 1/(z + z_r) of an opening: see cavity.ts. Beside a floor its mirror image doubles the piston. */
-function openingMobility(wall: Wall, frequency: Float64Array, waveNumber: Float64Array) {
+function openingMobility(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Impedance[] {
   const { rectangle, cavity, above, below } = wall;
   const joined = above.joined.map((x, i) => x || below.joined[i]);
   const times = (a: boolean, b: boolean): number => (a ? 2 : 1) * (b ? 2 : 1);
   const width = rectangle.width * times(joined[0], joined[1]);
   const height = rectangle.height * times(joined[2], joined[3]);
-  const re = new Float64Array(frequency.length);
-  const im = new Float64Array(frequency.length);
-  for (let f = 0; f < frequency.length; f++) {
-    const line = lineImpedance(waveNumber[f], cavity?.depth ?? 0, valueAt(wall.absorption, frequency[f]));
-    const air = radiationImpedance(waveNumber[f], width, height);
-    const y = divide({ re: 1, im: 0 }, { re: line.re + air.re, im: line.im + air.im });
-    re[f] = y.re;
-    im[f] = y.im;
-  }
-  return { re, im };
+  return Array.from(frequency, (f, i) => {
+    const line = lineImpedance(waveNumber[i], cavity?.depth ?? 0, valueAt(wall.absorption, f));
+    const air = radiationImpedance(waveNumber[i], width, height);
+    return divide({ re: 1, im: 0 }, { re: line.re + air.re, im: line.im + air.im });
+  });
 }

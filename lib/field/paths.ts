@@ -2,7 +2,7 @@
  * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to
  * each.
  */
-import { distance, dot, type Point, scale, subtract } from "../acoustics/point";
+import { distance, dot, norm, type Point, scale, subtract } from "../acoustics/point";
 import { type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
 import { heightAbove, localPoint, type Rectangle } from "./rectangle";
@@ -119,7 +119,7 @@ function crossingOf(r: Rectangle, from: Point, to: Point, travelledAtEnd: number
   const b = heightAbove(r, to);
   if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) return undefined;
   const leg = subtract(to, from);
-  const whole = Math.hypot(leg.x, leg.y, leg.z);
+  const whole = norm(leg);
   const share = a / (a - b);
   const { u, v } = localPoint(r, subtract(from, scale(leg, -share)));
   const after = whole * (1 - share);

@@ -29,8 +29,8 @@ export interface PhasorSum {
   /** The sums, one per frequency. Each call adds to them. */
   readonly re: Float64Array;
   readonly im: Float64Array;
-  /** Adds the first `paths` paths. */
-  run(paths: number): void;
+  /** Adds the first `paths` paths, at the first frequencies alone where a multiple of 8 is given. */
+  run(paths: number, frequencies?: number): void;
 }
 
 /**
@@ -60,9 +60,9 @@ export function plainPhasorSum(waveNumber: Float64Array, capacity: number): Phas
   const row = new Int32Array(capacity);
   const re = new Float64Array(stride);
   const im = new Float64Array(stride);
-  const run = (paths: number): void => {
+  const run = (paths: number, frequencies = n): void => {
     for (let p = 0; p < paths; p++)
-      addPath(n, k, length[p], scale[p], row[p] * stride, weightRe, weightIm, re, im);
+      addPath(Math.min(n, frequencies), k, length[p], scale[p], row[p] * stride, weightRe, weightIm, re, im);
   };
   return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
 }
@@ -96,14 +96,14 @@ export function simdPhasorSum(waveNumber: Float64Array, capacity: number): Phaso
   k.set(waveNumber.map((x) => x / Math.PI));
   const sum = new WebAssembly.Instance(module, { host: { memory } }).exports.sum as (...at: number[]) => void;
   const at = [k, weightRe, weightIm, length, scale, row, re, im].map((array) => array.byteOffset);
-  const run = (paths: number): void => {
-    if (paths > 0) sum(paths, stride, stride * 8, ...at);
+  const run = (paths: number, frequencies = stride): void => {
+    if (paths > 0) sum(paths, frequencies, stride * 8, ...at);
   };
   return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
 }
 
-/** The kernel takes frequencies by blocks of eight. */
-function strideOf(frequencies: number): number {
+/** The kernel takes frequencies by blocks of eight: the next whole number of them. */
+export function strideOf(frequencies: number): number {
   return (frequencies + 7) & ~7;
 }
 
