@@ -50,7 +50,7 @@ export function sweepFigure(
   const height = (t: number) => Math.max(...level.filter((_, i) => Math.abs(1000 * x[i] - t) <= 10));
   return curvesFigure({
     title,
-    alt: `Impulse response of a sweep over time. ${marks.map(({ label, x: t }) => `${label}: ${inDecibels(height(t))} at ${Math.round(t)} ms.`).join(" ")}`,
+    alt: `Impulse response of a sweep over time. ${marks.map(({ label, x: t }) => `${label}: ${inDecibels(height(t))} at ${Math.round(t)} ms.`.replace("-", "−")).join(" ")}`,
     curves: [{ label: "", x: x.map((t) => 1000 * t), y: level, colour: "@ink" }],
     xaxis: linearAxis("Time (ms; 0 is when it was sent)", 1000 * from, 1000 * (after + delay)),
     yaxis: { ...decibelAxis("Level (dB re the highest)", [], { top: 5 }), range: [low, 5], dtick: 20 },
