@@ -1,60 +1,75 @@
 /**
- * Compiles scripts/assembly/spectra.ts (AssemblyScript) to WebAssembly and writes it as a module that needs no file at run time.
+ * Compiles AssemblyScript to WebAssembly and writes each as a module that needs no file at run time.
  *
- *     node scripts/wasm.mjs           writes lib/measurement/spectra-wasm.ts
- *     node scripts/wasm.mjs --check   says whether that file still belongs to its source
+ *     node scripts/wasm.mjs           writes the files below
+ *     node scripts/wasm.mjs --check   says whether they still belong to their sources
  */
 import { readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import asc from "assemblyscript/asc";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
-const target = `${root}/lib/measurement/spectra-wasm.ts`;
-
-let binary;
-const { error, stderr } = await asc.main(
-  [
-    "scripts/assembly/spectra.ts",
-    "--outFile",
-    "spectra.wasm",
-    "-O3",
-    "--runtime",
-    "stub",
-    "--noAssert",
-    "--importMemory",
-    "--enable",
-    "simd",
-  ],
+const modules = [
+  { source: "scripts/assembly/spectra.ts", target: "lib/measurement/spectra-wasm.ts", name: "spectraWasm" },
   {
-    readFile: (name) => {
-      try {
-        return readFileSync(`${root}/${name}`, "utf8");
-      } catch {
-        return null;
-      }
-    },
-    writeFile: (_, contents) => {
-      binary = contents;
-    },
-    listFiles: () => [],
+    source: "scripts/assembly/path-weights.ts",
+    target: "lib/field/path-weights-wasm.ts",
+    name: "pathWeightsWasm",
   },
-);
-if (error) {
-  console.error(stderr.toString());
-  process.exit(1);
-}
-const lines = Buffer.from(binary)
-  .toString("base64")
-  .match(/.{1,100}/g);
-const text = `/** Compiled from scripts/assembly/spectra.ts by \`npm run wasm\`; not written by hand. */
-export const spectraWasm =
-${lines.map((line) => `  "${line}"`).join(" +\n")};
+];
+for (const { source, target, name } of modules) {
+  const text = `/** Compiled from ${source} by \`npm run wasm\`; not written by hand. */
+export const ${name} =
+${(await compiled(source)).map((line) => `  "${line}"`).join(" +\n")};
 `;
-if (process.argv.includes("--check")) {
-  if (readFileSync(target, "utf8") !== text) {
-    console.error("spectra-wasm.ts does not belong to scripts/assembly/spectra.ts: run `npm run wasm`");
+  if (!process.argv.includes("--check")) writeFileSync(`${root}/${target}`, text);
+  else if (readFileSync(`${root}/${target}`, "utf8") !== text) {
+    console.error(`${target} does not belong to ${source}: run \`npm run wasm\``);
     process.exit(1);
   }
-} else {
-  writeFileSync(target, text);
+}
+
+/**
+ * @param {string} source
+ * @returns {Promise<string[]>} lines of base64
+ */
+async function compiled(source) {
+  /** @type {Uint8Array | undefined} */
+  let binary;
+  const { error, stderr } = await asc.main(
+    [
+      source,
+      "--outFile",
+      "module.wasm",
+      "-O3",
+      "--runtime",
+      "stub",
+      "--noAssert",
+      "--importMemory",
+      "--enable",
+      "simd",
+    ],
+    {
+      readFile: (name) => {
+        try {
+          return readFileSync(`${root}/${name}`, "utf8");
+        } catch {
+          return null;
+        }
+      },
+      writeFile: (_, contents) => {
+        binary = /** @type {Uint8Array} */ (contents);
+      },
+      listFiles: () => [],
+    },
+  );
+  if (error || !binary) {
+    console.error(stderr.toString());
+    process.exit(1);
+  }
+  return (
+    Buffer.from(binary)
+      .toString("base64")
+      .match(/.{1,100}/g) ?? []
+  );
 }

@@ -71,6 +71,7 @@ export function detours(at: Crossing, extent: Extent): Detours {
 }
 
 export type Detours = readonly [number, number, number, number];
+export type FiniteSizeAct = "reflected" | "passed" | "in shadow";
 
 /** True where there is no edge at all, so that the correction is 1. */
 export function isWhole(d: Detours): boolean {
@@ -114,7 +115,7 @@ export function applyFiniteSize(
   start: number,
   d: Detours,
   rootPerWavelength: Float64Array,
-  act: "reflected" | "passed" | "in shadow" = "reflected",
+  act: FiniteSizeAct = "reflected",
 ): void {
   const n = rootPerWavelength.length;
   const hit = !isOutside(d[0], d[1]) && !isOutside(d[2], d[3]);
@@ -168,13 +169,13 @@ function applyShadow(
   }
 }
 
-/** How many of the ascending frequencies lie below that at which the nearest edge is at v. */
+/** How many of the ascending frequencies, in pairs, lie below that at which the nearest edge is at v. */
 function below(v: number, d: Detours, root: Float64Array): number {
   const nearest = Math.min(Math.abs(d[0]), Math.abs(d[1]), Math.abs(d[2]), Math.abs(d[3]));
   const limit = v / (2 * Math.sqrt(nearest));
   let count = 0;
-  while (count < root.length && root[count] < limit) count++;
-  return count;
+  while (count < root.length && root[count] < limit) count += 2;
+  return Math.min(count, root.length);
 }
 
 /**

@@ -31,7 +31,7 @@ export function addEdge(
   re: Float64Array,
   im: Float64Array,
 ): number {
-  table ??= makeTable();
+  const table = edgeTable();
   const scale = v * PER_UNIT;
   for (let f = 0; f < count; f++) {
     const at = scale * root[f];
@@ -46,17 +46,24 @@ export function addEdge(
   return count;
 }
 
-const PER_UNIT = 512;
+/** Points of the table per 1 of v. */
+export const PER_UNIT = 512;
 const LAST = EDGE_LIMIT * PER_UNIT;
-/** Per point: real and imaginary part. */
+
+/** E at steps of v, real and imaginary part in turn, up to the limit and one beyond, where it is 0. */
+export function edgeTable(): Float64Array {
+  table ??= makeTable();
+  return table;
+}
+
 let table: Float64Array | undefined;
 
 /** Sums over the steps by Gauss-Legendre with two points, good to 1e-13 at this step. */
 function makeTable(): Float64Array {
-  const result = new Float64Array(2 * (LAST + 1));
+  const result = new Float64Array(2 * (LAST + 2));
   let c = 0;
   let s = 0;
-  for (let i = 0; i <= LAST; i++) {
+  for (let i = 0; i < LAST; i++) {
     const x = i / PER_UNIT;
     const kept = fade(x);
     result[2 * i] = (kept * (1 - c - s)) / 2;

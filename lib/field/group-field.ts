@@ -6,7 +6,8 @@ import type { Point } from "../acoustics/point";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { type Image, images } from "./images";
-import { chainFactors, pathWeights } from "./path-weights";
+import { kernelRoom } from "./path-kernel-simd";
+import { airNepers, chainFactors, pathWeights } from "./path-weights";
 import { pathFinder } from "./paths";
 import { phasorSum, strideOf } from "./phasor-sum";
 import { type Wall, wallsOf } from "./walls";
@@ -84,12 +85,15 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
   }));
   const whole = frequency.length;
   const reach = Math.max(0, ...voices.map((voice) => reachOf(voice.drive)));
-  const weigh = pathWeights(venue, walls, frequency, waveNumber);
-  const weighReflection =
-    reach === whole
-      ? weigh
-      : pathWeights(venue, walls, frequency.subarray(0, reach), waveNumber.subarray(0, reach));
-  const sum = phasorSum(waveNumber, CAPACITY);
+  const room = kernelRoom(whole, voices.length) + kernelRoom(reach, voices.length);
+  const sum = phasorSum(waveNumber, CAPACITY, room);
+  const nepers = airNepers(venue.air, frequency);
+  const weigherOf = (count: number) => {
+    const options = { voices, waveNumber: waveNumber.subarray(0, count), nepers: nepers.subarray(0, count) };
+    return pathWeights(walls, frequency.subarray(0, count), options, sum);
+  };
+  const weigh = weigherOf(whole);
+  const weighReflection = reach === whole ? weigh : weigherOf(reach);
   for (let p = 0; p < CAPACITY; p++) sum.row[p] = p;
   const upTo = (count: number) => ({ re: sum.re.subarray(0, count), im: sum.im.subarray(0, count) });
   const direct = upTo(whole);
@@ -101,8 +105,8 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
       const blocks = strideOf(re.length);
       let paths = 0;
       let heard = false;
-      for (const voice of voices) {
-        const path = findPath(voice.images[chain], place);
+      for (let voice = 0; voice < voices.length; voice++) {
+        const path = findPath(voices[voice].images[chain], place);
         if (!path) continue;
         if (!heard) {
           sum.re.fill(0);
@@ -112,7 +116,7 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
         const length = Math.max(path.length, NEAREST);
         sum.length[paths] = length;
         sum.scale[paths] = 1 / length;
-        each(path, voice.source, voice.drive, place, sum, paths * sum.stride);
+        each(path, voice, place, paths);
         if (++paths === CAPACITY) {
           sum.run(paths, blocks);
           paths = 0;

@@ -4,74 +4,72 @@
  */
 import { atmosphericAbsorption } from "../acoustics/air";
 import { valueAt } from "../acoustics/curve";
-import { patternFactors } from "../acoustics/pattern";
 import { type Point, subtract } from "../acoustics/point";
-import type { Source, Venue } from "../venue/venue";
+import type { Venue } from "../venue/venue";
 import { divide, type Impedance, lineImpedance, radiationImpedance } from "./cavity";
-import { applyFiniteSize } from "./finite-size";
 import type { Image } from "./images";
+import { type PathKernel, type PathKernelOptions, plainPathKernel } from "./path-kernel";
+import { simdPathKernel } from "./path-kernel-simd";
 import type { Path } from "./paths";
 import type { PhasorSum } from "./phasor-sum";
 import type { Wall } from "./walls";
 
 /**
- * Makes the function that writes a path's complex weight at every frequency into a phasor sum. What the boundaries keep
- * is not in it: see `chainFactors`.
+ * Makes the function that writes a path's complex weight at every frequency into a row of a phasor sum. What the
+ * boundaries keep is not in it: see `chainFactors`.
  *
- * @param venue  for its air
  * @param walls  the walls that the paths' hits count
  * @param frequency  hertz
- * @param waveNumber  radians per metre, as many
+ * @param kernel  for the same frequencies
+ * @param options  what the kernel was made with
+ * @param sum  the rows
  */
 export function pathWeights(
-  venue: Venue,
   walls: readonly Wall[],
   frequency: Float64Array,
-  waveNumber: Float64Array,
+  options: PathKernelOptions,
+  sum: PhasorSum,
+  kernel: PathKernel = simdPathKernel(options, sum) ?? plainPathKernel(options, sum),
 ) {
-  const nepers = frequency.map((f) => (atmosphericAbsorption(f, venue.air) * Math.LN10) / 20);
-  const rootPerWavelength = waveNumber.map((k) => Math.sqrt(k / (2 * Math.PI)));
-  const factor = new Float64Array(frequency.length);
+  const { weightRe, weightIm } = sum;
   const openings = new Map<number, Impedance[]>();
   const mobilityOf = (wall: number): Impedance[] => {
-    const known = openings.get(wall) ?? openingMobility(walls[wall], frequency, waveNumber);
+    const known = openings.get(wall) ?? openingMobility(walls[wall], frequency, options.waveNumber);
     openings.set(wall, known);
     return known;
   };
   return (
     { image, length, hits, edges, obstructions }: Path,
-    source: Source,
-    amplitude: { re: Float64Array; im: Float64Array },
+    voice: number,
     place: Point,
-    { weightRe, weightIm }: PhasorSum,
-    start: number,
+    row: number,
   ): void => {
-    const direction = length > 0 ? subtract(place, image.point) : image.axis;
-    patternFactors(source.pattern, image, direction, waveNumber, factor);
-    decay(nepers, length, factor);
-    for (let f = 0; f < factor.length; f++) {
-      const g = factor[f];
-      weightRe[start + f] = g * amplitude.re[f];
-      weightIm[start + f] = g * amplitude.im[f];
-    }
+    kernel.begin(row, voice, image, length > 0 ? subtract(place, image.point) : image.axis, length);
     for (const { wall, cosine } of hits) {
       if (!walls[wall].cavity) continue;
       const alone = walls[wall].host === undefined;
       const given = (alone ? 2 : 1) / Math.max(cosine, GRAZING);
-      mobilityOf(wall).forEach((y, f) => {
+      let at = row * sum.stride;
+      for (const y of mobilityOf(wall)) {
         const a = (alone ? 1 : 0) - given * y.re;
         const b = -given * y.im;
-        const x = weightRe[start + f];
-        weightRe[start + f] = x * a - weightIm[start + f] * b;
-        weightIm[start + f] = x * b + weightIm[start + f] * a;
-      });
+        const x = weightRe[at];
+        weightRe[at] = x * a - weightIm[at] * b;
+        weightIm[at] = x * b + weightIm[at] * a;
+        at++;
+      }
     }
     for (const d of edges) {
-      if (d) applyFiniteSize(weightRe, weightIm, start, d, rootPerWavelength);
+      if (d) kernel.finiteSize(row, d, "reflected");
     }
     const act = hits.length > 0 ? "passed" : "in shadow";
-    for (const d of obstructions) applyFiniteSize(weightRe, weightIm, start, d, rootPerWavelength, act);
+    for (const d of obstructions) kernel.finiteSize(row, d, act);
   };
+}
+
+/** What the air takes, nepers per metre. */
+export function airNepers(air: Venue["air"], frequency: Float64Array): Float64Array {
+  return frequency.map((f) => (atmosphericAbsorption(f, air) * Math.LN10) / 20);
 }
 
 /**
@@ -102,24 +100,6 @@ export function chainFactors(
 function multiply(values: Float64Array, by: Float64Array): void {
   for (let f = 0; f < values.length; f++) values[f] *= by[f];
 }
-
-/** Multiplies by e^{-m r}, the air's part: below 1e-6 nothing, else from a table of e^{-x} and the first terms of the rest. */
-function decay(nepers: Float64Array, length: number, factor: Float64Array): void {
-  for (let f = 0; f < factor.length; f++) {
-    const x = nepers[f] * length;
-    if (x < 1e-6) continue;
-    const at = x * 64;
-    if (at >= DECAY.length) {
-      factor[f] = 0;
-      continue;
-    }
-    const i = at | 0;
-    const rest = x - i / 64;
-    factor[f] *= DECAY[i] * (1 - rest * (1 - rest * (0.5 - rest * (1 / 6))));
-  }
-}
-
-const DECAY = Float64Array.from({ length: 64 * 40 }, (_, i) => Math.exp(-i / 64));
 
 /** Cosine below which incidence on an opening counts as this: along its plane the finite-size factor has no meaning. */
 const GRAZING = 0.1;

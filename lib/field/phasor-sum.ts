@@ -31,6 +31,9 @@ export interface PhasorSum {
   readonly im: Float64Array;
   /** Adds the first `paths` paths, at the first frequencies alone where a multiple of 8 is given. */
   run(paths: number, frequencies?: number): void;
+  /** Where it runs in WebAssembly: its memory, and what takes doubles of the room asked for beside the sum's own. */
+  readonly memory?: WebAssembly.Memory;
+  readonly take?: (doubles: number) => Float64Array;
 }
 
 /**
@@ -38,9 +41,10 @@ export interface PhasorSum {
  *
  * @param waveNumber  k, radians per metre, one per frequency
  * @param capacity  most paths in one call
+ * @param room  doubles wanted beside, in the same memory
  */
-export function phasorSum(waveNumber: Float64Array, capacity: number): PhasorSum {
-  return simdPhasorSum(waveNumber, capacity) ?? plainPhasorSum(waveNumber, capacity);
+export function phasorSum(waveNumber: Float64Array, capacity: number, room = 0): PhasorSum {
+  return simdPhasorSum(waveNumber, capacity, room) ?? plainPhasorSum(waveNumber, capacity);
 }
 
 /**
@@ -72,12 +76,13 @@ export function plainPhasorSum(waveNumber: Float64Array, capacity: number): Phas
  *
  * @param waveNumber  k, radians per metre, one per frequency
  * @param capacity  most paths in one call
+ * @param room  doubles wanted beside, in the same memory
  */
-export function simdPhasorSum(waveNumber: Float64Array, capacity: number): PhasorSum | undefined {
+export function simdPhasorSum(waveNumber: Float64Array, capacity: number, room = 0): PhasorSum | undefined {
   const module = simdModule();
   if (!module) return undefined;
   const stride = strideOf(waveNumber.length);
-  const doubles = 3 * stride + 2 * capacity * stride + 3 * capacity;
+  const doubles = 3 * stride + 2 * capacity * stride + 3 * capacity + room;
   const memory = new WebAssembly.Memory({ initial: Math.ceil((doubles * 8) / 65536) });
   let end = 0;
   const take = (count: number): Float64Array => {
@@ -92,14 +97,14 @@ export function simdPhasorSum(waveNumber: Float64Array, capacity: number): Phaso
   const weightIm = take(capacity * stride);
   const length = take(capacity);
   const scale = take(capacity);
-  const row = new Int32Array(memory.buffer, end, capacity);
+  const row = new Int32Array(take(capacity).buffer, end - 8 * capacity, capacity);
   k.set(waveNumber.map((x) => x / Math.PI));
   const sum = new WebAssembly.Instance(module, { host: { memory } }).exports.sum as (...at: number[]) => void;
   const at = [k, weightRe, weightIm, length, scale, row, re, im].map((array) => array.byteOffset);
   const run = (paths: number, frequencies = stride): void => {
     if (paths > 0) sum(paths, frequencies, stride * 8, ...at);
   };
-  return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run };
+  return { stride, capacity, weightRe, weightIm, length, scale, row, re, im, run, memory, take };
 }
 
 /** The kernel takes frequencies by blocks of eight: the next whole number of them. */

@@ -1,0 +1,95 @@
+/**
+ * The arithmetic of a path's weights in WebAssembly SIMD, beside a phasor sum in the same memory: the source is
+ * scripts/assembly/path-weights.ts.
+ */
+
+import type { Orientation } from "../acoustics/pattern";
+import { cross, dot, norm, type Point } from "../acoustics/point";
+import type { Pattern } from "../venue/venue";
+import { EDGE_LIMIT, edgeTable, FADE_FROM, PER_UNIT } from "./fresnel";
+import { type PathKernel, type PathKernelOptions, rootPerWavelength } from "./path-kernel";
+import { pathWeightsWasm } from "./path-weights-wasm";
+import { type PhasorSum, strideOf } from "./phasor-sum";
+
+/** Doubles that a kernel takes of the sum's memory: as many for each voice, frequency and half of the rest. */
+export function kernelRoom(frequencies: number, voices: number): number {
+  return strideOf(frequencies) * (7 + 2 * voices) + edgeTable().length;
+}
+
+/**
+ * The kernel; undefined where the sum is in plain TypeScript.
+ *
+ * @param options  voices and what there is per frequency
+ * @param sum  made with room for the kernel
+ */
+export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): PathKernel | undefined {
+  const { memory, take } = sum;
+  if (!memory || !take) return undefined;
+  const { voices, waveNumber, nepers } = options;
+  const n = strideOf(waveNumber.length);
+  const table = edgeTable();
+  /** Beyond the last frequency the last value, so that nothing there is divided by 0. */
+  const put = (values: Float64Array): number => {
+    const array = take(n).fill(values[values.length - 1]);
+    array.set(values);
+    return array.byteOffset;
+  };
+  compiled ??= new WebAssembly.Module(Uint8Array.from(atob(pathWeightsWasm), (c) => c.charCodeAt(0)));
+  const { setup, begin, finite } = new WebAssembly.Instance(compiled, { env: { memory } }).exports as Exports;
+  const tableAt = take(table.length);
+  tableAt.set(table);
+  setup(
+    n,
+    put(waveNumber.map((k) => k / Math.PI)),
+    put(nepers),
+    put(rootPerWavelength(waveNumber)),
+    tableAt.byteOffset,
+    EDGE_LIMIT * PER_UNIT,
+    PER_UNIT,
+    FADE_FROM,
+    take(4 * n).byteOffset,
+  );
+  const drives = voices.map(({ drive }) => {
+    const re = put(drive.re.subarray(0, waveNumber.length));
+    put(drive.im.subarray(0, waveNumber.length));
+    return re;
+  });
+  const re = sum.weightRe.byteOffset;
+  const im = sum.weightIm.byteOffset;
+  const rowBytes = 8 * sum.stride;
+  return {
+    begin(row, voice, image, direction, length) {
+      const { pattern } = voices[voice].source;
+      const at = row * rowBytes;
+      const { gain, width, height, rear, area } = toward(pattern, image, direction);
+      begin(drives[voice], re + at, im + at, gain, width, height, length, rear, area);
+    },
+    finiteSize(row, d, act) {
+      const at = row * rowBytes;
+      finite(re + at, im + at, d[0], d[1], d[2], d[3], acts.indexOf(act));
+    },
+  };
+}
+
+type Exports = Record<"setup" | "begin" | "finite", (...args: number[]) => void>;
+
+let compiled: WebAssembly.Module | undefined;
+const acts = ["reflected", "passed", "in shadow"];
+
+/** A pattern toward a direction as the kernel wants it: the same as `patternFactors`, without its wave numbers. */
+function toward(pattern: Pattern, { axis, up }: Orientation, direction: Point) {
+  if (pattern.kind === "omni") return OMNI;
+  const length = norm(direction);
+  const ahead = dot(direction, axis) / length;
+  if (pattern.kind === "first-order") return { ...OMNI, gain: 1 - pattern.a + pattern.a * ahead };
+  const { width, height, rear } = pattern;
+  return {
+    gain: 1,
+    width: (width * dot(direction, cross(axis, up))) / (2 * length),
+    height: (height * dot(direction, up)) / (2 * length),
+    rear: ahead < 0 ? (rear * -ahead * Math.LN10) / 20 : 0,
+    area: Math.PI * width * height,
+  };
+}
+
+const OMNI = { gain: 1, width: 0, height: 0, rear: 0, area: 0 };
