@@ -49,6 +49,12 @@ writeWav(path.join(folder, "match.wav"), {
   channels: [reference.subarray(0, made.match[0].length), ...made.match],
   encoding: "int16",
 });
+// On the microphone of channel 4, the only one on.
+writeWav(path.join(folder, "calibrator.wav"), {
+  sampleRate,
+  channels: [made.calibrator[2]],
+  encoding: "int16",
+});
 writeFileSync(
   path.join(folder, "venue.json"),
   text.replace('"../venue.schema.json"', '"../../venue.schema.json"'),
@@ -67,6 +73,7 @@ const show = {
   microphoneMatch: {
     recording: "match.wav",
     channels: names.map((_, i) => i + 2),
+    calibrator: { recording: "calibrator.wav", channel: 1, microphone: 4 },
   },
   noise: { recording: "noise.wav" },
   takes: (["mains", "subs", "both"] as const).map((sounding) => ({

@@ -25,6 +25,7 @@ export * from "./sum-check";
 export type { SumFault, SumFaultKind, SumPart } from "./sum-fault";
 export * from "./survey";
 export * from "./sweep";
+export * from "./third-octave-powers";
 export * from "./trace-read";
 export * from "./trace-write";
 export * from "./transfer-function";

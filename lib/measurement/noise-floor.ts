@@ -1,9 +1,7 @@
 /**
  * Is the signal far enough above the noise of the place? Judged from a recording without signal.
  */
-import { thirdOctaves } from "../acoustics/bands";
-import { averageSpectra } from "./spectra";
-import { defaultWindowLength } from "./transfer-function";
+import { thirdOctavePowers } from "./third-octave-powers";
 
 export interface NoiseCheck {
   readonly bands: readonly BandNoise[];
@@ -47,11 +45,11 @@ export function checkNoiseFloor(
     enough = 10,
   }: { readonly from?: number; readonly to?: number; readonly enough?: number } = {},
 ): NoiseCheck {
-  const quiet = densityOf(noise, sampleRate, "without signal");
-  const loud = densityOf(signal, sampleRate, "with signal");
-  const bands = thirdOctaves(from, Math.min(to, 0.4 * sampleRate)).map((band): BandNoise => {
-    const floor = powerWithin(quiet, band.lower, band.upper, sampleRate);
-    const both = powerWithin(loud, band.lower, band.upper, sampleRate);
+  const span = { from, to };
+  const quiet = thirdOctavePowers(noise, sampleRate, { ...span, name: "recording without signal" });
+  const loud = thirdOctavePowers(signal, sampleRate, { ...span, name: "recording with signal" });
+  const bands = quiet.map(({ band, power: floor }, i): BandNoise => {
+    const both = loud[i].power;
     const ratio = floor > 0 ? Math.max(0, both / floor - 1) : Infinity;
     const room = 10 * Math.log10(ratio);
     return {
@@ -69,31 +67,4 @@ export function checkNoiseFloor(
       ? ""
       : `the signal is less than ${enough} dB above the noise at ${failing.map((b) => b.frequency).join(", ")} Hz: play louder, average longer, or leave these bands out`;
   return { bands, pass: failing.length === 0, message };
-}
-
-/** Mean square per bin, single-sided, so that the sum over all bins is the recording's mean square. */
-function densityOf(samples: Float64Array, sampleRate: number, which: string): Float64Array {
-  const windowLength = defaultWindowLength(sampleRate);
-  const average = averageSpectra(1, { windowLength, overlap: 0.5 });
-  average.feed(samples, [samples]);
-  const { reference, segments } = average.result();
-  average.close();
-  if (segments === 0) {
-    throw new RangeError(
-      `the recording ${which} has ${samples.length} samples, expected ${windowLength} or more`,
-    );
-  }
-  // A Hann window's mean square is 3/8.
-  return reference.map((power) => (2 * power) / (segments * windowLength ** 2 * 0.375));
-}
-
-/** Sum over a band; a bin on its edge counts by the share of it inside. */
-function powerWithin(density: Float64Array, lower: number, upper: number, sampleRate: number): number {
-  const step = sampleRate / (2 * (density.length - 1));
-  let sum = 0;
-  for (let k = 1; k < density.length - 1; k++) {
-    const share = Math.min(upper / step, k + 0.5) - Math.max(lower / step, k - 0.5);
-    if (share > 0) sum += share * density[k];
-  }
-  return sum;
 }

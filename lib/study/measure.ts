@@ -11,13 +11,12 @@ import { type DelayResult, findDelay } from "../measurement/delay";
 import { MeasurementFileError } from "../measurement/file-error";
 import { joinedTransferFunctions } from "../measurement/joined";
 import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphones";
-import { recordingHealth } from "../measurement/recording-health";
 import { withReverberantPart } from "../measurement/reverberant";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { readTrace } from "../measurement/trace-read";
-import type { WavHeader } from "../measurement/wav-header";
-import { openWav, type Recording, readWav } from "../measurement/wav-read";
 import { fileLimit, raiseLimit } from "./file-limits";
+import { load, type OpenTake, openTake, refuseFaulty, SUB_BAND } from "./open-take";
+import { pascalScale, type SentSignal } from "./pascals";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake, Take } from "./show-file";
 import { standFor } from "./stand-for";
@@ -35,6 +34,8 @@ export interface FoundDelay {
 export interface ShowMeasurement {
   /** Undefined where fewer than two places could be used. */
   readonly survey?: MeasuredSurvey;
+  /** Pascals for a ratio of 1 in the survey; undefined without a calibrator's recording. */
+  readonly pascalsPerRatio?: number;
   /** By channel number from 1, where the show has a recording for it. */
   readonly microphones: readonly MicrophoneMatch[];
   readonly delays: readonly FoundDelay[];
@@ -67,6 +68,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const noise = guarded(() => noiseOf(show, warnings));
   const delays: FoundDelay[] = [];
   const responses = new Map<string, Map<Sounding, Response>>();
+  let sent: SentSignal | undefined;
   const keep = (place: string, sounding: Sounding, response: Response) => {
     if (!responses.has(place)) responses.set(place, new Map());
     responses.get(place)!.set(sounding, response);
@@ -90,6 +92,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       progress(`recording ${take.recording}`);
       const opened = guarded(() => openTake(show, take, index, warnings));
       if (!opened) continue;
+      sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
       const found = Object.keys(take.microphones).flatMap((place) => {
         const delay = guarded(() => delayAt(take, place, opened));
         if (delay) delays.push({ place, sounding: take.sounding, result: delay });
@@ -100,110 +103,15 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     }
   }
   const survey = guarded(() => surveyOf(show, responses, problems));
+  const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {
     ...(survey && { survey }),
+    ...(pascalsPerRatio && { pascalsPerRatio }),
     microphones,
     delays,
     problems,
     warnings: [...warnings, ...(survey?.warnings ?? [])],
   };
-}
-
-const LONGEST = 120; // seconds of a take that are used; more would narrow the error band no further than the room allows
-
-interface OpenTake {
-  readonly reference: Float64Array;
-  readonly channels: ReadonlyMap<number, Float64Array>;
-  readonly sampleRate: number;
-  /** Why a channel can't be used, by number from 1. */
-  readonly faulty: ReadonlyMap<number, string>;
-}
-
-function openTake(show: Show, take: RecordedTake, index: number, warnings: string[]): OpenTake {
-  const where = `takes[${index}]`;
-  const own = typeof take.reference === "number" ? undefined : take.reference;
-  const referenceChannel =
-    typeof take.reference === "number" ? take.reference : (take.reference.channel ?? 1);
-  const wanted = [...new Set(Object.values(take.microphones))];
-  const numbers = own ? wanted : [...new Set([referenceChannel, ...wanted])];
-  const main = load(show, take.recording, `${where}.recording`, numbers, warnings);
-  let reference = main.channels.get(referenceChannel);
-  if (own) {
-    const other = load(show, own.recording, `${where}.reference.recording`, [referenceChannel], warnings);
-    if (other.sampleRate !== main.sampleRate) {
-      throw new MeasurementFileError(
-        "recording",
-        own.recording,
-        "sample rate",
-        `is ${other.sampleRate} Hz where "${take.recording}" has ${main.sampleRate} Hz`,
-        "record both at one rate, or convert one of them before",
-      );
-    }
-    refuseFaulty(other.faulty.get(referenceChannel));
-    reference = other.channels.get(referenceChannel);
-  } else {
-    refuseFaulty(main.faulty.get(referenceChannel));
-  }
-  return { reference: reference!, channels: main.channels, sampleRate: main.sampleRate, faulty: main.faulty };
-}
-
-function refuseFaulty(message: string | undefined): void {
-  if (message) throw new RangeError(message);
-}
-
-function load(show: Show, name: string, where: string, numbers: readonly number[], warnings: string[]) {
-  const full = insideFolder(show.folder, name, show.fileName, where);
-  const faulty = new Map<number, string>();
-  const { channels: count, sampleRate, frames } = headerOf(full);
-  const there = numbers.filter((n) => {
-    if (n > count) {
-      faulty.set(
-        n,
-        `recording "${name}": channel ${n} does not exist, the file has ${count}; correct the show file`,
-      );
-    }
-    return n <= count;
-  });
-  const most = Math.floor(LONGEST * sampleRate);
-  // One frame more than is used tells that there was more, without holding an hour in memory.
-  const selection = { channels: there.map((n) => n - 1), frames: most + 1 };
-  const memory = 8 * there.length * Math.min(frames, most + 1);
-  if (memory > fileLimit("samples")) {
-    throw new MeasurementFileError(
-      "recording",
-      name,
-      "size",
-      `would take ${(memory / 1e9).toFixed(1)} GB of memory, expected at most ${fileLimit("samples") / 1e9} GB`,
-      `cut it shorter or lower its sample rate; ${raiseLimit}`,
-    );
-  }
-  const recording: Recording = { ...readWav(full, selection), name };
-  if (recording.channels.some((samples) => samples.length > most)) {
-    warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
-  }
-  const cut = recording.channels.map((samples) => samples.subarray(0, most));
-  warnings.push(...recording.warnings);
-  for (const fault of recordingHealth({ ...recording, channels: cut }).faults) {
-    const number = fault.channel === undefined ? undefined : there[fault.channel];
-    const message =
-      number === undefined
-        ? fault.message
-        : fault.message.replace(`channel ${fault.channel! + 1}`, `channel ${number}`);
-    if (!fault.fatal) warnings.push(message);
-    else if (number === undefined) throw new RangeError(message);
-    else faulty.set(number, message);
-  }
-  return {
-    channels: new Map(there.map((n, i) => [n, cut[i]])),
-    sampleRate: recording.sampleRate,
-    faulty,
-  };
-}
-
-function headerOf(full: string): WavHeader {
-  const reader = openWav(full);
-  reader.close();
-  return reader;
 }
 
 function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResult {
@@ -264,7 +172,6 @@ function responsesAt(
 const DELAY_SECONDS = 20; // of a take; the delay search needs no more
 /** Near the stage, under the hang's beam, a back wall may return more treble than comes direct: the first arrival counts. */
 const FIRST_ARRIVAL = { choose: "first", range: 12 } as const;
-const SUB_BAND = { from: 25, to: 120 };
 
 /** What the microphone match asks for, applied. */
 function corrected(response: Response, match: MicrophoneMatch | undefined): Response {
@@ -334,6 +241,37 @@ function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMatch[] {
       warnings.push(`microphone on channel ${m.channel}: ${m.faults.join("; ")}; put right by calculation`);
   }
   return found;
+}
+
+/** Pascals for a ratio of 1, where there is a calibrator's recording. */
+function calibrated(
+  show: Show,
+  microphones: readonly MicrophoneMatch[],
+  sent: SentSignal | undefined,
+  warnings: string[],
+): number | undefined {
+  const given = show.file.microphoneMatch?.calibrator;
+  if (!given || !sent) return undefined;
+  const microphone = given.microphone ?? given.channel;
+  const match = microphones.find((m) => m.channel === microphone);
+  if (!match) {
+    throw new RangeError(
+      `the calibrator sat on the microphone of channel ${microphone}, which was not matched with the others: name one of microphoneMatch.channels in microphoneMatch.calibrator.microphone`,
+    );
+  }
+  const opened = load(
+    show,
+    given.recording,
+    "microphoneMatch.calibrator.recording",
+    [given.channel],
+    warnings,
+  );
+  refuseFaulty(opened.faulty.get(given.channel));
+  const { level } = given;
+  const tone = { samples: opened.channels.get(given.channel)!, sampleRate: opened.sampleRate };
+  const scale = pascalScale({ ...tone, ...(level !== undefined && { level }) }, match, sent);
+  warnings.push(...scale.warnings);
+  return scale.pascalsPerRatio;
 }
 
 /** The survey of all places where mains and subs could be used, on the frequencies that all of them cover. */

@@ -80,6 +80,23 @@ export const showFile = z.strictObject({
         .max(40)
         .optional()
         .meta({ description: "how far the subs can still be turned up, dB" }),
+      frontRowLevel: z
+        .strictObject({ level: z.number().min(60).max(140), weighting: z.enum(["A", "C", "Z"]) })
+        .optional()
+        .meta({ description: "highest level at the front row, dB; needs a calibrator's recording" }),
+      frontRowDose: z
+        .strictObject({ percent: z.number().min(1).max(1000), hours: z.number().min(0.05).max(24) })
+        .optional()
+        .meta({
+          description:
+            "highest noise dose at the front row, percent of NIOSH 98-126, over so many hours; needs a calibrator's recording. Local law rules",
+        }),
+      louder: z
+        .number()
+        .min(-60)
+        .max(60)
+        .optional()
+        .meta({ description: "how much louder the show plays than the measurement did, dB" }),
       temperature: z.number().min(-30).max(55).optional().meta({ description: "°C on the day" }),
     })
     .optional(),
@@ -91,6 +108,10 @@ export const showFile = z.strictObject({
         .strictObject({
           recording: file("a WAV file of a calibrator on one microphone"),
           channel,
+          microphone: channel.optional().meta({
+            description:
+              "the channel of microphoneMatch whose microphone it sat on; the same number as channel unless said",
+          }),
           level: z.number().min(60).max(130).optional().meta({ description: "dB, 94 unless said" }),
         })
         .optional(),

@@ -9,6 +9,7 @@ import type { Calibration } from "../decision/calibration-result";
 import type { LayoutComparison } from "../decision/compare-layouts-result";
 import { type ExplainedDip, explainDips } from "../decision/dip-causes";
 import { findDips } from "../decision/dips";
+import type { Limits } from "../decision/limits";
 import { levelOffset } from "../decision/offset";
 import type { OffsetOptions, OffsetResult } from "../decision/offset-result";
 import { joinSurveys, partOfSurvey } from "../decision/part-of-survey";
@@ -22,6 +23,7 @@ import type { Venue } from "../venue/venue";
 import { compareAlternatives } from "./alternatives";
 import { measureShow, type ShowMeasurement } from "./measure";
 import { modelInParallel } from "./model-in-parallel";
+import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
 
@@ -99,9 +101,12 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
       return undefined;
     }
   };
+  const { pascalsPerRatio } = measurement;
+  const absolute = pascalsPerRatio ? inPascals(survey, pascalsPerRatio) : survey;
   const mixing = survey.positions.flatMap((p, i) => (p.area === "front of house" ? [i] : []));
-  const heard = mixing.length ? partOfSurvey(survey, mixing) : undefined;
-  const measured = tried("decision", () => findings(survey, heard, show.venue, settings));
+  const heard = mixing.length ? partOfSurvey(absolute, mixing) : undefined;
+  const limits = { ...settings.limits, ...frontRowLimits(show, measurement, problems) };
+  const measured = tried("decision", () => findings(absolute, heard, show.venue, { ...settings, limits }));
   progress("dips and their causes");
   const heardSeats = survey.positions.flatMap((p, i) => (p.people > 0 ? [i] : []));
   const dips = tried("causes of dips", () => explained(survey, show.venue)) ?? [];
@@ -136,6 +141,25 @@ export function decisionSettings(show: Show): OffsetOptions {
     ...(midBand && { midBand }),
     ...(headroom !== undefined && { limits: { headroom } }),
     ...(coherenceLimit !== undefined && { coherenceLimit }),
+  };
+}
+
+/** Limits at the front row, which hold for what was measured in pascals: the venue file knows no playing level. */
+function frontRowLimits(show: Show, { pascalsPerRatio }: ShowMeasurement, problems: string[]): Limits {
+  const { frontRowLevel, frontRowDose, louder } = show.file.settings ?? {};
+  if (!frontRowLevel && !frontRowDose) return {};
+  if (!pascalsPerRatio) {
+    problems.push(
+      "settings.frontRowLevel and frontRowDose limit nothing: levels are known only with a calibrator's recording, microphoneMatch.calibrator",
+    );
+    return {};
+  }
+  return {
+    ...(frontRowLevel && { frontLevel: frontRowLevel }),
+    ...(frontRowDose && {
+      frontDose: { percent: frontRowDose.percent, duration: 3600 * frontRowDose.hours },
+    }),
+    ...(louder !== undefined && { drive: louder }),
   };
 }
 
