@@ -10,6 +10,9 @@ const PAIR: usize = 16;
 const PI: f64 = Math.PI;
 const MAGIC: f64 = 6755399441055744; // 1.5 · 2^52: added, it leaves the nearest whole number in the low bits
 
+/** Added to a whole number, it leaves 16 times that in the low bits. */
+const TWO_TO_48: f64 = 281474976710656;
+
 /** Bytes that the frequencies take; per frequency k/π, air's nepers per metre, √(1/λ). */
 let end: usize = 0;
 let k: usize = 0;
@@ -71,10 +74,14 @@ export function begin(
   for (let i: usize = 0; i < end; i += PAIR) {
     const turns = v128.load(k + i);
     let factor = f64x2.splat(gain);
-    if (width != 0) factor = f64x2.mul(factor, sinc(f64x2.mul(turns, f64x2.splat(width))));
-    if (height != 0) factor = f64x2.mul(factor, sinc(f64x2.mul(turns, f64x2.splat(height))));
+    if (width !== 0 || height !== 0) {
+      const x = f64x2.mul(turns, f64x2.splat(width));
+      const y = f64x2.mul(turns, f64x2.splat(height));
+      const sines = f64x2.mul(sincSine(x), sincSine(y));
+      factor = f64x2.div(f64x2.mul(factor, sines), f64x2.mul(sincTurns(x), sincTurns(y)));
+    }
     let loss = f64x2.mul(v128.load(nepers + i), f64x2.splat(length));
-    if (rear != 0) {
+    if (rear !== 0) {
       const large = f64x2.mul(f64x2.mul(turns, turns), f64x2.splat(area));
       const share = f64x2.div(large, f64x2.add(f64x2.splat(1), large));
       loss = f64x2.add(loss, f64x2.mul(f64x2.splat(rear), share));
@@ -95,7 +102,7 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
   const outsideAcross = d1 < 0 || d2 < 0;
   const outsideAlong = d3 < 0 || d4 < 0;
   const hit = !outsideAcross && !outsideAlong;
-  const shadow = act == 2 && hit;
+  const shadow = act === 2 && hit;
   const most = shadow ? below(min(min(abs(d1), abs(d2)), min(abs(d3), abs(d4)))) : end;
   const a = covered(d1, d2, most, across);
   const b = covered(d3, d4, most, along);
@@ -105,13 +112,13 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
   const one = f64x2.splat(1);
   for (let i: usize = 0; i < count; i += PAIR) {
     let p: v128, q: v128;
-    if (b == 0) {
+    if (b === 0) {
       p = v128.load(across + i);
       q = v128.load(across + end + i);
     } else {
       p = v128.load(along + i);
       q = v128.load(along + end + i);
-      if (a != 0) {
+      if (a !== 0) {
         const x = v128.load(across + i);
         const y = v128.load(across + end + i);
         const product = f64x2.sub(f64x2.mul(x, p), f64x2.mul(y, q));
@@ -119,7 +126,7 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
         p = product;
       }
     }
-    if (act != 0) {
+    if (act !== 0) {
       p = f64x2.sub(one, p);
       q = f64x2.neg(q);
     }
@@ -131,8 +138,8 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
       let p = f64x2.splat(0);
       let q = f64x2.splat(0);
       for (let edge = 0; edge < 4; edge++) {
-        const d = edge == 0 ? d1 : edge == 1 ? d2 : edge == 2 ? d3 : d4;
-        if (d == Infinity) continue;
+        const d = edge === 0 ? d1 : edge === 1 ? d2 : edge === 2 ? d3 : d4;
+        if (d === Infinity) continue;
         const waves = f64x2.mul(perWavelength, f64x2.splat(d));
         // The phase in half turns: −2 (waves + 1/8).
         const turns = f64x2.sub(f64x2.splat(-0.25), f64x2.add(waves, waves));
@@ -142,11 +149,11 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
         const size = f64x2.div(f64x2.splat(1 / (2 * Math.SQRT2 * PI)), f64x2.sqrt(waves));
         const signed = v128.xor(size, i64x2.shl(n, 63));
         p = f64x2.add(p, f64x2.mul(signed, cosine(y)));
-        q = f64x2.add(q, f64x2.mul(signed, f64x2.mul(z, sine(y))));
+        q = f64x2.add(q, f64x2.mul(signed, f64x2.mul(f64x2.mul(z, f64x2.splat(PI)), sine(y))));
       }
       multiply(re + i, im + i, p, q);
     }
-  } else if (hit == (act != 0)) {
+  } else if (hit === (act !== 0)) {
     memory.fill(re + count, 0, end - count);
     memory.fill(im + count, 0, end - count);
   }
@@ -162,7 +169,7 @@ function below(detour: f64): usize {
 
 /** 1 − E − E of one direction's edges; returns the bytes of the frequencies, in whole pairs, that feel one. */
 function covered(d1: f64, d2: f64, most: usize, into: usize): usize {
-  if (d1 == Infinity && d2 == Infinity) return 0;
+  if (d1 === Infinity && d2 === Infinity) return 0;
   let base: f64 = 1;
   if (d1 < 0) base -= 1;
   if (d2 < 0) base -= 1;
@@ -172,20 +179,21 @@ function covered(d1: f64, d2: f64, most: usize, into: usize): usize {
   return max(edge(d1, most, into), edge(d2, most, into));
 }
 
+/** Takes E of one edge, or what is left of it seen from outside. */
 function edge(d: f64, most: usize, into: usize): usize {
   const scale = f64x2.splat(2 * sqrt(abs(d)) * perUnit);
   const sign = f64x2.splat(d < 0 ? 1 : -1);
   const limit = f64x2.splat(last);
   let i: usize = 0;
   for (; i < most; i += PAIR) {
-    const at = f64x2.min(f64x2.mul(scale, v128.load(root + i)), limit);
-    const first = f64x2.extract_lane(at, 0);
-    if (!(first < last)) break;
-    const i0 = <i32>first;
-    const i1 = <i32>f64x2.extract_lane(at, 1);
-    const part = f64x2.sub(at, f64x2.replace_lane(f64x2.splat(i0), 1, i1));
-    const p0 = table + (<usize>i0 << 4);
-    const p1 = table + (<usize>i1 << 4);
+    const at = f64x2.pmin(f64x2.mul(scale, v128.load(root + i)), limit);
+    if (!(f64x2.extract_lane(at, 0) < last)) break;
+    const whole = f64x2.floor(at);
+    const part = f64x2.sub(at, whole);
+    // 16 bytes a point: the whole number times 16 in the low bits.
+    const offset = f64x2.add(whole, f64x2.splat(TWO_TO_48));
+    const p0 = table + <usize>i32x4.extract_lane(offset, 0);
+    const p1 = table + <usize>i32x4.extract_lane(offset, 2);
     const a0 = v128.load(p0);
     const a1 = v128.load(p1);
     const b0 = v128.load(p0, 16);
@@ -204,8 +212,6 @@ function edge(d: f64, most: usize, into: usize): usize {
   return i;
 }
 
-// @ts-ignore: a decorator of the compiler
-@inline
 function multiply(re: usize, im: usize, p: v128, q: v128): void {
   const x = v128.load(re);
   const y = v128.load(im);
@@ -213,32 +219,28 @@ function multiply(re: usize, im: usize, p: v128, q: v128): void {
   v128.store(im, f64x2.add(f64x2.mul(x, q), f64x2.mul(y, p)));
 }
 
-/** sin(πt)/(πt). */
-// @ts-ignore: a decorator of the compiler
-@inline
-function sinc(t: v128): v128 {
+/** sin(πt)/(πt) is this over that, sin(πt)/π over t; near 0, where both would be 0, sin(πt)/(πt) over 1. */
+function sincSine(t: v128): v128 {
   const n = f64x2.add(t, f64x2.splat(MAGIC));
   const z = f64x2.sub(t, f64x2.sub(n, f64x2.splat(MAGIC)));
   const s = sine(f64x2.mul(z, z));
-  const far = f64x2.div(
-    v128.xor(f64x2.mul(z, s), i64x2.shl(n, 63)),
-    f64x2.mul(f64x2.splat(PI), t),
-  );
-  // Without a whole half turn z is t, which cancels, so that 0 needs no division.
-  const near = f64x2.mul(s, f64x2.splat(1 / PI));
-  return v128.bitselect(near, far, f64x2.lt(f64x2.abs(t), f64x2.splat(0.4)));
+  return v128.bitselect(s, v128.xor(f64x2.mul(z, s), i64x2.shl(n, 63)), isNear(t));
 }
 
-/** e^{−x} for x from 0 on, by 2^n and the series of the rest to its eighth power. */
-// @ts-ignore: a decorator of the compiler
-@inline
+function sincTurns(t: v128): v128 {
+  return v128.bitselect(f64x2.splat(1), t, isNear(t));
+}
+
+function isNear(t: v128): v128 {
+  return f64x2.lt(f64x2.abs(t), f64x2.splat(0.4));
+}
+
+/** e^{−x} for x from 0 on, by 2^n and the series of the rest to its sixth power, which leaves 1e-7. */
 function lessBy(x: v128): v128 {
-  const t = f64x2.mul(f64x2.min(x, f64x2.splat(600)), f64x2.splat(-1 / Math.LN2));
+  const t = f64x2.mul(f64x2.pmin(x, f64x2.splat(600)), f64x2.splat(-1 / Math.LN2));
   const n = f64x2.add(t, f64x2.splat(MAGIC));
   const r = f64x2.mul(f64x2.sub(t, f64x2.sub(n, f64x2.splat(MAGIC))), f64x2.splat(Math.LN2));
-  let e = f64x2.splat(1.0 / 40320);
-  e = step(e, r, 1.0 / 5040);
-  e = step(e, r, 1.0 / 720);
+  let e = f64x2.splat(1.0 / 720);
   e = step(e, r, 1.0 / 120);
   e = step(e, r, 1.0 / 24);
   e = step(e, r, 1.0 / 6);
@@ -249,26 +251,20 @@ function lessBy(x: v128): v128 {
 }
 
 const P2: f64 = PI * PI;
-const S1: f64 = (-PI * P2) / 6;
+const S1: f64 = -P2 / 6;
 const S2: f64 = (-S1 * P2) / 20;
 const S3: f64 = (-S2 * P2) / 42;
 const S4: f64 = (-S3 * P2) / 72;
 const S5: f64 = (-S4 * P2) / 110;
-const S6: f64 = (-S5 * P2) / 156;
-const S7: f64 = (-S6 * P2) / 210;
 
-/** sin(πz)/z of y = z², z −½…½: the series to z¹⁴ leaves 1e-11. */
-// @ts-ignore: a decorator of the compiler
-@inline
+/** sin(πz)/(πz) of y = z², z −½…½: the series to z¹⁰ leaves 6e-8. */
 function sine(y: v128): v128 {
-  let s = f64x2.splat(S7);
-  s = step(s, y, S6);
-  s = step(s, y, S5);
+  let s = f64x2.splat(S5);
   s = step(s, y, S4);
   s = step(s, y, S3);
   s = step(s, y, S2);
   s = step(s, y, S1);
-  return step(s, y, PI);
+  return step(s, y, 1);
 }
 
 const C1: f64 = -P2 / 2;
@@ -277,14 +273,10 @@ const C3: f64 = (-C2 * P2) / 30;
 const C4: f64 = (-C3 * P2) / 56;
 const C5: f64 = (-C4 * P2) / 90;
 const C6: f64 = (-C5 * P2) / 132;
-const C7: f64 = (-C6 * P2) / 182;
 
-/** cos(πz) of y = z², z −½…½: the series to z¹⁴ leaves 1e-10. */
-// @ts-ignore: a decorator of the compiler
-@inline
+/** cos(πz) of y = z², z −½…½: the series to z¹² leaves 7e-9. */
 function cosine(y: v128): v128 {
-  let c = f64x2.splat(C7);
-  c = step(c, y, C6);
+  let c = f64x2.splat(C6);
   c = step(c, y, C5);
   c = step(c, y, C4);
   c = step(c, y, C3);
@@ -294,8 +286,6 @@ function cosine(y: v128): v128 {
 }
 
 /** Horner's step. */
-// @ts-ignore: a decorator of the compiler
-@inline
 function step(sum: v128, x: v128, coefficient: f64): v128 {
   return f64x2.add(f64x2.mul(sum, x), f64x2.splat(coefficient));
 }
