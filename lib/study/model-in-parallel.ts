@@ -12,7 +12,16 @@ import { modelFrequencies } from "../field/frequencies";
 import { modelSurvey } from "../field/model-survey";
 import type { Position, Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
-import { computeShare, type Group, parts, type Share, type SharedResponses, slot } from "./model-share";
+import {
+  computeFreeShares,
+  type Group,
+  parts,
+  SHARE,
+  type SharedModel,
+  shareComputer,
+  slot,
+  states,
+} from "./model-share";
 
 /**
  * The same as `modelSurvey`, by several threads where that helps.
@@ -21,14 +30,26 @@ import { computeShare, type Group, parts, type Share, type SharedResponses, slot
  * @param positions  where to compute
  * @param threads  how many threads at most, this one counted; as many as the machine has cores when left out
  */
-export function modelInParallel(
+export function modelInParallel(venue: Venue, positions: readonly Position[], threads?: number): Survey {
+  return startModel(venue, positions, threads)();
+}
+
+/**
+ * Starts the other threads, and leaves this one free until the survey is wanted.
+ *
+ * @param venue  the venue
+ * @param positions  where to compute
+ * @param threads  as for `modelInParallel`
+ * @returns the function that helps to finish the survey, waits for it and returns it
+ */
+export function startModel(
   venue: Venue,
   positions: readonly Position[],
   threads = availableParallelism(),
-): Survey {
+): () => Survey {
   const script = workerScript();
   const count = Math.min(threads, Math.floor(positions.length / LEAST));
-  if (count < 2 || !script) return modelSurvey(venue, positions);
+  if (count < 2 || !script) return () => modelSurvey(venue, positions);
 
   const frequency = modelFrequencies();
   const groups: Group[] = [
@@ -37,35 +58,36 @@ export function modelInParallel(
     ...(venue.sources.some((s) => s.group === "fills") ? (["fills"] as const) : []),
   ];
   const size = groups.length * positions.length * parts.length * frequency.length;
-  const memory: SharedResponses = {
-    values: new Float64Array(new SharedArrayBuffer(8 * size)),
-    places: positions.length,
+  const model: SharedModel = {
+    venue,
+    positions,
+    frequency,
     groups,
-    frequencies: frequency.length,
+    values: new Float64Array(new SharedArrayBuffer(8 * size)),
+    state: new Int32Array(new SharedArrayBuffer(4 * Math.ceil(positions.length / SHARE))),
   };
-  const shares = Array.from({ length: count }, (_, i): Share => {
-    const first = Math.round((i * positions.length) / count);
-    const end = Math.round(((i + 1) * positions.length) / count);
-    const done = new Int32Array(new SharedArrayBuffer(4));
-    return { venue, positions: positions.slice(first, end), frequency, first, memory, done };
-  });
-  const [own, ...others] = shares;
-  const workers = others.map((share) => new Worker(script, { workerData: share }));
-  for (const worker of workers) worker.on("error", () => {});
-  computeShare(own);
-  for (const share of others) {
-    // A thread that never says a word, for want of memory perhaps, must not hang the study: its share is done here.
-    if (Atomics.wait(share.done, 0, 0, LONGEST) === "timed-out" || share.done[0] !== 1) computeShare(share);
+  const workers = Array.from({ length: count - 1 }, () => new Worker(script, { workerData: model }));
+  for (const worker of workers) {
+    worker.on("error", () => {});
+    worker.unref();
   }
-  for (const worker of workers) void worker.terminate();
-  if (own.done[0] !== 1) return modelSurvey(venue, positions); // throws what the share ran into
-  return surveyOf(venue, positions, frequency, memory);
+  return () => {
+    const compute = shareComputer(model);
+    computeFreeShares(model, compute);
+    model.state.forEach((_, share) => {
+      // What a thread failed at, or never says a word of, for want of memory perhaps, is done here.
+      Atomics.wait(model.state, share, states.taken, LONGEST);
+      if (Atomics.load(model.state, share) !== states.done) compute(share);
+    });
+    for (const worker of workers) void worker.terminate();
+    return surveyOf(model);
+  };
 }
 
 /** Places per thread below which a thread does not pay. */
 const LEAST = 100;
-/** Milliseconds. */
-const LONGEST = 120_000;
+/** Milliseconds for one share. */
+const LONGEST = 30_000;
 
 /** The worker's file beside the built library; undefined where the library runs from its sources. */
 function workerScript(): string | undefined {
@@ -74,15 +96,11 @@ function workerScript(): string | undefined {
   return [beside, built].find((file) => existsSync(file));
 }
 
-function surveyOf(
-  venue: Venue,
-  positions: readonly Position[],
-  frequency: Float64Array,
-  memory: SharedResponses,
-): Survey {
+function surveyOf(model: SharedModel): Survey {
+  const { venue, positions, frequency, groups } = model;
   const responses = (group: number): Response[] =>
     positions.map((_, place) => {
-      const [re, im, diffuse, coherence] = parts.map((_part, p) => slot(memory, group, place, p));
+      const [re, im, diffuse, coherence] = parts.map((_part, p) => slot(model, group, place, p));
       return venue.room ? { frequency, re, im, diffuse, coherence } : { frequency, re, im };
     });
   return {
@@ -92,6 +110,6 @@ function surveyOf(
     positions,
     mains: responses(0),
     subs: responses(1),
-    ...(memory.groups.includes("fills") && { fills: responses(2) }),
+    ...(groups.includes("fills") && { fills: responses(2) }),
   };
 }

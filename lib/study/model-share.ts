@@ -1,52 +1,62 @@
-/** A share of a survey's places, written into memory that several threads have in common. */
-import { modelSurvey } from "../field/model-survey";
+/** Shares of a survey's places, which several threads take from a list and write into memory that they have in common. */
+import { responder } from "../field/model-survey";
 import type { Position } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 
-/** What one thread has to do, and where its results go. */
-export interface Share {
+export interface SharedModel {
   readonly venue: Venue;
   readonly positions: readonly Position[];
   readonly frequency: Float64Array;
-  /** Index of the first of these positions in the whole survey. */
-  readonly first: number;
-  readonly memory: SharedResponses;
-  /** Set to 1 when done, to 2 when it failed. */
-  readonly done: Int32Array;
-}
-
-/** Responses of all places: group by group, place by place, re, im, diffuse and coherence over frequency. */
-export interface SharedResponses {
-  readonly values: Float64Array;
-  readonly places: number;
   readonly groups: readonly Group[];
-  readonly frequencies: number;
+  /** Responses of all places: group by group, place by place, re, im, diffuse and coherence over frequency. */
+  readonly values: Float64Array;
+  /** One of `states` per share of `SHARE` places, in shared memory. */
+  readonly state: Int32Array;
 }
 
 export type Group = "mains" | "subs" | "fills";
 export const parts = ["re", "im", "diffuse", "coherence"] as const;
+export const states = { free: 0, taken: 1, done: 2, failed: 3 } as const;
+/** Places in a share: few, so that all threads end at nearly the same time. */
+export const SHARE = 16;
 
 /** Where a part of a response lies in shared memory. */
-export function slot(memory: SharedResponses, group: number, place: number, part: number): Float64Array {
-  const at = ((group * memory.places + place) * parts.length + part) * memory.frequencies;
-  return memory.values.subarray(at, at + memory.frequencies);
+export function slot(model: SharedModel, group: number, place: number, part: number): Float64Array {
+  const { values, positions, frequency } = model;
+  const at = ((group * positions.length + place) * parts.length + part) * frequency.length;
+  return values.subarray(at, at + frequency.length);
 }
 
-/** Computes a share and says so. */
-export function computeShare({ venue, positions, frequency, first, memory, done }: Share): void {
-  try {
-    const survey = modelSurvey(venue, positions, { frequency });
-    memory.groups.forEach((group, g) => {
-      survey[group]?.forEach((response, i) => {
+/** Makes the function that computes the share of an index. */
+export function shareComputer(model: SharedModel): (share: number) => void {
+  const { venue, positions, frequency, groups, state } = model;
+  const voices = groups.map((group) => responder(venue, group, { frequency }));
+  return (share) => {
+    const first = share * SHARE;
+    positions.slice(first, first + SHARE).forEach(({ point }, i) => {
+      voices.forEach((at, group) => {
+        const response = at(point);
         parts.forEach((part, p) => {
           const values = response[part];
-          if (values) slot(memory, g, first + i, p).set(values);
+          if (values) slot(model, group, first + i, p).set(values);
         });
       });
     });
-    Atomics.store(done, 0, 1);
-  } catch {
-    Atomics.store(done, 0, 2);
+    Atomics.store(state, share, states.done);
+    Atomics.notify(state, share);
+  };
+}
+
+/** Computes shares as long as one is free. */
+export function computeFreeShares({ state }: SharedModel, compute: (share: number) => void): void {
+  for (let share = 0; share < state.length; share++) {
+    if (Atomics.compareExchange(state, share, states.free, states.taken) !== states.free) continue;
+    try {
+      compute(share);
+    } catch (error) {
+      Atomics.store(state, share, states.failed);
+      Atomics.notify(state, share);
+      throw error;
+    }
   }
-  Atomics.notify(done, 0);
 }

@@ -1,5 +1,8 @@
-/** One share of a survey's places, computed in a worker thread: see model-in-parallel.ts. */
+/** A thread that computes shares of a survey's places: see model-in-parallel.ts. */
 import { parentPort, workerData } from "node:worker_threads";
-import { computeShare, type Share } from "./model-share";
+import { computeFreeShares, type SharedModel, shareComputer } from "./model-share";
 
-if (parentPort) computeShare(workerData as Share);
+if (parentPort) {
+  const model = workerData as SharedModel;
+  computeFreeShares(model, shareComputer(model));
+}

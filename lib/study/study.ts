@@ -22,7 +22,7 @@ import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
 import { compareAlternatives } from "./alternatives";
 import { measureShow, type ShowMeasurement } from "./measure";
-import { modelInParallel } from "./model-in-parallel";
+import { startModel } from "./model-in-parallel";
 import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
@@ -72,22 +72,26 @@ export interface StudyOptions {
  */
 export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { seatCount = 2000, progress = () => {} } = options;
+  // The other cores begin with the seats, this one joins them when all else is done.
+  const audience = startModel(show.venue, seats(show.venue, { count: seatCount }));
   const measurement = measureShow(show, progress);
   const settings = decisionSettings(show);
-  progress(`model of about ${seatCount} seats`);
-  const audience = modelInParallel(show.venue, seats(show.venue, { count: seatCount }));
-  progress("model of the front-of-house zone");
-  const zone = modelSurvey(show.venue, mixPlaces(show.venue));
-  progress("decisions");
-  const model = findings(audience, zone, show.venue, settings);
   progress("the subs in other places");
   const layouts = compareAlternatives(show.venue, settings);
+  const modelled = (): Findings => {
+    progress("model of the front-of-house zone");
+    const zone = modelSurvey(show.venue, mixPlaces(show.venue));
+    progress(`model of about ${seatCount} seats`);
+    const survey = audience();
+    progress("decisions");
+    return findings(survey, zone, show.venue, settings);
+  };
   const { survey } = measurement;
   if (!survey) {
     progress("dips and their causes");
     const named = modelSurvey(show.venue, standFor(show.venue, show.venue.places));
     const dips = named.positions.length ? explained(named, show.venue) : [];
-    return { show, measurement, model, dips, ...(layouts && { layouts }) };
+    return { show, measurement, model: modelled(), dips, ...(layouts && { layouts }) };
   }
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
   const problems = [...measurement.problems];
@@ -118,7 +122,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     show,
     measurement: { ...measurement, problems },
     ...(measured && { measured }),
-    model,
+    model: modelled(),
     modelAtMicrophones,
     dips,
     ...(calibration && { calibration }),
