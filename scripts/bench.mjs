@@ -5,7 +5,7 @@
  */
 import { writeFileSync } from "node:fs";
 import path from "node:path";
-import { parseArgs } from "node:util";
+import { readBenchOptions } from "./bench/options.mjs";
 import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
@@ -14,9 +14,8 @@ import { runCommand } from "./setup/setup-error.mjs";
 
 runCommand(async () => {
   requireNode();
-  const { values } = parseArgs({
-    options: { json: { type: "string" }, fresh: { type: "boolean" }, only: { type: "string", default: "" } },
-  });
+  const values = readBenchOptions(process.argv.slice(2));
+  if (!values) return;
   await ensureNpmPackages();
   await ensureLibrary();
   const python = await ensurePython(peerEnvironment, "numpy, scipy and other peers");

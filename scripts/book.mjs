@@ -5,6 +5,7 @@
  */
 import { existsSync } from "node:fs";
 import path from "node:path";
+import { readBookOptions } from "./book/options.mjs";
 import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
@@ -13,12 +14,14 @@ import { runCommand, SetupError } from "./setup/setup-error.mjs";
 
 runCommand(async () => {
   requireNode();
+  const options = readBookOptions(process.argv.slice(2));
+  if (!options) return 0;
   await ensureNpmPackages({ forTests: false });
   await ensureLibrary();
   const { courseResults, runCourse } = await import("./notebook/course.mjs");
   const { buildBook } = await import("./book/build.mjs");
   const { tellRan } = await import("./notebook/tell.mjs");
-  const asItRan = process.argv.includes("--as-it-ran");
+  const { asItRan } = options;
   if (asItRan && !existsSync(courseResults))
     throw new SetupError("No lesson has run yet: npm run course comes first.");
   if (!asItRan) console.log("Running the lessons:");

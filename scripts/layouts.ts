@@ -2,32 +2,17 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { setImmediate } from "node:timers/promises";
-import { parseArgs } from "node:util";
 import { usualLimits } from "../lib/decision/layout-limits";
 import { layoutSearch } from "../lib/decision/search-layouts";
 import type { LayoutSearchProgress, LayoutSearchResult } from "../lib/decision/search-layouts-result";
 import { readVenue, seats } from "../lib/venue";
-import { limitsExample, readLimits } from "./layouts/limits-file";
+import { readLimits } from "./layouts/limits-file";
+import { help, readCall } from "./layouts/options";
 import { tableOf } from "./layouts/table";
-
-const help = `npm run layouts -- VENUE [LIMITS] [--candidates N] [--seats N] [--seed N] [--out FILE]
-
-  VENUE           a venue file (try data/venues/harbour-theatre.json)
-  LIMITS          a JSON file that says what may be put up and where; left out, the subs may stand
-                  anywhere across the room where the venue's own stand now, left and right alike
-  --candidates N  how many layouts to try (default 10000)
-  --seats N       about how many seats to judge them at (default 500)
-  --seed N        the same seed finds the same layouts (default 1)
-  --out FILE      where the result goes (default results/NAME OF THE VENUE FILE-layouts.json)
-
-Ctrl-C ends the search and keeps the best so far.
-
-A whole file of limits:
-${limitsExample}`;
 
 /** Ends with a sentence: 2 for a wrong call, 1 for a venue or limits that can't be used. */
 async function main(): Promise<number> {
-  const call = readCall();
+  const call = readCall(process.argv.slice(2));
   if (typeof call === "string") {
     console.error(call);
     return call === help ? 0 : 2;
@@ -112,51 +97,6 @@ function read(file: string): string {
     return readFileSync(file, "utf8");
   } catch {
     throw new RangeError(`there is no file ${file}`);
-  }
-}
-
-interface Call {
-  readonly venue: string;
-  readonly limits?: string;
-  readonly candidates: number;
-  readonly seats: number;
-  readonly seed: number;
-  readonly out?: string;
-}
-
-function readCall(): Call | string {
-  try {
-    const { values, positionals } = parseArgs({
-      allowPositionals: true,
-      options: {
-        candidates: { type: "string", default: "10000" },
-        seats: { type: "string", default: "500" },
-        seed: { type: "string", default: "1" },
-        out: { type: "string" },
-        help: { type: "boolean", short: "h" },
-      },
-    });
-    if (values.help) return help;
-    if (positionals.length < 1 || positionals.length > 2) {
-      return `expected a venue file and perhaps one of limits, got ${positionals.length} files\n\n${help}`;
-    }
-    const whole = (name: "candidates" | "seats" | "seed", from: number, to: number): number => {
-      const value = Number(values[name]);
-      if (!(Number.isInteger(value) && value >= from && value <= to)) {
-        throw new Error(`--${name} is ${values[name]}, expected a whole number from ${from} to ${to}`);
-      }
-      return value;
-    };
-    return {
-      venue: positionals[0],
-      ...(positionals[1] !== undefined && { limits: positionals[1] }),
-      candidates: whole("candidates", 1, 1e6),
-      seats: whole("seats", 10, 5000),
-      seed: whole("seed", 0, 2 ** 31 - 1),
-      ...(values.out !== undefined && { out: values.out }),
-    };
-  } catch (error) {
-    return `${(error as Error).message}\n\n${help}`;
   }
 }
 

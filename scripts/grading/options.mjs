@@ -63,6 +63,9 @@ export function readGradeOptions(args) {
   }
   const [command, what] = positionals;
   if (!Object.hasOwn(wants, command)) throw new SetupError(`There is no "${command}".\n\n${help}`);
+  const most = wants[/** @type {keyof typeof wants} */ (command)] === "nothing" ? 1 : 2;
+  if (positionals.length > most)
+    throw new SetupError(`${JSON.stringify(positionals[most])} is one word too many.\n\n${help}`);
   const here = process.env.INIT_CWD ?? process.cwd();
   const folder = values.folder ? path.resolve(here, values.folder) : inRoot("grading");
   const ofClass = inRoot("class", "exchange");

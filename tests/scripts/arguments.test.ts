@@ -1,0 +1,283 @@
+/**
+ * What the commands take on their command lines: whatever is written there, they begin with options that make sense, or
+ * end with a sentence that names what is wrong, before anything is set up or changed.
+ */
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { builtinModules } from "node:module";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import fc from "fast-check";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+// @ts-expect-error  plain JavaScript, as it runs before anything is built
+import { readBenchOptions } from "../../scripts/bench/options.mjs";
+// @ts-expect-error  as above
+import { readBookOptions } from "../../scripts/book/options.mjs";
+// @ts-expect-error  as above
+import { readClassOptions } from "../../scripts/class/options.mjs";
+// @ts-expect-error  as above
+import { readGradeOptions } from "../../scripts/grading/options.mjs";
+import { readCall as readLayouts } from "../../scripts/layouts/options";
+// @ts-expect-error  as above
+import { readCourseOptions } from "../../scripts/notebook/options.mjs";
+// @ts-expect-error  as above
+import { readOptions as readStart } from "../../scripts/start/options.mjs";
+import { readCall as readStudy } from "../../scripts/study/options";
+
+const RUNS = Number(process.env.EVENGROUND_CASES ?? 1000);
+const root = path.join(__dirname, "..", "..");
+let folder: string;
+let list: string;
+beforeAll(() => {
+  folder = mkdtempSync(path.join(tmpdir(), "arguments "));
+  list = path.join(folder, "names.txt");
+  writeFileSync(list, "ada\nbo\n");
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const whole = (least: number, most: number) => (value: unknown) =>
+  Number.isInteger(value) && (value as number) >= least && (value as number) <= most;
+const text = (value: unknown) => typeof value === "string" && value !== "";
+const maybe = (holds: (value: unknown) => boolean) => (value: unknown) => value === undefined || holds(value);
+const flag = (value: unknown) => typeof value === "boolean";
+
+/** For each command: how it reads, the words that it knows, and what its options must then be. */
+const commands: {
+  readonly [name: string]: {
+    readonly read: (args: string[]) => unknown;
+    readonly knows: readonly string[];
+    readonly holds: { readonly [option: string]: (value: unknown) => boolean };
+  };
+} = {
+  start: {
+    read: readStart,
+    knows: ["--no-browser", "--port", "--work", "9000"],
+    holds: {
+      browser: flag,
+      port: maybe(whole(1024, 65535)),
+      work: maybe((value) => typeof value === "string"),
+    },
+  },
+  class: {
+    read: (args) => readClassOptions(["--one-account", "--students", list, ...args]),
+    knows: [
+      "--port",
+      "--host",
+      "--memory",
+      "--idle",
+      "--teacher",
+      "--folder",
+      "--tls-key",
+      "--tls-cert",
+      "8000",
+    ],
+    holds: {
+      port: whole(1, 65535),
+      memory: whole(300, 1e6),
+      idle: whole(1, 1e5),
+      host: text,
+      folder: text,
+      teacher: text,
+    },
+  },
+  grade: {
+    read: readGradeOptions,
+    knows: [
+      "release",
+      "collect",
+      "mark",
+      "marks",
+      "key",
+      "misconceptions",
+      "one-decision",
+      "--folder",
+      "--exchange",
+    ],
+    holds: { command: text, folder: text, exchange: text },
+  },
+  study: {
+    read: readStudy,
+    knows: ["data/shows/harbour-theatre", "--seats", "--out", "--pdf", "500"],
+    holds: { show: (value) => typeof value === "string", seats: whole(10, 20000), pdf: flag },
+  },
+  layouts: {
+    read: readLayouts,
+    knows: ["data/venues/harbour-theatre.json", "--seats", "--seed", "--candidates", "--out", "500"],
+    holds: {
+      venue: (value) => typeof value === "string",
+      seats: whole(10, 5000),
+      seed: whole(0, 2 ** 31 - 1),
+      candidates: whole(1, 1e6),
+    },
+  },
+  bench: {
+    read: readBenchOptions,
+    knows: ["--json", "--fresh", "--only"],
+    holds: { fresh: flag, only: (v) => typeof v === "string" },
+  },
+  course: {
+    read: readCourseOptions,
+    knows: ["level"],
+    holds: { only: maybe((value) => typeof value === "string") },
+  },
+  book: { read: readBookOptions, knows: ["--as-it-ran"], holds: { asItRan: flag } },
+};
+
+describe.each(Object.keys(commands))("the command line of %s", (name) => {
+  const { read, knows, holds } = commands[name];
+
+  it("gives options that make sense, help, or a sentence, whatever stands there", () => {
+    const word = fc.oneof(
+      { weight: 4, arbitrary: fc.constantFrom(...knows) },
+      {
+        weight: 1,
+        arbitrary: fc.constantFrom(
+          "--help",
+          "-h",
+          "--",
+          "-",
+          "--x",
+          "--port=",
+          "--folder=",
+          "",
+          " ",
+          "0",
+          "-1",
+          "1e999",
+          "NaN",
+          "../..",
+          "a\nb",
+        ),
+      },
+      { weight: 1, arbitrary: fc.string({ maxLength: 20, unit: "binary" }) },
+      { weight: 1, arbitrary: fc.oneof(fc.integer(), fc.double()).map(String) },
+      {
+        weight: 1,
+        arbitrary: fc
+          .tuple(fc.constantFrom(...knows), fc.string({ maxLength: 8 }))
+          .map((pair) => pair.join("=")),
+      },
+    );
+    const said = vi.spyOn(console, "log").mockImplementation(() => {});
+    const ends = { options: 0, sentences: 0 };
+    fc.assert(
+      fc.property(fc.array(word, { maxLength: 6 }), (args) => {
+        let found: unknown;
+        try {
+          found = read(args);
+        } catch (error) {
+          expect((error as Error).constructor.name).toBe("SetupError");
+          found = (error as Error).message;
+        }
+        if (typeof found === "string") {
+          ends.sentences++;
+          expect(found.length).toBeGreaterThan(15);
+          expect(found.replace(args.join(" "), "")).not.toMatch(/Cannot |undefined is|\[object|at \w+ \(/);
+        } else if (found !== undefined) {
+          ends.options++;
+          for (const [option, holdsFor] of Object.entries(holds))
+            expect(
+              holdsFor((found as { [option: string]: unknown })[option]),
+              `${option} of ${JSON.stringify(args)}`,
+            ).toBe(true);
+        }
+      }),
+      { numRuns: RUNS, seed: 7 },
+    );
+    said.mockRestore();
+    expect(ends.options).toBeGreaterThan(RUNS / 200);
+    expect(ends.sentences).toBeGreaterThan(RUNS / 5);
+  });
+});
+
+describe("a wrong command line, in a process of its own", () => {
+  const wrong: [command: string, args: string[], says: RegExp][] = [
+    ["start", ["--port", "80"], /--port is "80", expected a whole number from 1024 to 65535/],
+    ["start", ["--colour"], /--colour[\s\S]*--no-browser/],
+    ["start", ["here"], /here/],
+    ["start", ["--work", "scripts/start"], /belongs to the course: choose another one/],
+    ["class", [], /--students is missing|run this as root|does not run on Windows/],
+    ["class", ["--one-account", "--students", "no such list"], /not there: check its path/],
+    ["class", ["--one-account", "--port", "x"], /--students is missing/],
+    ["grade", ["relese"], /There is no "relese"/],
+    ["grade", ["release"], /Which assignment\?, expected one of/],
+    ["grade", ["release", "algebra"], /There is no assignment "algebra"/],
+    ["grade", ["marks", "now"], /"now" is one word too many/],
+    ["grade", ["validate", "nothing.ipynb"], /not there: give the path of a notebook/],
+    ["bench", ["--onyl", "field"], /--onyl/],
+    ["bench", ["field"], /"field" is one word too many/],
+    ["course", ["--level"], /--level/],
+    ["course", ["no lesson has this name"], /No notebook's name contains "no lesson has this name"/],
+    ["course", ["level", "room"], /"room" is one word too many/],
+    ["book", ["--as-it-rann"], /--as-it-rann/],
+    ["book", ["now"], /"now" is one word too many/],
+    ["study", [], /expected one show file, got 0/],
+    ["study", ["no such show"], /no such show/],
+    ["study", ["a", "b"], /expected one show file, got 2/],
+    [
+      "study",
+      ["data/shows/harbour-theatre", "--seats", "all"],
+      /--seats is all, expected a whole number from 10 to 20000/,
+    ],
+    ["study", ["package.json"], /package\.json/],
+    ["layouts", [], /expected a venue file/],
+    ["layouts", ["no such venue"], /there is no file no such venue/],
+    ["layouts", ["package.json"], /venue "package\.json" has \d+ problems/],
+    [
+      "layouts",
+      ["data/venues/harbour-theatre.json", "--seed", "1.5"],
+      /--seed is 1.5, expected a whole number/,
+    ],
+    ["layouts", ["data/venues/harbour-theatre.json", "package.json"], /limits "package\.json"/],
+  ];
+
+  it.each(wrong)("%s %j says so and changes nothing", (command, args, says) => {
+    const env = { ...process.env, INIT_CWD: root, EVENGROUND_WORK: "" };
+    const script = path.join(root, "scripts", `${command}.mjs`);
+    const { status, stdout, stderr } = spawnSync(process.execPath, [script, ...args], {
+      cwd: root,
+      env,
+      encoding: "utf8",
+    });
+    expect(stdout + stderr).toMatch(says);
+    expect(stdout + stderr).not.toMatch(/^\s+at .*:\d+:\d+\)?$/m);
+    expect(status).toBeGreaterThan(0);
+  });
+
+  it.each(Object.keys(commands))("%s --help ends well", (command) => {
+    const { status, stdout, stderr } = spawnSync(
+      process.execPath,
+      [path.join(root, "scripts", `${command}.mjs`), "--help"],
+      { cwd: root, encoding: "utf8" },
+    );
+    expect(stdout + stderr).toContain(`npm ${command === "start" ? "start" : `run ${command}`} --`);
+    expect(status).toBe(0);
+  });
+});
+
+describe("a command that sets up what is missing", () => {
+  it.each(readdirSync(path.join(root, "scripts")).filter((file) => setsUp(file)))(
+    "%s begins with nothing installed: it asks for packages of npm only after it has set them up",
+    (file) => expect(packagesAtStart(path.join(root, "scripts", file))).toEqual([]),
+  );
+});
+
+const setsUp = (file: string) =>
+  file.endsWith(".mjs") &&
+  readFileSync(path.join(root, "scripts", file), "utf8").includes("ensureNpmPackages");
+
+/** What is imported before a file's first line runs, files of ours followed. */
+function packagesAtStart(file: string, seen = new Set<string>()): string[] {
+  if (seen.has(file)) return [];
+  seen.add(file);
+  const imports = readFileSync(file, "utf8").matchAll(
+    /^(?:import|export)\s[^;]*?from "([^"]+)"|^import "([^"]+)"/gm,
+  );
+  return [...imports].flatMap(([, from, alone]) => {
+    const name = from ?? alone;
+    if (name.startsWith(".")) return packagesAtStart(path.resolve(path.dirname(file), name), seen);
+    return name.startsWith("node:") || builtinModules.includes(name)
+      ? []
+      : [`${name}, by ${path.relative(root, file)}`];
+  });
+}
