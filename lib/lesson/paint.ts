@@ -23,8 +23,14 @@ const sideways = 24;
  * @param figure  as the functions in `figures/` make them
  * @param theme   of the page
  * @param width   of the drawing, pixels
+ * @param scale   of letters, lines and marks; more than 1 for a room that looks at a projector
  */
-export function paint(figure: Figure, theme: Theme, width: number): Painted {
+export function paint(figure: Figure, theme: Theme, width: number, scale = 1): Painted {
+  const drawn = paintPlain(figure, theme, width / scale);
+  return scale === 1 ? drawn : (scaled(drawn, scale) as Painted);
+}
+
+function paintPlain(figure: Figure, theme: Theme, width: number): Painted {
   const small = width < narrow;
   const size = small ? font.size - 2 : font.size;
   const ink = colours[theme].ink;
@@ -57,6 +63,22 @@ export function paint(figure: Figure, theme: Theme, width: number): Painted {
       ...(small ? fewerTicks(layout) : {}),
     },
   };
+}
+
+/** What Plotly measures in pixels, by its key. */
+const inPixels =
+  /^(size|width|height|ticklen|tickwidth|linewidth|gridwidth|standoff|thickness|[xy]shift|a[xy]|[lrtb]|borderpad|borderwidth|arrowwidth)$/;
+
+/** Pixels multiplied all the way down; quantities of the figure stay. */
+function scaled(value: unknown, scale: number, key = ""): unknown {
+  if (typeof value === "number") return inPixels.test(key) ? value * scale : value;
+  if (Array.isArray(value)) return value.map((inner) => scaled(inner, scale, key === "size" ? key : ""));
+  if (typeof value === "object" && value !== null && !ArrayBuffer.isView(value)) {
+    return Object.fromEntries(
+      Object.entries(value).map(([name, inner]) => [name, scaled(inner, scale, name)]),
+    );
+  }
+  return value;
 }
 
 /** Every second number along a crowded axis of named ticks is left out; its mark stays. */

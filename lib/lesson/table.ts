@@ -78,7 +78,8 @@ function tableHtml(
       `<tr>${row.map((cell, k) => `<td${side(k)}>${escapeHtml(cellText(cell, digits))}</td>`).join("")}</tr>`,
   );
   return [
-    `<div style="overflow-x:auto"><table class="evenground-table">`,
+    // Wider than a phone, it scrolls: by the keyboard too, once it can be reached.
+    `<div style="overflow-x:auto" role="group" aria-label="${escapeHtml(caption ?? "Table")}" tabindex="0"><table class="evenground-table">`,
     caption ? `<caption>${escapeHtml(caption)}</caption>` : "",
     `<thead><tr>${head}</tr></thead>`,
     `<tbody>${body.join("\n")}</tbody></table></div>`,

@@ -2,12 +2,14 @@
 /** The executed lessons into a folder of pages that opens from disk, without a server and without a network. */
 import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import path from "node:path";
+import { buildSync } from "esbuild";
 import { dist } from "../build/state.mjs";
 import { inRoot } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { filesToHandOut } from "../work/lessons.mjs";
 import { renderLesson } from "./lesson.mjs";
 import { renderContents, renderPage } from "./page.mjs";
+import { passagesOf } from "./passages.mjs";
 
 const words =
   "The course as a book. Its figures can be moved and its sliders work; to change the code and try your own, start the course with npm start.";
@@ -27,6 +29,12 @@ export function buildBook(executed, book) {
   rmSync(book, { recursive: true, force: true });
   mkdirSync(path.join(book, "assets"), { recursive: true });
   copyAssets(book);
+  writePassages(
+    book,
+    lessons.flatMap(({ file, lesson: { title, passages } }) =>
+      passages.map((passage) => ({ ...passage, lesson: title, file })),
+    ),
+  );
   for (const file of files.filter((name) => !name.endsWith(".ipynb")))
     cpSync(path.join(executed, file), path.join(book, file));
   for (const { file, lesson } of lessons)
@@ -50,7 +58,8 @@ function readLesson(folder, file) {
     return encodeURI(there.endsWith(".ipynb") ? pageOf(there) : there) + (part ? `#${part}` : "");
   };
   try {
-    return renderLesson(notebook, { link });
+    const lesson = renderLesson(notebook, { link });
+    return { ...lesson, passages: passagesOf(notebook, lesson.headings) };
   } catch (error) {
     throw new SetupError(`${file}: ${/** @type {Error} */ (error).message}`);
   }
@@ -60,11 +69,34 @@ function readLesson(folder, file) {
 const pageOf = (/** @type {string} */ notebook) =>
   notebook.replace(/\.ipynb$/, ".html").replaceAll(/[/\\]/g, " ");
 
+/**
+ * The text to search as a script: a page that was opened from disk may load one, but may read no other file.
+ *
+ * @param {string} book
+ * @param {readonly object[]} passages
+ */
+function writePassages(book, passages) {
+  writeFileSync(
+    path.join(book, "assets", "passages.js"),
+    `evengroundPassages(${JSON.stringify(passages)});\n`,
+  );
+}
+
 /** @param {string} book */
 function copyAssets(book) {
   const assets = path.join(book, "assets");
-  for (const name of ["book.css", "theme.js"])
-    cpSync(inRoot("scripts", "book", name), path.join(assets, name));
+  cpSync(inRoot("scripts", "book", "book.css"), path.join(assets, "book.css"));
+  buildSync({
+    entryPoints: ["theme", "present", "search"].map((name) =>
+      inRoot("scripts", "book", "browser", `${name}.js`),
+    ),
+    outdir: assets,
+    bundle: true,
+    format: "iife",
+    target: "es2022",
+    minify: true,
+    logLevel: "error",
+  });
   cpSync(path.join(dist, "assets"), assets, { recursive: true });
   const katex = inRoot("node_modules", "katex", "dist");
   cpSync(path.join(katex, "katex.min.css"), path.join(assets, "formulas", "katex.min.css"));

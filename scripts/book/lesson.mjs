@@ -38,7 +38,7 @@ export function renderLesson(notebook, { link }) {
  * @param {Parameters<typeof renderMarkdown>[1]} page
  */
 function renderCode(source, outputs, page) {
-  const code = `<pre class="code" tabindex="0"><code>${colourCode(source)}</code></pre>`;
+  const code = `<details class="code" open><summary>Code</summary><pre class="code" tabindex="0"><code>${colourCode(source)}</code></pre></details>`;
   return `<section class="cell">\n${code}\n${outputs.map((output) => renderOutput(output, page)).join("\n")}</section>`;
 }
 

@@ -7,12 +7,16 @@ const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false
 markdown.inline.ruler.before("escape", "formula", formulaInText);
 markdown.block.ruler.before("fence", "formula", formulaAlone, { alt: ["paragraph", "blockquote", "list"] });
 markdown.renderer.rules.formula = (/** @type {any[]} */ tokens, /** @type {number} */ i) =>
-  katex.renderToString(tokens[i].content, {
-    displayMode: tokens[i].block,
-    throwOnError: true,
-    strict: "error",
-  });
-markdown.renderer.rules.table_open = () => '<div class="wide"><table>\n';
+  katex
+    .renderToString(tokens[i].content, {
+      displayMode: tokens[i].block,
+      throwOnError: true,
+      strict: "error",
+    })
+    // What may scroll sideways on a phone must be within reach of the keyboard.
+    .replace('<span class="katex-display">', '<span class="katex-display" tabindex="0">');
+markdown.renderer.rules.table_open = () =>
+  '<div class="wide" role="group" aria-label="Table" tabindex="0"><table>\n';
 markdown.renderer.rules.table_close = () => "</table></div>\n";
 
 /**
@@ -39,6 +43,42 @@ export function renderMarkdown(source, { headings, link }) {
   });
   return markdown.renderer.render(tokens, markdown.options, {});
 }
+
+/**
+ * @param {string} source
+ * @returns {{ heading: boolean, text: string }[]}  headings and the text between them as plain words, without the
+ *   formulas that stand alone
+ */
+export function readMarkdown(source) {
+  const tokens = markdown.parse(source, {});
+  return tokens.flatMap((token, i) => {
+    if (token.type === "fence") return [{ heading: false, text: token.content }];
+    if (token.type !== "inline") return [];
+    const heading = tokens[i - 1].type === "heading_open";
+    return [{ heading, text: heading ? plainText(token) : words(token) }];
+  });
+}
+
+/** @param {import("markdown-it").Token} inline */
+const words = (inline) =>
+  (inline.children ?? [])
+    .map(({ type, content }) => {
+      if (type === "formula") return plainFormula(content);
+      return type === "softbreak" || type === "hardbreak" ? " " : content;
+    })
+    .join("");
+
+/**
+ * A formula within a line as one would type it: \\sqrt{1-\\alpha} is sqrt(1-alpha).
+ *
+ * @param {string} latex
+ */
+const plainFormula = (latex) =>
+  latex
+    .replace(/\\(?:text|mathrm|left|right|[,;! ])|\\/g, "")
+    .replace(/\{(\w*)\}/g, "$1")
+    .replaceAll("{", "(")
+    .replaceAll("}", ")");
 
 /** @param {import("markdown-it").Token} inline */
 const plainText = (inline) =>

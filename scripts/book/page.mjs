@@ -54,12 +54,18 @@ const whole = (title, body) => `<!doctype html>
 <link rel="stylesheet" href="assets/formulas/katex.min.css">
 <link rel="stylesheet" href="assets/book.css">
 <script src="assets/theme.js"></script>
+<script src="assets/present.js"></script>
+<script defer src="assets/search.js"></script>
 </head>
 <body>
 <a class="skip" href="#main">To the text</a>
 <header>
 <a href="index.html">Evenground</a>
-<button type="button" id="theme">Dark or light</button>
+<span class="tools">
+<button type="button" id="book-search" accesskey="s" title="Search the lessons (access key S)">Search</button>
+<button type="button" id="book-present" accesskey="p" aria-pressed="false" title="Large type for a projector (access key P)">Present</button>
+<button type="button" id="book-theme">Dark or light</button>
+</span>
 </header>
 ${body}
 </body>
@@ -79,7 +85,7 @@ function sidebar(contents, file, parts) {
       .join("\n");
     return `<li>${anchor(entry, ' aria-current="page"')}${inside && `\n<ul>\n${inside}\n</ul>`}</li>`;
   });
-  return `<nav class="contents" aria-label="Lessons"><ol>\n${items.join("\n")}\n</ol></nav>`;
+  return `<nav class="contents" aria-label="Lessons"><details open><summary>Contents</summary><ol>\n${items.join("\n")}\n</ol></details></nav>`;
 }
 
 /**

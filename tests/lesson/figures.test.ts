@@ -104,6 +104,28 @@ describe.each(Object.entries(figures))("the figure %s", (name, make) => {
     expect(() => pack(make())).not.toThrow();
   });
 
+  it("has for a projector larger letters and marks, with every quantity and axis as it was", () => {
+    const usual = paint(make(), "light", 800);
+    const large = paint(make(), "light", 1600, 2);
+    const letters = (layout: object) => (layout as { font: { size: number } }).font.size;
+    expect(letters(large.layout)).toBe(2 * letters(usual.layout));
+    large.data.forEach((trace, i) => {
+      for (const key of ["x", "y", "z"]) expect(trace[key]).toEqual(usual.data[i][key]);
+      const [marks, before] = [trace, usual.data[i]].map(
+        (one) => one.marker as { size?: number } | undefined,
+      );
+      if (typeof before?.size === "number") expect(marks?.size).toBe(2 * before.size);
+    });
+    for (const [key, axis] of Object.entries(usual.layout)) {
+      if (!/^[xy]axis/.test(key)) continue;
+      const { range, tickvals } = axis as { range?: unknown; tickvals?: unknown };
+      expect(large.layout[key]).toMatchObject({
+        ...(range ? { range } : {}),
+        ...(tickvals ? { tickvals } : {}),
+      });
+    }
+  });
+
   it.each(["light", "dark"] as const)("finds all its colours in the %s style", (theme) => {
     const { data, layout } = paint(make(), theme, 800);
     const strings = JSON.stringify([data, layout]).match(/"@[^"]*"/g);

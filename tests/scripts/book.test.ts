@@ -1,8 +1,12 @@
 import { describe, expect, it } from "vitest";
+// @ts-expect-error  plain JavaScript, as it runs in the page
+import { lineWith } from "../../scripts/book/browser/line-with.js";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
 import { renderLesson } from "../../scripts/book/lesson.mjs";
 // @ts-expect-error  as above
 import { renderPage } from "../../scripts/book/page.mjs";
+// @ts-expect-error  as above
+import { passagesOf } from "../../scripts/book/passages.mjs";
 
 const text = (source: string, more = {}) => ({ cell_type: "markdown", source, metadata: {}, ...more });
 const code = (source: string, outputs: unknown[] = []) => ({
@@ -97,5 +101,53 @@ describe("a page of the book", () => {
     expect(html.match(/aria-current="page"/g)).toHaveLength(1);
     expect(html).toContain('<li><a href="#part">Part</a></li>');
     expect(html).not.toMatch(/(src|href)="(https?:)?\/\//);
+  });
+});
+
+describe("what can be searched", () => {
+  const passages = (...cells: unknown[]) => {
+    const notebook = { cells: [text("# Title"), ...cells] };
+    return passagesOf(notebook, renderLesson(notebook, { link }).headings);
+  };
+
+  it("is each part under its heading's address, prose and code apart, in words as they are read", () => {
+    expect(
+      passages(
+        text(
+          "Before.\n\n## A `part`\n\nOver *two*\nlines, [linked](x.ipynb), $\\sqrt{1-\\alpha}$.\n\n$$\nx\n$$",
+        ),
+        code("const a = 1;"),
+        text("## A `part`\n\nAgain."),
+      ),
+    ).toEqual([
+      { part: "Title", id: "title", text: "Before.", code: "" },
+      { part: "A part", id: "a-part", text: "Over two lines, linked, sqrt(1-alpha).", code: "const a = 1;" },
+      { part: "A part", id: "a-part-2", text: "Again.", code: "" },
+    ]);
+  });
+
+  it("holds a figure's title and words, not its data and not what stands there until it is drawn", () => {
+    const html = `<figure><figcaption>Falls &amp; rises</figcaption><p class="evenground-note"><em>Not drawn yet</em></p>
+<details><summary>In words</summary><p>from 3 dB</p></details><script type="application/json">{"secret":1}</script></figure>`;
+    const [{ text: said }] = passages(
+      code("x", [{ output_type: "display_data", data: { "text/html": html } }]),
+    );
+    expect(said).toBe("Falls & rises from 3 dB");
+  });
+
+  it("is shown as the line around the word, marked wherever it stands whole", () => {
+    const long = `${"before ".repeat(30)}the notch, and a NOTCH but no notches ${"after ".repeat(30)}`;
+    const pieces = lineWith(["notch"], long);
+    const marked = pieces.filter((one: { isMatch: boolean }) => one.isMatch);
+    expect(marked.map((one: { piece: string }) => one.piece)).toEqual(["notch", "NOTCH"]);
+    const line = pieces.map((one: { piece: string }) => one.piece).join("");
+    expect(line).toMatch(/^… before .*the notch, and a NOTCH but no notches after.* …$/);
+    expect(line.length).toBeLessThan(200);
+    expect(lineWith(["wall"], long)).toBeUndefined();
+    expect(lineWith(["c++ (x"], "in c++ (x")).toEqual([
+      { piece: "in ", isMatch: false },
+      { piece: "c++ (x", isMatch: true },
+      { piece: "", isMatch: false },
+    ]);
   });
 });

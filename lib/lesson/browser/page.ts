@@ -13,21 +13,29 @@ export function pageTheme(): Theme {
   return matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
 }
 
+/** How much larger than usual the page wants its letters: in the book's presenting view, as its text; else 1. */
+export function pageScale(): number {
+  const root = document.documentElement;
+  if (printing || root.dataset.presenting === undefined) return 1;
+  return Number.parseFloat(getComputedStyle(root).fontSize) / 16;
+}
+
 /**
- * Calls back when the page turns light or dark, also for printing.
+ * Calls back when the page turns light or dark or changes its letters, also for printing.
  *
  * @param redraw  draws everything anew
  */
-export function onThemeChange(redraw: () => void): void {
-  let theme = pageTheme();
+export function onLookChange(redraw: () => void): void {
+  const now = () => `${pageTheme()} ${pageScale()}`;
+  let drawn = now();
   const look = () => {
-    if (pageTheme() === theme) return;
-    theme = pageTheme();
+    if (now() === drawn) return;
+    drawn = now();
     redraw();
   };
   const watcher = new MutationObserver(look);
-  const watch = (element: HTMLElement) =>
-    watcher.observe(element, { attributes: true, attributeFilter: ["data-theme", "data-jp-theme-light"] });
+  const attributeFilter = ["data-theme", "data-jp-theme-light", "data-presenting"];
+  const watch = (element: HTMLElement) => watcher.observe(element, { attributes: true, attributeFilter });
   watch(document.documentElement);
   // A page may carry the runtime in its head, where there is no body yet.
   if (document.body) watch(document.body);

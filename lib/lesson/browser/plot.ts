@@ -2,7 +2,7 @@
 import Plotly from "plotly.js-dist-min";
 import type { Figure } from "../figure";
 import { type Painted, paint } from "../paint";
-import { onThemeChange, pageTheme } from "./page";
+import { onLookChange, pageScale, pageTheme } from "./page";
 import { moveMarks } from "./quickMarks";
 
 /** A drawing that stands in the page; `update` draws another figure in its place. */
@@ -13,11 +13,14 @@ export interface Drawing {
 /** Less width than this, pixels, holds no axes: the drawing is then cut off at the side. */
 const narrowest = 260;
 
+/** Of the window's height, for a presented drawing. */
+const tallest = 0.78;
+
 /** A slider that has not moved for this long rests, milliseconds. */
 const rest = 150;
 
 const redraws = new Map<HTMLElement, () => void>();
-onThemeChange(() => {
+onLookChange(() => {
   for (const [place, redraw] of redraws) {
     if (place.isConnected) redraw();
     else redraws.delete(place);
@@ -35,7 +38,14 @@ export function plot(place: HTMLElement, figure: Figure): Drawing {
   let width = 0;
   let drawn: Painted | undefined;
   let resting: ReturnType<typeof setTimeout> | undefined;
-  const painted = () => paint(shown, pageTheme(), width);
+  const painted = () => {
+    const scale = pageScale();
+    const whole = paint(shown, pageTheme(), width, scale);
+    if (scale === 1) return whole;
+    // What is presented must fit the window with its title.
+    const height = Math.min(Number(whole.layout.height), tallest * window.innerHeight);
+    return { ...whole, layout: { ...whole.layout, height } };
+  };
   const describe = () => {
     place.setAttribute("role", "img");
     place.setAttribute("aria-label", `${shown.title}. ${shown.alt}`);

@@ -10,7 +10,7 @@
   }
   root.dataset.theme = kept ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light");
   addEventListener("DOMContentLoaded", () => {
-    document.getElementById("theme").addEventListener("click", () => {
+    document.getElementById("book-theme").addEventListener("click", () => {
       root.dataset.theme = root.dataset.theme === "dark" ? "light" : "dark";
       try {
         localStorage.setItem(key, root.dataset.theme);
@@ -18,5 +18,8 @@
         // as above
       }
     });
+    // On a phone the list of lessons waits above the text until it is asked for.
+    const contents = document.querySelector("nav.contents details");
+    if (contents) contents.open = matchMedia("(min-width: 75rem)").matches;
   });
 })();
