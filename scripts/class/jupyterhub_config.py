@@ -45,7 +45,7 @@ c.Spawner.ip = "127.0.0.1"
 c.Spawner.disable_user_config = True
 c.Spawner.start_timeout = 180
 c.Spawner.http_timeout = 120
-c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL"]
+c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL", *given["keep"]]
 c.Spawner.environment = {
     "EVENGROUND_COURSE": course,
     "EVENGROUND_NODE": given["node"],

@@ -2,13 +2,13 @@
 /** Runs the hub until the teacher ends it, and again where it falls over: students' servers go on meanwhile. */
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { closeSync, mkdirSync, openSync, readFileSync, writeFileSync } from "node:fs";
+import { closeSync, openSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { root } from "../setup/places.mjs";
 import { lastWords } from "../setup/run.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { freePort } from "../start/free-port.mjs";
-import { jupyterOptions } from "../start/jupyter-options.mjs";
+import { jupyterOptions, writePageSettings } from "../start/jupyter-options.mjs";
 import { proxyCommand } from "./proxy.mjs";
 
 const mostFalls = 20;
@@ -20,7 +20,7 @@ const mostFalls = 20;
  */
 export async function serveClass(environment, options) {
   await freePort(options.port);
-  writeNbgraderSettings(options);
+  writeSettings(options);
   const given = {
     ...options,
     course: root,
@@ -30,6 +30,8 @@ export async function serveClass(environment, options) {
     hubPort: await freePort(undefined, 8081),
     proxyPort: await freePort(undefined, 8151),
     serverArguments: serverArguments(options),
+    // Variables that students' servers get as well, by name and a comma between: those of a network's proxy, say.
+    keep: (process.env.EVENGROUND_CLASS_KEEP ?? "").split(",").filter(Boolean),
   };
   const state = path.join(options.folder, "state");
   const logFile = path.join(state, "log.txt");
@@ -106,13 +108,13 @@ function serverArguments({ idle, oneAccount }) {
 }
 
 /**
- * nbgrader, for everyone: which course, and where exercises go to and fro.
+ * For everyone: the page's own settings, and nbgrader's: which course, and where exercises go to and fro.
  *
  * @param {import("./options.mjs").ClassOptions} options
  */
-function writeNbgraderSettings({ folder }) {
+function writeSettings({ folder }) {
   const settings = path.join(folder, "settings");
-  mkdirSync(settings, { recursive: true });
+  writePageSettings(settings);
   const text = `c = get_config()
 c.CourseDirectory.course_id = "evenground"
 c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}

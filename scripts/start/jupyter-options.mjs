@@ -11,7 +11,7 @@ import { inRoot } from "../setup/places.mjs";
  * @returns {string[]} its command line
  */
 export function jupyterOptions({ folder, page, port, browser }) {
-  writeSettings();
+  writePageSettings(inRoot(".jupyter", "config"));
   return [
     "--allow-root",
     "--ServerApp.ip=127.0.0.1",
@@ -34,9 +34,13 @@ export function jupyterOptions({ folder, page, port, browser }) {
   ];
 }
 
-/** Settings of the page itself; a student's own choices in its menus go before these. */
-function writeSettings() {
-  const folder = inRoot(".jupyter", "config", "labconfig");
+/**
+ * Settings of the page itself; a student's own choices in its menus go before these.
+ *
+ * @param {string} config  a folder in which Jupyter looks for its settings
+ */
+export function writePageSettings(config) {
+  const folder = path.join(config, "labconfig");
   mkdirSync(folder, { recursive: true });
   const settings = {
     "@jupyterlab/apputils-extension:notification": {

@@ -1,0 +1,405 @@
+// @ts-check
+/**
+ * What a student sees in the page when something falls over in a class, and that the way on which the page names works.
+ *
+ * As root, beside `npm run class`, with a student whose work may be written into; Chromium must be there:
+ *
+ *     node scripts/faults/page.mjs --student NAME --folder CLASS-FOLDER [--address http://127.0.0.1:8000] [--only WORD]
+ */
+import assert from "node:assert/strict";
+import { execFileSync, spawnSync } from "node:child_process";
+import {
+  appendFileSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import { parseArgs } from "node:util";
+import { chromium } from "playwright-core";
+
+const LESSON = "01-one-show.ipynb";
+const { values } = parseArgs({
+  options: {
+    address: { type: "string", default: "http://127.0.0.1:8000" },
+    student: { type: "string" },
+    folder: { type: "string" },
+    only: { type: "string", default: "" },
+  },
+});
+const { address, student, folder } = values;
+if (!student || !folder || !address.includes("127.0.0.1")) {
+  console.error(
+    "expected --student NAME --folder CLASS-FOLDER, and a class on this machine: it is broken on purpose",
+  );
+  process.exit(2);
+}
+const work = path.join(folder, "work", student, "course");
+const onDisk = () => readFileSync(path.join(work, LESSON), "utf8");
+const base = `${address}/user/${student}`;
+const run = Date.now();
+/** What is written bears the time of this run: an earlier one may have left its own words. */
+const mark = (/** @type {string} */ words) => `// ${words} (${run})`;
+
+/** @typedef {import("playwright-core").Page} Page */
+/** @typedef {import("playwright-core").BrowserContext} Context */
+
+/** @type {{ [title: string]: (context: Context) => Promise<string> }} each gives what the page said */
+const faults = {
+  async "two tabs on one notebook"(context) {
+    const [first, second] = [await lesson(context), await lesson(context)];
+    await write(first, mark("of the first tab"));
+    await save(first);
+    await until(() => onDisk().includes(mark("of the first tab")));
+    await write(second, mark("of the second tab"));
+    await save(second);
+    const said = await dialog(second, /changed on disk/);
+    assert.ok(!onDisk().includes(mark("of the second tab")), "the second tab wrote over the first");
+    await press(second, "Revert");
+    await until(async () => (await text(second)).includes(mark("of the first tab")));
+    assert.ok(onDisk().includes(mark("of the first tab")));
+    return said;
+  },
+
+  async "lesson renewed by an update while it is open and changed"(context) {
+    const page = await lesson(context);
+    await write(page, mark("not saved yet"));
+    // As the hand-out does it: a new file in the old one's place.
+    const newer = JSON.parse(onDisk());
+    newer.metadata.edition = `newer ${Date.now()}`;
+    const file = path.join(work, LESSON);
+    const { uid, gid } = statSync(file);
+    await sleep(1500);
+    replace(file, JSON.stringify(newer, null, 1), uid, gid);
+    await save(page);
+    const said = await dialog(page, /changed on disk/);
+    await press(page, "Overwrite");
+    await until(() => onDisk().includes(mark("not saved yet")));
+    return said;
+  },
+
+  async "kernel killed within a cell"(context) {
+    const page = await lesson(context);
+    await write(page, mark("saved before the kernel died"));
+    await save(page);
+    await until(() => onDisk().includes(mark("saved before the kernel died")));
+    await idle(page);
+    await runFirst(page, "for (const end = Date.now() + 60000; Date.now() < end; );");
+    await sleep(3000);
+    killOf(student, "kernel.cjs");
+    const said = await dialog(page, /died|restart/i);
+    await press(page, "Ok");
+    await idle(page);
+    await answers(page);
+    assert.ok(onDisk().includes(mark("saved before the kernel died")));
+    return said;
+  },
+
+  async "disk full while saving"(context) {
+    const page = await lesson(context);
+    const before = onDisk();
+    const full = path.join(work, "full");
+    const identity = (/** @type {string} */ what) =>
+      execFileSync("id", [what, student], { encoding: "utf8" }).trim();
+    mkdirSync(full, { recursive: true });
+    const options = `size=300k,uid=${identity("-u")},gid=${identity("-g")},mode=700`;
+    execFileSync("mount", ["-t", "tmpfs", "-o", options, "full-disk", full]);
+    try {
+      const small = path.join(full, LESSON);
+      writeFileSync(small, before);
+      execFileSync("chown", [`${student}:`, small]);
+      const there = await lesson(context, `full/${LESSON}`);
+      await write(there, mark("fits"));
+      await save(there);
+      await until(() => readFileSync(small, "utf8").includes(mark("fits")));
+      fill(path.join(full, "other-files"));
+      await write(there, mark("does not fit"));
+      await save(there);
+      const said = await dialog(there, /save/i);
+      assert.ok(
+        readFileSync(path.join(full, LESSON), "utf8").includes(mark("fits")),
+        "the earlier version is gone",
+      );
+      await dismiss(there);
+      execFileSync("rm", [path.join(full, "other-files")]);
+      await save(there);
+      await until(() => readFileSync(path.join(full, LESSON), "utf8").includes(mark("does not fit")));
+      return said;
+    } finally {
+      await page.close();
+      execFileSync("umount", ["--lazy", full]);
+    }
+  },
+
+  async "hub killed"(context) {
+    const page = await lesson(context);
+    killOf(undefined, path.join("class", "jupyterhub_config.py"));
+    await write(page, mark("while the hub was away"));
+    await save(page);
+    await until(() => onDisk().includes(mark("while the hub was away")));
+    await until(async () => (await page.request.get(`${address}/hub/health`)).ok(), 90);
+    await page.reload();
+    await opened(page);
+    return "nothing: writing and saving go on";
+  },
+
+  async "proxy killed"(context) {
+    const page = await lesson(context);
+    const [pid] = readFileSync(path.join(String(folder), "state", "proxy.pid"), "utf8").split("\n");
+    process.kill(Number(pid), "SIGKILL");
+    const said = await seen(page, ".jp-Dialog-content, .Toastify__toast", 20);
+    await until(async () => (await page.request.get(`${base}/api/status`)).ok(), 90);
+    await until(async () => {
+      if (await page.locator(".jp-Dialog").count()) await dismiss(page);
+      return (await page.locator(".jp-Dialog").count()) === 0;
+    });
+    await write(page, mark("after the proxy was away"));
+    await save(page);
+    await until(() => onDisk().includes(mark("after the proxy was away")), 60);
+    return said;
+  },
+
+  async "the student's server killed"(context) {
+    const page = await lesson(context);
+    await write(page, mark("before the server died"));
+    await save(page);
+    await until(() => onDisk().includes(mark("before the server died")));
+    killOf(student, "jupyterhub-singleuser");
+    await write(page, mark("after the server died"));
+    const said = await dialog(page, /server|connection/i, 90);
+    await until(async () => !(await page.request.get(`${base}/api/status`)).ok(), 90);
+    // The page offers a way back to the hub, which starts the server again as soon as it has seen that it is gone.
+    await until(async () => {
+      await page.goto(`${address}/hub/spawn/${student}`);
+      await page.waitForURL(/\/user\/.*\/lab/, { timeout: 20_000 });
+      return (await page.locator("#jp-top-panel, .jp-LabShell").count()) > 0;
+    }, 120);
+    await page.goto(`${base}/lab/tree/${LESSON}?reset`);
+    await opened(page);
+    assert.ok((await text(page)).includes(mark("before the server died")), "what was saved is not shown");
+    return said;
+  },
+};
+
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+  args: ["--no-sandbox"],
+});
+let failed = 0;
+const chosen = Object.entries(faults).filter(([title]) => title.includes(values.only));
+for (const [title, fault] of chosen) {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+  context.setDefaultTimeout(60_000);
+  try {
+    await logIn(context);
+    const said = await fault(context);
+    console.log(`${title}: nothing saved is lost. The page says: ${said}`);
+  } catch (error) {
+    failed++;
+    console.log(`${title}: ${String(error).slice(0, 600)}`);
+    for (const [i, page] of context.pages().entries())
+      await page.screenshot({ path: path.join(tmpdir(), `fault-${i}.png`) }).catch(() => {});
+  }
+  await context.close();
+}
+await browser.close();
+console.log(`${chosen.length - failed} passed, ${failed} failed`);
+process.exitCode = failed ? 1 : 0;
+
+/** @param {Context} context */
+async function logIn(context) {
+  const page = await context.newPage();
+  await page.goto(`${address}/hub/login`);
+  await page.locator("#username_input").fill(String(student));
+  await page.locator("#password_input").fill(`a password of ${student}`);
+  await page.locator("#login_submit").click();
+  await page.waitForURL(/\/user\/|\/hub\/(home|spawn)/);
+  await page.goto(`${address}/hub/spawn/${student}`);
+  await page.waitForURL(/\/user\/.*\/lab/, { timeout: 120_000 });
+  await page.close();
+}
+
+/**
+ * A new tab with the lesson.
+ *
+ * @param {Context} context
+ * @param {string} [file]
+ */
+async function lesson(context, file = LESSON) {
+  const page = await context.newPage();
+  await page.goto(`${base}/lab/tree/${file}?reset`);
+  await opened(page);
+  return page;
+}
+
+/** @param {Page} page */
+async function opened(page) {
+  await page.locator(".jp-Notebook .jp-CodeCell .cm-content").first().waitFor({ timeout: 120_000 });
+  const choose = page.locator(".jp-Dialog:has-text('Select Kernel') button:has-text('Select')");
+  if (await choose.count()) await choose.click();
+}
+
+/** @param {Page} page */
+function editor(page) {
+  return page.locator(".jp-Notebook .jp-CodeCell .cm-content").first();
+}
+
+/**
+ * Writes a line at the start of the first cell of code.
+ *
+ * @param {Page} page
+ * @param {string} line
+ */
+async function write(page, line) {
+  await editor(page).click();
+  await page.keyboard.press("Control+Home");
+  await page.keyboard.type(`${line}\n`);
+}
+
+/** @param {Page} page */
+function save(page) {
+  return page.keyboard.press("Control+s");
+}
+
+/** @param {Page} page */
+function text(page) {
+  return editor(page).allInnerTexts().then(String);
+}
+
+/** @param {Page} page */
+function idle(page) {
+  return page.getByText("TypeScript | Idle").waitFor({ timeout: 90_000 });
+}
+
+/**
+ * @param {Page} page
+ * @param {string} code
+ */
+async function runFirst(page, code) {
+  await editor(page).click();
+  await page.keyboard.press("Control+a");
+  await page.keyboard.type(code);
+  await page.keyboard.press("Control+Enter");
+}
+
+/** @param {Page} page */
+async function answers(page) {
+  await runFirst(page, 'console.log("at " + "work again");');
+  await page.getByText("at work again").first().waitFor();
+}
+
+/**
+ * The words of a question that the page asks.
+ *
+ * @param {Page} page
+ * @param {RegExp} about
+ * @param {number} [seconds]
+ */
+async function dialog(page, about, seconds = 60) {
+  const box = page.locator(".jp-Dialog-content").filter({ hasText: about });
+  await box.first().waitFor({ timeout: seconds * 1000 });
+  return String(await box.first().allInnerTexts())
+    .replace(/\s+/g, " ")
+    .trim();
+}
+
+/**
+ * @param {Page} page
+ * @param {string} selector
+ * @param {number} seconds
+ */
+async function seen(page, selector, seconds) {
+  const box = page.locator(selector).first();
+  await box.waitFor({ timeout: seconds * 1000 }).catch(() => {});
+  return (await box.count())
+    ? String(await box.allInnerTexts())
+        .replace(/\s+/g, " ")
+        .trim()
+    : "nothing";
+}
+
+/**
+ * @param {Page} page
+ * @param {string} name
+ */
+function press(page, name) {
+  return page.locator(".jp-Dialog-footer button").filter({ hasText: name }).first().click({ timeout: 5000 });
+}
+
+/**
+ * Presses the last button of a question, the only one where it is a piece of news.
+ *
+ * @param {Page} page
+ */
+async function dismiss(page) {
+  const close = page.locator(".jp-Dialog-footer button");
+  await close.last().click({ timeout: 5000 });
+}
+
+/**
+ * Writes a file until the disk is full.
+ *
+ * @param {string} file
+ */
+function fill(file) {
+  try {
+    for (;;) appendFileSync(file, Buffer.alloc(4096));
+  } catch (error) {
+    if (/** @type {any} */ (error).code !== "ENOSPC") throw error;
+  }
+}
+
+/**
+ * @param {() => boolean | Promise<boolean>} holds
+ * @param {number} [seconds]
+ */
+async function until(holds, seconds = 30) {
+  for (const end = Date.now() + seconds * 1000; Date.now() < end; await sleep(300))
+    if (await Promise.resolve(holds()).catch(() => false)) return;
+  throw new Error(`after ${seconds} s still not: ${holds}`);
+}
+
+/** @param {number} ms */
+function sleep(ms) {
+  return new Promise((resolve) => setTimeout(resolve, ms));
+}
+
+/**
+ * Kills processes of the class alone: by a word of their command line and their account.
+ *
+ * @param {string | undefined} account
+ * @param {string} word
+ */
+function killOf(account, word) {
+  const user = Number(execFileSync("id", ["-u", account ?? "root"], { encoding: "utf8" }));
+  for (const id of readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+    try {
+      if (!readFileSync(`/proc/${id}/cmdline`, "utf8").includes(word) || statSync(`/proc/${id}`).uid !== user)
+        continue;
+      // A class of another folder runs the same programs.
+      if (!account && !readFileSync(`/proc/${id}/environ`, "utf8").includes(`"folder":"${folder}"`)) continue;
+      process.kill(Number(id), "SIGKILL");
+    } catch {
+      // ended by itself
+    }
+  }
+}
+
+/**
+ * @param {string} file
+ * @param {string} content
+ * @param {number} uid
+ * @param {number} gid
+ */
+function replace(file, content, uid, gid) {
+  const draft = `${file}.draft`;
+  writeFileSync(draft, content);
+  spawnSync("chown", [`${uid}:${gid}`, draft]);
+  spawnSync("mv", [draft, file]);
+  const now = new Date();
+  utimesSync(file, now, now);
+}
