@@ -16,6 +16,11 @@ const modules = [
     target: "lib/field/path-weights-wasm.ts",
     name: "pathWeightsWasm",
   },
+  {
+    source: "scripts/assembly/seat-costs.ts",
+    target: "lib/decision/seat-costs-wasm.ts",
+    name: "seatCostsWasm",
+  },
 ];
 for (const { source, target, name } of modules) {
   const text = `/** Compiled from ${source} by \`npm run wasm\`; not written by hand. */

@@ -80,7 +80,7 @@ export interface PreparedBalance {
 
 /** Below this a cancellation is as good as silence; keeps −∞ off the screen. */
 export const FLOOR_DB = -200;
-const FLOOR = 10 ** (FLOOR_DB / 10);
+export const FLOOR = 10 ** (FLOOR_DB / 10);
 
 /**
  * Balance of low band and mid band at each position of a survey.
@@ -215,19 +215,6 @@ export function deviationsAt(forms: DeviationForms, offset: number, out: Float64
 }
 
 const DB_PER_NEPER = 10 / Math.LN10;
-
-/** Largest size of a deviation over all positions for an offset, dB. */
-export function worstDeviation({ a, b, c }: DeviationForms, offset: number): number {
-  const g = 10 ** (offset / 20);
-  let most = FLOOR;
-  let least = Number.POSITIVE_INFINITY;
-  for (let i = 0; i < a.length; i++) {
-    const ratio = a[i] + g * (2 * b[i] + g * c[i]);
-    if (ratio > most) most = ratio;
-    if (ratio < least) least = ratio;
-  }
-  return Math.max(10 * Math.log10(most), -10 * Math.log10(Math.max(least, FLOOR)));
-}
 
 function thirdsOver(bands: BandPowers, row: number, gain: number, mid: number): number[] {
   const n = bands.bands.length;

@@ -1,8 +1,9 @@
 /** What every choice of the offset costs the audience. */
-import { type DeviationForms, deviationsAt, worstDeviation } from "./balance";
-import { type Criterion, costOf } from "./criterion";
+import type { DeviationForms } from "./balance";
+import { type Criterion, criteria } from "./criterion";
 import type { CostCurve } from "./offset-result";
 import { type Minimum, minimise, refineDips } from "./search";
+import { costIn, type SeatCosts, seatCosts } from "./seat-costs";
 
 /** Grid of the search, dB: no dip of the cost over many seats is narrower. */
 const STEP = 0.5;
@@ -25,11 +26,12 @@ export function costCurve(
     { length: count },
     (_, i) => range[0] + ((range[1] - range[0]) * i) / (count - 1),
   );
-  const seats = occupied(forms, weights);
-  const deviation = new Float64Array(seats.weights.length);
-  const rows = offset_db.map((offset) =>
-    allCosts(deviationsAt(seats.forms, offset, deviation), seats.weights),
-  );
+  const costs = occupied(forms, weights);
+  const rows = offset_db.map((offset) => {
+    const sums = costs.sums(offset);
+    const [absolute, rms, worst] = criteria.map((criterion) => costIn(sums, criterion));
+    return { absolute, rms, worst, within3: Math.min(1, sums[4]), within6: Math.min(1, sums[5]) };
+  });
   return {
     offset_db,
     meanAbsolute_db: rows.map((r) => r.absolute),
@@ -47,8 +49,13 @@ export function bestOnCurve(
   weights: Float64Array,
   criterion: Criterion,
 ): Minimum {
-  const seats = occupied(forms, weights);
-  return refineDips(costFunction(seats, criterion), curve.offset_db, curve[columns[criterion]], TOLERANCE);
+  const costs = occupied(forms, weights);
+  return refineDips(
+    (offset) => costs.of(offset, criterion),
+    curve.offset_db,
+    curve[columns[criterion]],
+    TOLERANCE,
+  );
 }
 
 /** The offset of least cost by a criterion over a range, dB. */
@@ -58,7 +65,8 @@ export function bestOffset(
   criterion: Criterion,
   range: readonly [number, number],
 ): Minimum {
-  return minimise(costFunction(occupied(forms, weights), criterion), range[0], range[1], STEP, TOLERANCE);
+  const costs = occupied(forms, weights);
+  return minimise((offset) => costs.of(offset, criterion), range[0], range[1], STEP, TOLERANCE);
 }
 
 const columns = {
@@ -67,49 +75,10 @@ const columns = {
   "least worst": "worst_db",
 } as const;
 
-interface Seats {
-  readonly forms: DeviationForms;
-  readonly weights: Float64Array;
-}
-
-function costFunction({ forms, weights }: Seats, criterion: Criterion): (offset: number) => number {
-  // The worst seat is one of the two extremes of the ratio: no other logarithm is needed.
-  if (criterion === "least worst") return (offset) => worstDeviation(forms, offset);
-  const deviation = new Float64Array(weights.length);
-  return (offset) => costOf(deviationsAt(forms, offset, deviation), weights, criterion);
-}
-
-/** Only the seats that someone sits on. */
-function occupied(forms: DeviationForms, weights: Float64Array): Seats {
-  if (weights.every((w) => w > 0)) return { forms, weights };
+/** Costs over the seats that someone sits on. */
+function occupied(forms: DeviationForms, weights: Float64Array): SeatCosts {
+  if (weights.every((w) => w > 0)) return seatCosts(forms, weights);
   const keep = (x: Float64Array) => x.filter((_, i) => weights[i] > 0);
-  return {
-    forms: { a: keep(forms.a), b: keep(forms.b), c: keep(forms.c), mid: keep(forms.mid) },
-    weights: keep(weights),
-  };
-}
-
-function allCosts(deviation: Float64Array, weights: Float64Array) {
-  let absolute = 0;
-  let square = 0;
-  let worst = 0;
-  let within3 = 0;
-  let within6 = 0;
-  for (let i = 0; i < weights.length; i++) {
-    const w = weights[i];
-    const size = Math.abs(deviation[i]);
-    absolute += w * size;
-    square += w * size * size;
-    worst = Math.max(worst, size);
-    // As numbers, not as branches: seats fall on either side at random, which a processor can't foresee.
-    within3 += w * Number(size <= 3);
-    within6 += w * Number(size <= 6);
-  }
-  return {
-    absolute,
-    rms: Math.sqrt(square),
-    worst,
-    within3: Math.min(1, within3),
-    within6: Math.min(1, within6),
-  };
+  const { a, b, c, mid } = forms;
+  return seatCosts({ a: keep(a), b: keep(b), c: keep(c), mid: keep(mid) }, keep(weights));
 }

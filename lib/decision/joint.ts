@@ -3,13 +3,14 @@
  * delay changes how far subs and mains help each other, and with it the level that the audience needs.
  */
 import type { Survey } from "../survey/survey";
-import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "./balance";
+import { type DeviationForms, deviationForms, withDefaults } from "./balance";
 import { coveredThirds, span } from "./band-powers";
-import { type Criterion, costOf } from "./criterion";
+import type { Criterion } from "./criterion";
 import { type CrossSpectrum, crossSpectrum, hasPhase, interference } from "./cross-spectrum";
 import { levelOffset } from "./offset";
 import type { OffsetOptions, OffsetResult } from "./offset-result";
 import { type Minimum, minimise } from "./search";
+import { type SeatCosts, seatCosts } from "./seat-costs";
 import { voting } from "./voting";
 
 export interface JointOptions extends Omit<OffsetOptions, "polarity" | "delay"> {
@@ -118,7 +119,7 @@ interface Task {
   readonly scale: Float64Array;
   readonly row: Int32Array;
   readonly help: Float64Array;
-  readonly deviation: Float64Array;
+  readonly costs: SeatCosts;
   readonly criterion: Criterion;
   readonly range: readonly [number, number];
 }
@@ -141,9 +142,12 @@ function prepare(
     );
   }
   const pick = (x: Float64Array) => Float64Array.from(seats, (i) => x[i]);
+  const picked = { a: pick(forms.a), b: pick(forms.b), c: pick(forms.c), mid: pick(forms.mid) };
+  const weights = pick(all);
   return {
-    forms: { a: pick(forms.a), b: pick(forms.b), c: pick(forms.c), mid: pick(forms.mid) },
-    weights: pick(all),
+    forms: picked,
+    weights,
+    costs: seatCosts(picked, weights),
     cross: crossSpectrum(
       survey,
       heard.map(({ i }) => i),
@@ -153,7 +157,6 @@ function prepare(
     scale: Float64Array.from(heard, ({ i }) => 1 / (forms.mid[i] * 10 ** (targetTilt / 10))),
     row: Int32Array.from(heard, ({ k }) => k),
     help: new Float64Array(heard.length),
-    deviation: new Float64Array(seats.length),
     criterion,
     range,
   };
@@ -163,10 +166,11 @@ function prepare(
 function turn(task: Task, delay: number, sign: 1 | -1): void {
   interference(task.cross, delay, task.help);
   for (let k = 0; k < task.row.length; k++) task.forms.b[task.row[k]] = sign * task.scale[k] * task.help[k];
+  task.costs.changed();
 }
 
 function costAt(task: Task, offset: number): number {
-  return costOf(deviationsAt(task.forms, offset, task.deviation), task.weights, task.criterion);
+  return task.costs.of(offset, task.criterion);
 }
 
 function bestAt(
@@ -264,13 +268,17 @@ function sample(task: Task, most: number): Task {
     });
     return out;
   };
-  const weights = seats(task.weights);
-  const total = weights.reduce((sum, w) => sum + w, 0);
-  const { forms, cross } = task;
+  const { cross } = task;
+  const { a, b, c, mid } = task.forms;
+  const forms = { a: seats(a), b: seats(b), c: seats(c), mid: seats(mid) };
+  const shares = seats(task.weights);
+  const total = shares.reduce((sum, w) => sum + w, 0);
+  const weights = shares.map((w) => w / total);
   return {
     ...task,
-    forms: { a: seats(forms.a), b: seats(forms.b), c: seats(forms.c), mid: seats(forms.mid) },
-    weights: weights.map((w) => w / total),
+    forms,
+    weights,
+    costs: seatCosts(forms, weights),
     cross: {
       frequency: cross.frequency,
       rows: chosen.length,
@@ -283,7 +291,6 @@ function sample(task: Task, most: number): Task {
     scale: rows(task.scale),
     row: Int32Array.from(chosen, (_, i) => i),
     help: new Float64Array(chosen.length),
-    deviation: new Float64Array(chosen.length),
   };
 }
 

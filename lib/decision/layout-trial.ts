@@ -7,12 +7,12 @@ import { levelOfMeanSquare, toDecibel } from "../acoustics/decibel";
 import { power, type Response } from "../acoustics/response";
 import { type DeviationForms, deviationsAt, withDefaults } from "./balance";
 import { bandWeights, coveredThirds, span } from "./band-powers";
-import { costOf } from "./criterion";
 import type { Gene } from "./layout-genes";
 import type { LayoutGround, LayoutGroundOptions } from "./layout-ground";
 import type { LayoutSpace } from "./layout-limits";
 import type { DiffuseParts, Transfers } from "./layout-transfer";
 import { minimise } from "./search";
+import { seatCosts } from "./seat-costs";
 import { type AudienceSummary, summarise } from "./summary";
 
 /** How good a candidate is. */
@@ -63,6 +63,7 @@ export function layoutTrier(
     mid: mains.mid,
   };
   const deviation = new Float64Array(seatCount);
+  const costs = seatCosts(forms, weights);
   const addDiffuse = diffuse ? diffuseAdder(diffuse, weight, rows) : undefined;
   const most = space.count[1];
   const coefficients = { re: new Float64Array(most * columns), im: new Float64Array(most * columns) };
@@ -76,22 +77,12 @@ export function layoutTrier(
     subs.fill(0);
     forms.b.fill(0);
     for (let f = 0; f < columns; f++) {
-      sumRe.fill(0);
-      sumIm.fill(0);
       for (let g = 0; g < chosen.length; g++) {
         const at = g * columns + f;
-        addTimes(
-          sumRe,
-          sumIm,
-          re[chosen[g]],
-          im[chosen[g]],
-          f * rows,
-          coefficients.re[at],
-          coefficients.im[at],
-        );
+        const [p, q] = [coefficients.re[at], coefficients.im[at]];
+        addTimes(sumRe, sumIm, g > 0, re[chosen[g]], im[chosen[g]], f * rows, p, q);
       }
-      addPowers(subs, sumRe, sumIm, weight[f]);
-      addProducts(forms.b, sumRe, sumIm, mains.re, mains.im, f * seatCount);
+      addPowers(subs, forms.b, sumRe, sumIm, weight[f], mains.re, mains.im, f * seatCount);
     }
     addDiffuse?.(genes, space, frequency, subs);
     for (let row = 0; row < seatCount; row++) {
@@ -103,13 +94,8 @@ export function layoutTrier(
   return {
     try(genes) {
       sumUp(genes);
-      const best = minimise(
-        (x) => costOf(deviationsAt(forms, x, deviation), weights, "least mean square"),
-        -30,
-        30,
-        OFFSET_STEP,
-        OFFSET_TOLERANCE,
-      );
+      costs.changed();
+      const best = minimise((x) => costs.of(x, "least mean square"), -30, 30, OFFSET_STEP, OFFSET_TOLERANCE);
       offset = best.x;
       const g = 10 ** (offset / 20);
       const lowAt = (i: number) => mains.low[i] + g * ((2 * forms.b[i]) / mains.scale[i] + g * subs[i]);
@@ -154,16 +140,26 @@ const TINY = 1e-30;
 /** The unit that a gene puts up. */
 export const unitOf = (gene: Gene, space: LayoutSpace): number => space.unitsAt[gene.place][gene.kind];
 
-/** Adds a unit's transfer at one frequency times its coefficient, at all rows. */
+/** Adds a unit's transfer at one frequency times its coefficient, at all rows; the first of a sum takes its place. */
 function addTimes(
   sumRe: Float64Array,
   sumIm: Float64Array,
+  more: boolean,
   re: Float64Array,
   im: Float64Array,
   start: number,
   p: number,
   q: number,
 ): void {
+  if (!more) {
+    for (let row = 0; row < sumRe.length; row++) {
+      const x = re[start + row];
+      const y = im[start + row];
+      sumRe[row] = p * x - q * y;
+      sumIm[row] = p * y + q * x;
+    }
+    return;
+  }
   for (let row = 0; row < sumRe.length; row++) {
     const x = re[start + row];
     const y = im[start + row];
@@ -172,21 +168,29 @@ function addTimes(
   }
 }
 
-function addPowers(into: Float64Array, re: Float64Array, im: Float64Array, weight: number): void {
-  for (let row = 0; row < into.length; row++) into[row] += weight * (re[row] * re[row] + im[row] * im[row]);
-}
-
-/** Adds the real part of mains times conjugate subs; the mains' values carry the frequency's weight. */
-function addProducts(
-  into: Float64Array,
+/**
+ * Adds the power at each row, and at the seats, which come first, the real part of mains times conjugate subs; the
+ * mains' values carry the frequency's weight.
+ */
+function addPowers(
+  power: Float64Array,
+  product: Float64Array,
   re: Float64Array,
   im: Float64Array,
+  weight: number,
   mainsRe: Float64Array,
   mainsIm: Float64Array,
   start: number,
 ): void {
-  for (let row = 0; row < into.length; row++) {
-    into[row] += mainsRe[start + row] * re[row] + mainsIm[start + row] * im[row];
+  const seats = product.length;
+  for (let row = 0; row < seats; row++) {
+    const x = re[row];
+    const y = im[row];
+    power[row] += weight * (x * x + y * y);
+    product[row] += mainsRe[start + row] * x + mainsIm[start + row] * y;
+  }
+  for (let row = seats; row < power.length; row++) {
+    power[row] += weight * (re[row] * re[row] + im[row] * im[row]);
   }
 }
 

@@ -1,0 +1,70 @@
+// Both loops against the definition, seat by seat with the built-in logarithm.
+import { describe, expect, it } from "vitest";
+import { uniform } from "../../lib/decision/random";
+import { plainSums, type SumMaker, seatCosts, simdSums } from "../../lib/decision/seat-costs";
+
+const random = uniform(5);
+const between = (a: number, b: number) => a + (b - a) * random();
+
+/** Seats of every kind: subs far too soft and too loud, against the mains almost to silence; a number that fills no pair. */
+const n = 203;
+const forms = {
+  a: Float64Array.from({ length: n }, () => 10 ** between(-4, 2)),
+  b: new Float64Array(n),
+  c: Float64Array.from({ length: n }, () => 10 ** between(-4, 2)),
+  mid: new Float64Array(n).fill(1),
+};
+forms.b.forEach((_, i) => {
+  forms.b[i] = between(-1, 1) * Math.sqrt(forms.a[i] * forms.c[i]);
+});
+const people = Float64Array.from({ length: n }, () => between(0.1, 3));
+const total = people.reduce((x, y) => x + y);
+const weights = people.map((p) => p / total);
+
+function levels(offset: number): number[] {
+  const g = 10 ** (offset / 20);
+  return Array.from(forms.a, (a, i) =>
+    Math.max(-200, 10 * Math.log10(a + 2 * g * forms.b[i] + g * g * forms.c[i])),
+  );
+}
+const weighted = (values: readonly number[]) => values.reduce((sum, x, i) => sum + weights[i] * x, 0);
+
+describe.each<[string, typeof plainSums]>([
+  ["plain TypeScript", plainSums],
+  ["WebAssembly SIMD", (f, w) => simdSums(f, w) as SumMaker],
+])("costs over seats in %s", (_, make) => {
+  const costs = seatCosts(forms, weights, make);
+
+  it.each([-40, -7.3, 0, 2.5, 31])("are those of the levels at an offset of %f dB", (offset) => {
+    const d = levels(offset);
+    expect(costs.of(offset, "least mean")).toBeCloseTo(weighted(d.map(Math.abs)), 7);
+    expect(costs.of(offset, "least mean square")).toBeCloseTo(Math.sqrt(weighted(d.map((x) => x * x))), 7);
+    expect(costs.of(offset, "least worst")).toBeCloseTo(Math.max(...d.map(Math.abs)), 7);
+    const sums = costs.sums(offset);
+    expect(sums[4]).toBeCloseTo(weighted(d.map((x) => Number(Math.abs(x) <= 3))), 9);
+    expect(sums[5]).toBeCloseTo(weighted(d.map((x) => Number(Math.abs(x) <= 6))), 9);
+  });
+
+  it("end at 200 dB where mains and subs cancel", () => {
+    const one = Float64Array.of(1);
+    const silent = { a: one, b: Float64Array.of(-1), c: one, mid: one };
+    expect(seatCosts(silent, one, make).of(0, "least mean")).toBeCloseTo(200, 6);
+    expect(seatCosts(silent, one, make).of(0, "least worst")).toBeCloseTo(200, 6);
+  });
+
+  it("follow forms that are written anew, once told, whoever was asked in between", () => {
+    const own = { ...forms, a: forms.a.slice() };
+    const moving = seatCosts(own, weights, make);
+    const before = moving.of(3, "least mean");
+    costs.of(3, "least mean");
+    own.a.fill(7);
+    moving.changed();
+    const after = moving.of(3, "least mean");
+    expect(Math.abs(after - before)).toBeGreaterThan(0.1);
+    expect(seatCosts(own, weights, make).of(3, "least mean")).toBe(after);
+  });
+
+  it("of no number are refused", () => {
+    expect(() => costs.of(Number.NaN, "least mean")).toThrow("expected decibels");
+  });
+});
