@@ -84,7 +84,15 @@ test("the solution comes after an attempt, or when asked for twice", () => {
 });
 
 test("the solution's own answer gets all points", () => {
-  for (const id of ["meadow-delay", "meadow-stage", "church-level", "cellar-wiring"]) {
+  for (const id of [
+    "meadow-delay",
+    "meadow-stage",
+    "church-level",
+    "cellar-wiring",
+    "church-microphones",
+    "ballroom-microphones",
+    "hall-mix",
+  ]) {
     const one = exercise(id, 4);
     expect(() => one.solution()).toThrow();
     expect(one.check(one.solution().answer).score, id).toBe(100);
@@ -184,4 +192,45 @@ test("a space that is closed already is not the cause of a dip", () => {
     expect(one.check("cavity")).toMatchObject({ passed: false, misconception: "wrong length" });
     expect(one.check("wall behind the subs").score, `${variant}`).toBe(100);
   }
+});
+
+test("a mark names the mistake in words, with its hint, and numbers carry a minus and a unit", () => {
+  const one = exercise("ballroom-level", 11);
+  const { words, hint } = one.check(0);
+  expect(words).toContain(`Left as it was. ${hint}`);
+  expect(words).toMatch(/^\d+ of 100\. With your answer the audience's deviation .* is \d+\.\d dB; /);
+  expect(one.solution().words).toMatch(/^Best: −?\d+\.\d dB\. Then /);
+  expect(exercise("meadow-stage", 11).check("steered pair").words).not.toMatch(/ -\d/);
+});
+
+test("who never measured is asked for that, and who measured at too few places for others", () => {
+  const guessed = exercise("theatre-level", 11);
+  expect(guessed.check(15).misconception).toBe("not measured");
+  guessed.measure(["row A"]);
+  expect(guessed.check(15).misconception).toBe("too few places");
+});
+
+test("a stage is not spared by cabinets side by side, and the hint says so rather than to be even", () => {
+  const one = exercise("meadow-stage", 3);
+  for (const answer of ["pair", "centre block", "line"])
+    expect(one.check(answer)).toMatchObject({ passed: false, misconception: "side by side spares nothing" });
+});
+
+test("one faulty microphone is the answer and no other, not the same one for all neighbours", () => {
+  for (const id of ["arena-microphone", "church-microphone"]) {
+    const answers = [20, 21, 22, 24].map((variant) => {
+      const one = exercise(id, variant);
+      const passing = one.choices.filter((choice) => one.check(choice).passed);
+      expect(passing, `${id} ${variant}`).toHaveLength(1);
+      return passing[0];
+    });
+    expect(new Set(answers).size, id).toBeGreaterThan(1);
+  }
+});
+
+test("where the choices are compared, the solution says what each of them gives", () => {
+  const one = exercise("hall-layout", 2);
+  one.check("line");
+  const { words } = one.solution();
+  for (const choice of one.choices) expect(words).toMatch(new RegExp(`${choice} \\d+\\.\\d dB`));
 });

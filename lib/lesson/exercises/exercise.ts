@@ -15,7 +15,7 @@ import { paragraphs } from "./html";
 import { hash, placeKey, placeOf, tracesAt } from "./listen";
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
-import type { Answer, Entry, Spot, Task } from "./task";
+import type { Answer, Entry, Judge, Spot, Task } from "./task";
 import { variedVenue } from "./varied-venue";
 
 export type { Answer, Setting, Spot } from "./task";
@@ -120,11 +120,22 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
   let attempts = 0;
   let wrong = 0;
   let asked = 0;
-  const words = [entry.situation, task.question, mayDo(entry, task), scoreInWords(task)];
+  const words = [
+    entry.situation,
+    task.question,
+    mayDo(entry, task),
+    `${scoreInWords(task)} ${countedAt(entry)} ${PASS} are enough.`,
+  ];
   let all: Survey | undefined;
   const unheard = (): Survey => {
     all ??= audienceOf(task.truth);
     return farFrom([...placed.values()], all);
+  };
+  /** Who has not measured has no places that could be too few. */
+  const misled = (judge: Judge, answer: Answer): Misconception => {
+    const found = judge.misconception(answer);
+    const guessed = found === "too few places" && placed.size === 0 && entry.microphones > 0;
+    return guessed && !Array.isArray(answer) ? "not measured" : found;
   };
   return {
     id: entry.id,
@@ -159,12 +170,12 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       const passed = score >= PASS;
       attempts++;
       if (!passed) wrong++;
-      const misconception = passed ? null : judge.misconception(answer);
+      const misconception = passed ? null : misled(judge, answer);
       const hint = misconception ? hintFor(misconception, wrong) : null;
       const loss_db = judge.cost(answer);
       const best_db = judge.cost(judge.best);
-      const found = `${score} of 100: with your answer ${task.loss} is ${loss_db.toFixed(1)} dB at the seats that you did not measure; ${best_db.toFixed(1)} dB was possible.`;
-      const lines = [found, ...(hint ? [hint] : [entry.point])];
+      const found = `${score} of 100. With your answer ${task.loss} is ${decibels(loss_db)}; ${decibels(best_db)} was possible. ${countedAt(entry)}`;
+      const lines = [found, ...(misconception ? [`${capital(misconception)}. ${hint}`] : [entry.point])];
       return {
         score,
         passed,
@@ -184,33 +195,44 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
         );
       }
       const judge = task.judge(unheard());
+      const answer = judge.example?.() ?? judge.best;
+      const others = (task.choices ?? []).map((c) => `${answerInWords(c)} ${decibels(judge.cost(c))}`);
       const lines = [
-        `Best: ${judge.bestInWords ?? answerInWords(judge.best)}. Then ${task.loss} is ${judge.cost(judge.best).toFixed(1)} dB.`,
+        `Best: ${judge.bestInWords ?? answerInWords(answer, task.unit)}. Then ${task.loss} is ${decibels(judge.cost(answer))}.`,
+        ...(judge.bestInWords ? [`Such as ${answerInWords(answer)}.`] : []),
+        ...(others.length > 0 ? [`Each choice: ${others.join(", ")}.`] : []),
         task.why,
         entry.point,
       ];
-      return { answer: judge.best, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };
+      return { answer, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };
     },
     html: paragraphs(`${entry.id}, variant ${variant} (level ${entry.level})`, words),
   };
 }
 
 /** An answer as one would say it. */
-export function answerInWords(answer: Answer): string {
-  if (typeof answer === "number") return String(Math.round(answer * 10) / 10);
+export function answerInWords(answer: Answer, unit?: string): string {
+  if (typeof answer === "number") return `${withMinus(answer.toFixed(1))}${unit ? ` ${unit}` : ""}`;
   if (typeof answer === "string") return answer;
   if (Array.isArray(answer))
     return answer.map((s) => (typeof s === "string" ? s : `x ${s.x}, y ${s.y}`)).join("; ");
   const { offset, delay, polarity } = answer as { offset: number; delay: number; polarity: string };
-  return `offset ${offset.toFixed(1)} dB, delay ${delay.toFixed(1)} ms, polarity ${polarity}`;
+  return withMinus(`offset ${offset.toFixed(1)} dB, delay ${delay.toFixed(1)} ms, polarity ${polarity}`);
 }
+
+const decibels = (x: number): string => withMinus(`${x.toFixed(1)} dB`);
+const withMinus = (words: string): string => words.replace(/(^| )-(?=\d)/g, "$1−");
+const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
+
+const countedAt = ({ microphones }: Entry): string =>
+  microphones > 0 ? "Counted at seats where you did not measure." : "Counted at all seats.";
 
 function mayDo({ microphones }: Entry, { choices }: Task): string {
   const may =
     microphones > 0
       ? `You may place ${microphones} microphone${microphones > 1 ? "s" : ""} with measure().`
       : "There is no time to measure: decide from the drawing and the model.";
-  return choices ? `${may} Choices: ${choices.map(answerInWords).join(", ")}.` : may;
+  return choices ? `${may} Choices: ${choices.map((c) => answerInWords(c)).join(", ")}.` : may;
 }
 
 /** A seat nearer to a microphone than this has been measured, metres. */

@@ -25,6 +25,14 @@ const all = {
     "Something of the answer is right, but it doesn't hold where you did not measure. Where did your microphones stand?",
     "Spread them: near, middle, far, and one away from the centre line. An answer from one place belongs to that place.",
   ],
+  "not measured": [
+    "No microphone has stood anywhere yet. What is your number founded on?",
+    "Place microphones first, near, middle, far and beside the centre line: measure([…]) with names or metres. Then decide by what they heard.",
+  ],
+  "side by side spares nothing": [
+    "Cabinets side by side send as much to the stage as to the front. What would make front and back differ?",
+    "Only cabinets one behind the other can cancel backward: each waits until the wave from behind has come. compareLayouts() calls what reaches the stage spill_db.",
+  ],
   "deviation of the many": [
     "Your answer is best for the mean. Here nobody may be left far behind.",
     'The question is about the worst seat: levelOffset(survey, { criterion: "least worst" }) puts the two extremes at equal distance.',

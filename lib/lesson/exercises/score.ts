@@ -27,9 +27,10 @@ export function scoreOf(task: Task, judge: Judge, answer: Answer): number {
 /** The formula, for the student. */
 export function scoreInWords(task: Task): string {
   const end = task.choices
-    ? "where the loss is that of the worst choice"
-    : task.span === undefined
-      ? "where it is as bad as a wrong one can be"
-      : `where it is ${task.span} dB worse than the best possible`;
-  return `100 points where ${task.loss} is within ${UNHEARD} dB of the best possible, 0 ${end}, evenly between; counted at seats where no microphone stood. ${PASS} are enough.`;
+    ? "where it is that of the worst choice"
+    : (task.nothingLeft ??
+      (task.span === undefined
+        ? "where it is as bad as a wrong answer can make it"
+        : `where it is ${task.span} dB worse than that`));
+  return `100 points where ${task.loss} is within ${UNHEARD} dB of the best possible, 0 ${end}, evenly between.`;
 }

@@ -47,8 +47,12 @@ export interface Task {
   readonly judge: (audience: Survey) => Judge;
   /** Which kind of loss the cost is, such as "deviation of the audience, rms". */
   readonly loss: string;
+  /** Unit of an answer that is a number. */
+  readonly unit?: "dB" | "ms";
   /** Loss over the best one at which nothing is left of the score, dB; with choices the worst of them is the measure. */
   readonly span?: number;
+  /** The same in words, where it isn't a number of decibels: "where the subs end up 2.5 dB off". */
+  readonly nothingLeft?: string;
   /** What to know for next time, with the formula or the reason. */
   readonly why: string;
 }
@@ -84,6 +88,8 @@ export interface Judge {
   misconception(answer: Answer): Misconception;
   /** The best answer in words, where its numbers alone do not say it. */
   readonly bestInWords?: string;
+  /** An answer as a student would write it, where `best` is only what it leads to. Takes a moment to find. */
+  example?(): Answer;
 }
 
 /** A number within limits, or a sentence that says what was expected. */

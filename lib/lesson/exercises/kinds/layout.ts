@@ -33,7 +33,7 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
       why:
         aim === "spill"
           ? "Cabinets one behind the other, delayed by the way between them, cancel to the rear; side by side they don't. Spill is read as a level on stage less that in the audience: compareLayouts() calls it spill_db."
-          : "Two stacks far apart add on the centre line and cancel in stripes beside it; together they make one source that only distance weakens. compareLayouts() gives the deviation of each at its own best level.",
+          : "Stacks apart bring bass near to the sides, and cancel in stripes between them; one source in the middle has no stripes, and favours those straight before it; a long line aims, the more so the higher the frequency. Which of these weighs most is a matter of the room: compareLayouts() gives the deviation of each at its own best level.",
       judge: (audience) => {
         const { layouts: found } = compareLayouts(drawing, choices, {
           positions: audience.positions.filter((_, i) => i % 2 === 0),
@@ -47,11 +47,13 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
           cost: (answer) => value(at(answer)),
           best,
           misconception: (answer) =>
-            answer === "pair"
-              ? "pair by habit"
-              : answer === loudest
-                ? "louder is better"
-                : "pattern for its own sake",
+            aim === "spill"
+              ? "side by side spares nothing"
+              : answer === "pair"
+                ? "pair by habit"
+                : answer === loudest
+                  ? "louder is better"
+                  : "pattern for its own sake",
         };
       },
     };

@@ -1,9 +1,12 @@
 /** Where to put the few microphones there are. */
 import { levelOffset } from "../../../decision/offset";
+import { uniform } from "../../../decision/random";
+import type { Survey } from "../../../survey/survey";
+import type { Venue } from "../../../venue/venue";
 import { hash, placeOf, tracesAt } from "../listen";
 import type { SetUp, Spot } from "../task";
 import { lossOver, settled } from "./audience";
-import { eitherWay, withSubs } from "./faults";
+import { eitherWay, oneOf, withSubs } from "./faults";
 
 /** The answer is a list of places; the level that they ask for is what the audience gets. */
 export function microphonesTask(): SetUp {
@@ -42,7 +45,8 @@ export function microphonesTask(): SetUp {
         return {
           cost: (answer) => (typeof answer === "number" ? cost(answer) : cost(decided(answer as Spot[]))),
           best: offset_db,
-          bestInWords: `any places that together ask for about ${offset_db.toFixed(1)} dB, such as one in each third of the depth, beside the centre line by different distances`,
+          bestInWords: `any places that together ask for about ${offset_db.toFixed(1).replace("-", "−")} dB`,
+          example: () => spread(audience, drawing, count, (spots) => cost(decided(spots))),
           misconception: (answer) => {
             const points = places(answer as Spot[]).map((p) => p.point);
             const depths = audience.positions.map((p) => p.point.x);
@@ -58,4 +62,33 @@ export function microphonesTask(): SetUp {
       },
     };
   };
+}
+
+/** The best of some lists of seats, each with one seat from every part of the depth. */
+function spread(
+  audience: Survey,
+  drawing: Venue,
+  count: number,
+  cost: (spots: readonly Spot[]) => number,
+): readonly Spot[] {
+  const seats = audience.positions
+    .map(({ point }) => ({ x: Math.round(point.x * 2) / 2, y: Math.round(point.y * 2) / 2 }))
+    .filter((spot) => isSeat(spot, drawing))
+    .sort((a, b) => a.x - b.x);
+  const parts = Array.from({ length: count }, (_, i) =>
+    seats.slice(Math.floor((i * seats.length) / count), Math.floor(((i + 1) * seats.length) / count)),
+  );
+  const random = uniform(hash(drawing.name));
+  const lists = Array.from({ length: 24 }, () => parts.map((part) => oneOf(random, part)));
+  const costs = lists.map(cost);
+  return lists[costs.indexOf(Math.min(...costs))];
+}
+
+function isSeat(spot: Spot, drawing: Venue): boolean {
+  try {
+    placeOf(spot, drawing, []);
+    return true;
+  } catch {
+    return false;
+  }
 }

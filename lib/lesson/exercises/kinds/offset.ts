@@ -28,6 +28,7 @@ export function offsetTask(
       loss: worst
         ? "the deviation of the worst seat"
         : "the audience's deviation from the wanted balance (rms)",
+      unit: "dB",
       span: worst ? 4 : 3,
       why: worst
         ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter."

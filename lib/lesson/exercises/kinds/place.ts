@@ -10,6 +10,7 @@ import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { readChoice, readNumber, type SetUp } from "../task";
 import { lossOver, mixPlace, settled } from "./audience";
+import { oneOf } from "./faults";
 import { nearestMistake } from "./tempting";
 
 const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
@@ -31,7 +32,7 @@ export function placeTask(): SetUp {
       places: picked,
       choices: letters,
       read: (answer) => readChoice(answer, letters),
-      loss: "what a judgement made there is off by",
+      loss: "the error of a judgement made there",
       why: "Three things count together: the bias of its balance against the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
       judge: (audience) => {
         const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
@@ -75,17 +76,20 @@ export function correctionTask(): SetUp {
       read: (answer) =>
         readNumber(answer, "what is to be heard at the mix position, in dB over the wanted", -20, 20),
       loss: "the audience's deviation from the wanted balance (rms)",
-      span: 3,
+      unit: "dB",
+      nothingLeft: "where the subs end up 2.5 dB off",
       why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of rankReferences() plus what the audience itself is off by on the mean.",
       judge: (audience) => {
         const position = { ...mix, area: "front of house", people: 0 };
         const here = prepareBalance(modelSurvey(drawing, [position]));
         const heardAt = (offset: number) => here.evaluate(offset).positions[0].deviation_db;
         const loss = lossOver(audience);
-        const best = heardAt(levelOffset(audience).offset_db);
+        const { offset_db } = levelOffset(audience);
+        const best = heardAt(offset_db);
         return {
           cost: (answer) => loss(offsetFor(answer as number, heardAt)),
           best,
+          span: Math.min(loss(offset_db + 2.5), loss(offset_db - 2.5)) - loss(offset_db),
           misconception: (answer) =>
             nearestMistake(
               answer as number,
@@ -107,7 +111,7 @@ function misleadingPlace(venue: Venue, random: () => number): Point {
   const standing = frontOfHousePositions(venue, { spacing: 1.5 });
   const heard = prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions;
   const most = [...heard].sort((a, b) => Math.abs(b.deviation_db) - Math.abs(a.deviation_db));
-  return most[Math.floor(random() * Math.max(1, most.length / 4))].point;
+  return oneOf(random, most.slice(0, 3)).point;
 }
 
 /** The level of the subs at which a place hears a deviation; of several the loudest. */
