@@ -1,12 +1,14 @@
 // @ts-check
 /**
- * Builds the library into dist/: one CommonJS file for the kernel, its declarations, and what live panels load in
- * the browser. A syntax error stops it; types are the business of `npm run types`.
+ * Builds the library into dist/: one CommonJS file for the kernel, whose functions refuse what they cannot take, its
+ * declarations, and what live panels load in the browser. A syntax error stops it; types are the business of
+ * `npm run types`.
  */
 import { cpSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { build } from "esbuild";
-import { declarationsOf } from "./build/declarations.mjs";
+import { declarationsOf, programOf } from "./build/declarations.mjs";
+import { shapesOf } from "./build/shapes.mjs";
 import { dist, linkPackage, markBuilt, sourceHash } from "./build/state.mjs";
 import { inRoot } from "./setup/places.mjs";
 
@@ -20,8 +22,15 @@ process.on("exit", () => rmSync(fresh, { recursive: true, force: true }));
 const assets = path.join(fresh, "assets");
 mkdirSync(assets, { recursive: true });
 
+const program = programOf(entry);
 const forKernel = build({
-  entryPoints: [entry],
+  stdin: {
+    contents: `import * as face from "./index";
+import { guardFace } from "./lesson/guard";
+module.exports = guardFace(face, ${JSON.stringify(shapesOf(program, entry))});`,
+    resolveDir: path.dirname(entry),
+  },
+  logOverride: { "commonjs-variable-in-esm": "silent" },
   outfile: path.join(fresh, "index.js"),
   bundle: true,
   // Packages of many files load sooner as part of this one; those that few lessons need are loaded when they do.
@@ -55,7 +64,7 @@ const forBrowser = existsSync(panelRuntime)
     })
   : undefined;
 
-writeFileSync(path.join(fresh, "index.d.ts"), declarationsOf(entry));
+writeFileSync(path.join(fresh, "index.d.ts"), declarationsOf(entry, program));
 writeFileSync(
   path.join(fresh, "package.json"),
   `${JSON.stringify({ name: "evenground", version: "0.1.0", private: true, main: "index.js", types: "index.d.ts" }, null, 2)}\n`,
@@ -67,7 +76,10 @@ try {
 }
 // JupyterLab serves a folder's content below static/, and follows no links out of it.
 cpSync(assets, path.join(fresh, "static", "evenground"), { recursive: true });
-rmSync(dist, { recursive: true, force: true });
+// A course that runs meanwhile finds the old one or the new one, never none.
+const old = `${dist}.${process.pid}.old`;
+if (existsSync(dist)) renameSync(dist, old);
 renameSync(fresh, dist);
+rmSync(old, { recursive: true, force: true });
 linkPackage(inRoot("node_modules"));
 markBuilt(hash);

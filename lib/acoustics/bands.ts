@@ -112,7 +112,7 @@ export function logGrid(from: number, to: number, count: number): Float64Array {
  * @param upper  upper band edge, hertz
  * @param reference  level 0 dB, unit of the response: 20 µPa for pressure; give 1 for a ratio
  * @returns dB re `reference`
- * @throws RangeError when lengths differ or the band has no part within the grid
+ * @throws RangeError when lengths differ, the band has no part within the grid, or the reference is not positive
  * @source definition of a band level by IEC 61260-1 for pink noise; check: tests/acoustics/bands.test.ts
  */
 export function bandLevel(
@@ -122,6 +122,7 @@ export function bandLevel(
   upper: number,
   reference = referencePressure,
 ): number {
+  requirePositive("reference", reference);
   return toDecibel(bandPower(frequency, power, lower, upper) / reference ** 2);
 }
 

@@ -4,7 +4,7 @@
  * The closed end lies an odd number of quarter wavelengths behind the opening where the wave that comes back out
  * cancels what passes the opening. The air in front of the opening moves along, which lengthens the cavity a little.
  */
-import { requirePositive } from "./range";
+import { requireInteger, requirePositive } from "./range";
 
 /** What surrounds the opening: a wall much wider than it, nothing, or no correction wanted. */
 export type OpenEnd = "flanged" | "unflanged" | "none";
@@ -70,6 +70,7 @@ export function quarterWaveFrequencies(
   const length = depth + correction(radius, end);
   const fundamental = speedOfSound / (4 * length);
   const count = Math.max(0, Math.floor((upTo / fundamental + 1) / 2 + 1e-9));
+  requireInteger("number of frequencies in the series", count, 0, 1e6);
   return Array.from({ length: count }, (_, i) => (2 * i + 1) * fundamental);
 }
 

@@ -4,7 +4,10 @@
  * Every drop is a positive number of dB from the near place to the far one.
  */
 import { toDecibel } from "./decibel";
-import { requirePositive } from "./range";
+import { requirePositive, requireWithin } from "./range";
+
+/** A longer line takes the integral seconds; the longest hang at the highest frequency has a thousandth of it. */
+const MOST_WAVELENGTHS = 1e5;
 
 /**
  * Level drop of a point source between two distances: 6.02 dB for each doubling.
@@ -71,7 +74,7 @@ export function finiteLineDrop(length: number, near: number, far: number): numbe
  * @param far  distance of the other place, metres, > 0
  * @param speedOfSound  metres per second
  * @returns dB; negative where a ripple makes the farther place louder
- * @throws RangeError when an argument is not positive
+ * @throws RangeError when an argument is not positive, or the line has more than 100 000 wavelengths
  * @source Lipshitz and Vanderkooy, The acoustic radiation of line sources of finite length, AES 81st Convention (1986) (from memory); check: tests/acoustics/spreading.test.ts
  */
 export function coherentLineDrop(
@@ -86,6 +89,7 @@ export function coherentLineDrop(
   requirePositive("near distance", near);
   requirePositive("far distance", far);
   requirePositive("speed of sound", speedOfSound);
+  requireWithin("line length in wavelengths", (length * frequency) / speedOfSound, 0, MOST_WAVELENGTHS);
   const k = (2 * Math.PI * frequency) / speedOfSound;
   return toDecibel(lineMeanSquare(length, k, near) / lineMeanSquare(length, k, far));
 }
@@ -100,7 +104,7 @@ export function coherentLineDrop(
  * @param frequency  hertz, > 0
  * @param speedOfSound  metres per second
  * @returns metres, 0 or more
- * @throws RangeError when an argument is not positive
+ * @throws RangeError when an argument is not positive, or the line has more than 100 000 wavelengths
  * @source Lipshitz and Vanderkooy, AES 81st Convention (1986), up to the choice of a quarter wavelength (from memory); check: tests/acoustics/spreading.test.ts
  */
 export function lineTransitionDistance(length: number, frequency: number, speedOfSound = 343.2): number {

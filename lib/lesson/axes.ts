@@ -2,10 +2,13 @@
  * Axes: each with its quantity and unit, and a span that stays when a slider moves.
  */
 import { thirdOctaves } from "../acoustics/bands";
+import { requireWithin } from "../acoustics/range";
 import type { Layout, Plain } from "./figure";
 
 /** A logarithmic axis of frequency, hertz: octaves named and thirds marked, or thirds named where they find room. */
 export function frequencyAxis(from: number, to: number): Layout {
+  requireWithin("lowest frequency of the axis", from, 0.1, 1e6);
+  requireWithin("highest frequency of the axis", to, from, 1e6);
   const thirds = thirdOctaves(from * 0.99, to * 1.01).map((band) => band.nominal);
   const named = to / from <= 16 ? thirds : thirds.filter((f) => octaves.has(f));
   return {

@@ -4,6 +4,7 @@
 import { type AnalyticResponse, type Arrival, findArrivals } from "./arrivals";
 import { weightByCoherence } from "./coherence-weight";
 import { laggedSpectra } from "./lagged-spectra";
+import { requireDelay, requireSampleRate } from "./sampling-limits";
 
 export interface DelayOptions {
   /** Earliest delay looked for, seconds; negative means that the signal leads. */
@@ -139,6 +140,9 @@ function pick(
 }
 
 function check(from: number, to: number, band: { from: number; to: number }, sampleRate: number): void {
+  requireSampleRate(sampleRate);
+  requireDelay("earliest delay", from);
+  requireDelay("latest delay", to);
   if (!(to > from)) throw new RangeError(`delays from ${from} to ${to} s: expected the first to be earlier`);
   if (band.to - band.from < 10) {
     throw new RangeError(`band is ${band.from} to ${band.to} Hz, expected 10 Hz or more between them`);

@@ -5,9 +5,9 @@
  * leave few averages. Between two lengths the estimate passes gradually from one to the other.
  */
 import { logGrid } from "../acoustics/bands";
-import { requirePositive } from "../acoustics/range";
 import type { Response } from "../acoustics/response";
 import { poolSpectra } from "./pool-spectra";
+import { requireDelay, requireSampleRate } from "./sampling-limits";
 import { averageSpectra } from "./spectra";
 import type { WindowShape } from "./windows";
 
@@ -69,7 +69,7 @@ export function joinedAverage(
   sampleRate: number,
   options: JoinedOptions = {},
 ): JoinedAverage {
-  requirePositive("sample rate", sampleRate);
+  requireSampleRate(sampleRate);
   const { periods = 36, window = "hann", overlap = 0.75 } = options;
   const frequency = options.frequency ?? logGrid(20, Math.min(16000, 0.45 * sampleRate), 240);
   const longest = 2 ** Math.round(Math.log2(1.4 * sampleRate));
@@ -77,6 +77,7 @@ export function joinedAverage(
     ...(options.windowLengths ?? [longest, longest / 4, longest / 16, longest / 64].filter((n) => n >= 8)),
   ].sort((a, b) => b - a);
   const delays = Array.from({ length: microphones }, (_, i) => options.delays?.[i] ?? 0);
+  for (const delay of delays) requireDelay("delay", delay);
   const whole = delays.map((t) => Math.round(t * sampleRate));
   const averages = lengths.map((windowLength) =>
     averageSpectra(microphones, { windowLength, window, overlap, delays: whole }),

@@ -2,6 +2,7 @@
  * Transfer function from a reference to a microphone, by averaged spectra.
  */
 import type { Response } from "../acoustics/response";
+import { requireDelay, requireSampleRate } from "./sampling-limits";
 import { averageSpectra, type Spectra } from "./spectra";
 import type { WindowShape } from "./windows";
 
@@ -59,22 +60,22 @@ export function transferFunctions(
   sampleRate: number,
   options: Omit<TransferFunctionOptions, "delay"> & { readonly delays?: readonly number[] } = {},
 ): Response[] {
+  requireSampleRate(sampleRate);
   const windowLength = options.windowLength ?? defaultWindowLength(sampleRate);
   const delays = signals.map((_, i) => options.delays?.[i] ?? 0);
+  for (const delay of delays) requireDelay("delay", delay);
+  const length = Math.min(reference.length, ...signals.map((s) => s.length));
+  // Before memory for it is asked for.
+  if (windowLength > length) throw tooShort(length, sampleRate, windowLength);
   const whole = delays.map((t) => Math.round(t * sampleRate));
   const accumulator = averageSpectra(signals.length, { ...options, windowLength, delays: whole });
-  const length = Math.min(reference.length, ...signals.map((s) => s.length));
   accumulator.feed(
     reference.subarray(0, length),
     signals.map((s) => s.subarray(0, length)),
   );
   const spectra = accumulator.result();
   accumulator.close();
-  if (spectra.segments === 0) {
-    throw new RangeError(
-      `recording has ${length} samples (${(length / sampleRate).toFixed(2)} s), which is less than one window of ${windowLength} after its delay: record longer or choose a shorter window`,
-    );
-  }
+  if (spectra.segments === 0) throw tooShort(length, sampleRate, windowLength);
   return delays.map((delay, i) =>
     responseFromSpectra(spectra, i, sampleRate, {
       estimator: options.estimator,
@@ -82,6 +83,11 @@ export function transferFunctions(
     }),
   );
 }
+
+const tooShort = (length: number, sampleRate: number, windowLength: number): RangeError =>
+  new RangeError(
+    `recording has ${length} samples (${(length / sampleRate).toFixed(2)} s), which is less than one window of ${windowLength} after its delay: record longer or choose a shorter window`,
+  );
 
 /** Power of two nearest to a third of a second. */
 export function defaultWindowLength(sampleRate: number): number {

@@ -9,15 +9,14 @@ import ts from "typescript";
 import { inRoot } from "../setup/places.mjs";
 import { rollUp } from "./roll-up.mjs";
 
-/**
- * @param {string} entry  the library's face
- * @returns {string} the text of its declaration file
- */
-export function declarationsOf(entry) {
+/** Where the compiler would put the declarations; nothing is written there. */
+const folder = inRoot("dist", "declarations");
+
+/** @param {string} entry  the library's face */
+export function programOf(entry) {
   const config = ts.readConfigFile(inRoot("tsconfig.json"), ts.sys.readFile).config;
   const { options } = ts.convertCompilerOptionsFromJson(config.compilerOptions, inRoot());
-  const folder = inRoot("dist", "declarations");
-  const program = ts.createProgram([entry], {
+  return ts.createProgram([entry], {
     ...options,
     declaration: true,
     emitDeclarationOnly: true,
@@ -27,6 +26,14 @@ export function declarationsOf(entry) {
     rootDir: path.dirname(entry),
     outDir: folder,
   });
+}
+
+/**
+ * @param {string} entry  the library's face
+ * @param {ts.Program} [program]  of that face
+ * @returns {string} the text of its declaration file
+ */
+export function declarationsOf(entry, program = programOf(entry)) {
   /** @type {Map<string, string>} */
   const files = new Map();
   program.emit(undefined, (file, text) => files.set(path.resolve(file), text));

@@ -22,7 +22,11 @@ export const markBuilt = (/** @type {string} */ hash) => writeStamp(stampFile, h
 
 /** Hash of all that the built library depends on, names and contents. */
 export function sourceHash() {
-  const files = [inRoot("scripts", "build.mjs"), inRoot("package-lock.json"), ...filesBelow(inRoot("lib"))];
+  const files = [
+    inRoot("scripts", "build.mjs"),
+    inRoot("package-lock.json"),
+    ...["scripts/build", "lib"].flatMap((folder) => filesBelow(inRoot(folder))),
+  ];
   return hashOf(...files.flatMap((file) => [path.relative(inRoot(), file), readFileSync(file)]));
 }
 

@@ -16,7 +16,7 @@ export interface NamedOffset {
  *
  * @param answers  one or two, such as "measured" and "model"; the places that ask are those of the last
  * @param options  title; `from` and `to` offsets shown, dB, default −15 to 15
- * @throws RangeError when there is no answer, or none of its curve lies in the span
+ * @throws RangeError when there is no answer, the span is turned round or beyond ±120 dB, or none of its curve lies in the span
  */
 export function offsetFigure(
   answers: readonly NamedOffset[],
@@ -25,6 +25,10 @@ export function offsetFigure(
   const { from = -15, to = 15, title = "What each level of the subs costs the audience" } = options;
   if (answers.length === 0)
     throw new RangeError("there is no offset to draw: give the result of levelOffset()");
+  if (!(from < to && from >= -120 && to <= 120))
+    throw new RangeError(
+      `from ${from} to ${to} dB can't be drawn: expected from below to, both within ±120 dB`,
+    );
   const curves = answers.map(({ label, result }, i) => ({
     label,
     result,

@@ -1,0 +1,195 @@
+/**
+ * What a cell may give to the library by mistake. Each function that the notebooks use either answers with numbers, or
+ * says in a sentence which argument it can't take: no crash in the language's own words, no NaN, nothing endless.
+ */
+import { mkdtempSync, readdirSync, readFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import vm from "node:vm";
+import fc from "fast-check";
+import { beforeAll, describe, expect, it } from "vitest";
+import type * as Library from "../../lib";
+// @ts-expect-error  set-up is plain JavaScript: it runs before anything is built
+import { ensureLibrary } from "../../scripts/setup/library.mjs";
+import { goodCalls } from "./calls";
+
+const RUNS = Number(process.env.EVENGROUND_CASES ?? 2000);
+/** The counts asserted below are of this draw. */
+const SEED = 20261125;
+const root = path.join(__dirname, "..", "..");
+
+const wrong = [undefined, null, Number.NaN, Infinity, -Infinity, -1, 0, 0.5, 1e300, "", "text", [], {}, true];
+
+/** Take so long that only the arguments as a whole are exchanged. */
+const long = ["runStudy", "writeReports", "measureShow", "inventRecordings", "exercise", "capstone"];
+const languageSays =
+  /Cannot (read|set|destructure|convert|use)|is not (a function|iterable|a constructor)|Invalid (array|typed)|Maximum call|Reduce of empty|must be of type|object Object/;
+
+type Place = readonly (string | number)[];
+let library: { readonly [name: string]: (...args: unknown[]) => unknown };
+let good: { readonly [name: string]: unknown[] };
+let names: string[];
+
+beforeAll(async () => {
+  await ensureLibrary();
+  // Reports go where a cell says, and here that may be anywhere.
+  process.chdir(mkdtempSync(path.join(tmpdir(), "cells ")));
+  // As a notebook has it: built, and with the guard at its face.
+  library = require(path.join(root, "dist"));
+  names = usedInNotebooks().filter((name) => typeof library[name] === "function");
+  const calls = goodCalls(library as unknown as typeof Library);
+  good = Object.fromEntries(names.map((name) => [name, calls[name]?.() ?? [undefined, undefined]]));
+}, 120_000);
+
+describe("every function that the notebooks use", () => {
+  it("is found in them, and most have a call in good order to start from", async () => {
+    expect(names.length).toBeGreaterThan(80);
+    const withCall = names.filter((name) => good[name].every((argument) => argument !== undefined));
+    expect(withCall.length).toBeGreaterThan(80);
+    for (const name of withCall.filter((one) => !long.includes(one) && one !== "show"))
+      expect(await fault(name, good[name], []), name).toBeUndefined();
+  }, 120_000);
+
+  it("answers in numbers or names what it can't take, whatever stands in place of one or two of its arguments", async () => {
+    const tally = { answered: 0, refused: 0 };
+    const places = Object.fromEntries(names.map((name) => [name, placesIn(name)]));
+    const change = fc.record({
+      at: fc.nat(),
+      value: fc.oneof(
+        fc.constantFrom(...wrong),
+        fc.double(),
+        fc.integer(),
+        fc.constant(() => undefined),
+      ),
+    });
+    const call = fc.record({
+      name: fc.constantFrom(...names.filter((name) => places[name].length > 0)),
+      changes: fc.array(change, { minLength: 1, maxLength: 2 }),
+    });
+    await fc.assert(
+      fc.asyncProperty(call, async ({ name, changes }) => {
+        const at = changes.map((one) => places[name][one.at % places[name].length]);
+        const args = at.reduce(
+          (done, place, i) => exchanged(done, place, changes[i].value) as unknown[],
+          good[name],
+        );
+        expect(await fault(name, args, at, tally), `${name} with ${told(at, changes)}`).toBeUndefined();
+      }),
+      { numRuns: RUNS, seed: SEED },
+    );
+    expect(tally.refused).toBeGreaterThan(RUNS / 3);
+    expect(tally.answered).toBeGreaterThan(RUNS / 20);
+  }, 900_000);
+});
+
+describe("a refusal", () => {
+  it.each([
+    [
+      "balance",
+      [undefined],
+      /^balance\(\): survey is undefined, expected an object with .*; run the cell that makes it/,
+    ],
+    ["pointSourceDrop", [Number.NaN, 2], "pointSourceDrop(): near is NaN, expected a number"],
+    ["dropPerMetre", [3, "wall"], 'dropPerMetre(): law is "wall", expected "point" or "line"'],
+    ["seatsFigure", [{}, [], []], /^seatsFigure\(\): venue\.\w+ is undefined, expected/],
+    [
+      "panel",
+      ["sub level", { survey: 3 }],
+      /^panel\(\): data\.\w+ is (3|undefined), expected an object with/,
+    ],
+    [
+      "filterResponse",
+      [{ type: "lowpass", kind: "butterworth", order: 4 }, [80]],
+      /filter\.frequency is undefined/,
+    ],
+  ])("of %s names the place, what was found and what was expected", (name, args, message) => {
+    expect(() => library[name](...(args as unknown[]))).toThrow(message as string);
+  });
+});
+
+/**
+ * What is wrong with what a call comes to; nothing where it is an answer in numbers or a good refusal.
+ *
+ * @param at  what was exchanged in its arguments
+ */
+async function fault(
+  name: string,
+  args: unknown[],
+  at: readonly Place[],
+  tally?: { answered: number; refused: number },
+) {
+  (globalThis as { cell?: () => unknown }).cell = () => library[name](...args);
+  try {
+    const answer = await vm.runInThisContext("globalThis.cell()", { timeout: 60_000 });
+    if (tally) tally.answered++;
+    return name === "dataFrame" ? undefined : noNumber(answer);
+  } catch (error) {
+    if (tally) tally.refused++;
+    if (!(error instanceof Error)) return `throws ${error}`;
+    const { message } = error;
+    if (languageSays.test(message)) return message;
+    const plain = (text: string) => text.toLowerCase().replace(/[^a-z]/g, "");
+    const words = [...at.flat().filter((key) => typeof key === "string"), name] as string[];
+    // The library's own checks speak of "line length" where the code says `length`, and of files by their names.
+    const speaks =
+      words.some((word) => plain(message).includes(plain(word))) ||
+      /expected|there is no|has no|needs|look|file|check|use |record|interpolate|model |lie |finite number|missing/.test(message);
+    return speaks ? undefined : `does not say what it is about: ${message}`;
+  }
+}
+
+/** A number that is none, or a text that shows one. −∞ dB is the level of nothing at all, and is drawn as a gap. */
+function noNumber(value: unknown, seen = new Set<unknown>()): string | undefined {
+  if (typeof value === "number")
+    return Number.isFinite(value) || value === -Infinity ? undefined : `${value}`;
+  if (typeof value === "string")
+    return /\b(NaN|undefined)\b|\[object/.exec(value.length < 5000 ? value : "")?.[0];
+  if (value === null || typeof value !== "object" || seen.has(value)) return undefined;
+  seen.add(value);
+  const parts = ArrayBuffer.isView(value) ? (value as unknown as ArrayLike<unknown>) : Object.values(value);
+  for (let i = 0; i < parts.length; i++) {
+    const found = noNumber(parts[i], seen);
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+/** Every place in a function's arguments where something else may stand, three steps deep. */
+function placesIn(name: string): Place[] {
+  const below = (value: unknown, depth: number, at: Place): Place[] => {
+    if (depth === 0 || value === null || typeof value !== "object") return [at];
+    const list = Array.isArray(value) || ArrayBuffer.isView(value);
+    const keys = list ? ((value as unknown as unknown[]).length ? [0] : []) : Object.keys(value);
+    const parts = value as { readonly [key: string | number]: unknown };
+    return [at, ...keys.flatMap((key) => below(parts[key], depth - 1, [...at, key]))];
+  };
+  return good[name].flatMap((argument, i) => below(argument, long.includes(name) ? 0 : 3, [i]));
+}
+
+function exchanged(value: unknown, [key, ...rest]: Place, other: unknown): unknown {
+  if (key === undefined) return other;
+  if (value === null || typeof value !== "object") return value;
+  const copy = ArrayBuffer.isView(value)
+    ? (value as Float64Array).slice()
+    : Array.isArray(value)
+      ? [...value]
+      : { ...value };
+  const parts = copy as { [key: string | number]: unknown };
+  parts[key] = exchanged(parts[key], rest, other);
+  return copy;
+}
+
+const told = (at: readonly Place[], changes: readonly { readonly value: unknown }[]): string =>
+  at.map((place, i) => `${place.join(".")} = ${String(changes[i].value)}`).join(", ");
+
+function usedInNotebooks(): string[] {
+  const folder = path.join(root, "notebooks");
+  const cells = readdirSync(folder)
+    .filter((file) => file.endsWith(".ipynb"))
+    .flatMap((file) => JSON.parse(readFileSync(path.join(folder, file), "utf8")).cells)
+    .map((cell: { source: string | string[] }) => [cell.source].flat().join(""));
+  const imports = cells.flatMap((cell) => [...cell.matchAll(/import \{([^}]*)\} from "evenground"/g)]);
+  return [...new Set(imports.flatMap(([, list]) => list.split(",").map((name) => name.trim())))]
+    .filter(Boolean)
+    .sort();
+}
