@@ -133,7 +133,9 @@ async function fault(
     // The library's own checks speak of "line length" where the code says `length`, and of files by their names.
     const speaks =
       words.some((word) => plain(message).includes(plain(word))) ||
-      /expected|there is no|has no|needs|look|file|check|use |record|interpolate|model |lie |finite number|missing/.test(message);
+      /expected|there is no|has no|needs|look|file|check|use |record|interpolate|model |lie |finite number|missing/.test(
+        message,
+      );
     return speaks ? undefined : `does not say what it is about: ${message}`;
   }
 }
