@@ -234,3 +234,9 @@ test("where the choices are compared, the solution says what each of them gives"
   const { words } = one.solution();
   for (const choice of one.choices) expect(words).toMatch(new RegExp(`${choice} \\d+\\.\\d dB`));
 });
+
+test("a place in the middle that hears less bass than the people is not told that it hears more", () => {
+  const one = exercise("wide-place", 7);
+  expect(one.check("place D")).toMatchObject({ passed: false, misconception: "quiet corner" });
+  expect(exercise("cellar-place", 11).check("place A").misconception).toBe("centre is best");
+});

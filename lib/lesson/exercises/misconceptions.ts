@@ -139,7 +139,7 @@ const all = {
   ],
   "all in one line": [
     "Your microphones stand in one line from front to back. What about the sides?",
-    "Two stacks add on their centre line and hardly elsewhere. Move some microphones to the side, by a different distance each.",
+    "What comes from left and right at once adds up on the centre line and hardly elsewhere. Move some microphones to the side, by a different distance each.",
   ],
   "loudest one is lying": [
     "It is the one that differs most in level. Near places are loud: is that a fault?",

@@ -55,9 +55,10 @@ export function placeTask(): SetUp {
 export function mistakenPlace(places: readonly RankedPlace[], chosen: RankedPlace): Misconception {
   const least = (value: (p: RankedPlace) => number) => Math.min(...places.map(value));
   const fromCentre = (p: RankedPlace) => Math.abs(p.point.y);
-  if (fromCentre(chosen) === least(fromCentre)) return "centre is best";
-  if (chosen.point.x === least((p) => p.point.x)) return "nearest is best";
   const { bias_db, towardBack_db_per_m: back, towardLeft_db_per_m: left } = chosen;
+  // In the middle a pair adds up: who went there for another reason hears less there, and needs another hint.
+  if (bias_db > 0 && fromCentre(chosen) === least(fromCentre)) return "centre is best";
+  if (chosen.point.x === least((p) => p.point.x)) return "nearest is best";
   if (Math.abs(bias_db) < Math.hypot(back ?? 0, left ?? 0)) return "a step changes it";
   return bias_db > 0 ? "most bass is best" : "quiet corner";
 }
