@@ -157,6 +157,23 @@ describe("what a figure draws", () => {
     expect((data[0].x as Float64Array)[at]).toBeCloseTo(30, 1);
   });
 
+  it("draws the impulse of a coloured sound as short as that of an even one, where all frequencies count alike", () => {
+    const unit = delayedUnit(0.03);
+    const { frequency } = unit;
+    const coloured = {
+      ...unit,
+      re: unit.re.map((x, i) => (100 * x) / frequency[i]),
+      im: unit.im.map((x, i) => (100 * x) / frequency[i]),
+    };
+    const arrivals = [{ delay: 0.03, label: "first" }];
+    const beside = (even: boolean) => {
+      const y = Array.from(impulseFigure(coloured, arrivals, { even }).data[0].y as Float64Array, Math.abs);
+      return y.sort((a, b) => b - a)[2]; // the two highest may share an arrival between two samples
+    };
+    expect(beside(false)).toBeGreaterThan(0.5);
+    expect(beside(true)).toBeLessThan(0.25);
+  });
+
   it("drops 12.04 dB over two doublings of distance from one source on the floor (spherical spreading, 20 lg 4)", () => {
     const venue = {
       ...hall,

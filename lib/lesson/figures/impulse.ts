@@ -18,15 +18,21 @@ export interface Arrival {
  *
  * @param response  from `transferFunction`, on the frequencies of its transform, the delay left in
  * @param arrivals  delays to mark; the first is drawn as the chosen one
- * @param options  `from` and `to`, seconds shown; unless given, from before the first mark to after the last
+ * @param options  `from` and `to`, seconds shown; unless given, from before the first mark to after the last; `even` to
+ *   let all frequencies count alike, else the loudest rings over everything
  * @throws RangeError when the response stands on other frequencies, is silent, or nothing of it lies in the span
  */
 export function impulseFigure(
   response: Response,
   arrivals: readonly Arrival[] = [],
-  options: { readonly from?: number; readonly to?: number; readonly title?: string } = {},
+  options: {
+    readonly from?: number;
+    readonly to?: number;
+    readonly even?: boolean;
+    readonly title?: string;
+  } = {},
 ): Figure {
-  const { samples, sampleRate } = impulseResponse(response);
+  const { samples, sampleRate } = impulseResponse(options.even ? whitened(response) : response);
   const delays = arrivals.map((a) => a.delay);
   const from = options.from ?? Math.max(0, Math.min(...delays, 0.02) - 0.01);
   const to = options.to ?? Math.max(...delays, from + 0.04) + 0.02;
@@ -76,6 +82,16 @@ export function impulseFigure(
         font: { color: i === 0 ? "@mark" : "@ink" },
       })),
     },
+  };
+}
+
+/** Its phase alone: magnitude 1 where there is any. */
+function whitened(response: Response): Response {
+  const size = response.re.map((x, i) => Math.hypot(x, response.im[i]) || 1);
+  return {
+    ...response,
+    re: response.re.map((x, i) => x / size[i]),
+    im: response.im.map((x, i) => x / size[i]),
   };
 }
 
