@@ -9,6 +9,7 @@ import { lastWords } from "../setup/run.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { freePort } from "../start/free-port.mjs";
 import { jupyterOptions, writePageSettings } from "../start/jupyter-options.mjs";
+import { endLeftovers } from "./leftovers.mjs";
 import { proxyCommand } from "./proxy.mjs";
 
 const mostFalls = 20;
@@ -76,11 +77,13 @@ export async function serveClass(environment, options) {
       else console.log("The hub runs again; nobody's work was touched.");
     }
     await ended;
+    endLeftovers(stopping ? given : { hubPort: given.hubPort });
     if (stopping) {
       console.log("Stopped.");
       return 0;
     }
     if (Date.now() - started < 20_000 || falls >= mostFalls) {
+      endLeftovers(given);
       throw new SetupError(
         `JupyterHub does not keep running. It said (all of it in ${logFile}):\n  ${lastWords(readFileSync(logFile, "utf8").slice(-8000))}`,
       );

@@ -3,6 +3,8 @@
 umask 077
 "$EVENGROUND_NODE" "$EVENGROUND_COURSE/scripts/class/hand-out.mjs" "$HOME/course" || true
 mkdir -p "$HOME/course"
+# Where nbgrader puts an exercise that is fetched: into what the student sees.
+cd "$HOME/course" || exit 1
 # Sockets to kernels: in a folder that this account alone enters, its name short, since a socket's may have 107 letters.
 JUPYTER_RUNTIME_DIR=$(mktemp -d /tmp/eg.XXXXXX) && export JUPYTER_RUNTIME_DIR
 exec "$EVENGROUND_SINGLEUSER" "$@"
