@@ -104,10 +104,23 @@ export function interference(cross: CrossSpectrum, delay: number, out: Float64Ar
   const n = cross.frequency.length;
   const c = cross.frequency.map((f) => Math.cos(2 * Math.PI * f * delay));
   const s = cross.frequency.map((f) => Math.sin(2 * Math.PI * f * delay));
-  for (let row = 0; row < cross.rows; row++) {
-    let sum = 0;
-    for (let k = 0, at = row * n; k < n; k++, at++) sum += cross.re[at] * c[k] - cross.im[at] * s[k];
-    out[row] = sum;
+  const { re, im, rows } = cross;
+  for (let row = 0; row < rows; row++) {
+    const at = row * n;
+    // Four sums, none of which waits for another.
+    let [w, x, y, z] = [0, 0, 0, 0];
+    let k = 0;
+    for (; k + 1 < n; k += 2) {
+      w += re[at + k] * c[k];
+      x += im[at + k] * s[k];
+      y += re[at + k + 1] * c[k + 1];
+      z += im[at + k + 1] * s[k + 1];
+    }
+    if (k < n) {
+      w += re[at + k] * c[k];
+      x += im[at + k] * s[k];
+    }
+    out[row] = w - x + (y - z);
   }
   return out;
 }

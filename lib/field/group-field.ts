@@ -2,7 +2,7 @@
  * The field of one group of sources: complex pressure at any place, path by path.
  */
 import { speedOfSound } from "../acoustics/air";
-import type { Point } from "../acoustics/point";
+import { type Point, plainPoint } from "../acoustics/point";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { type Image, images } from "./images";
@@ -98,7 +98,8 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
   const upTo = (count: number) => ({ re: sum.re.subarray(0, count), im: sum.im.subarray(0, count) });
   const direct = upTo(whole);
   const reflected = upTo(reach);
-  const at: ChainField["at"] = (place, take) => {
+  const at: ChainField["at"] = (point, take) => {
+    const place = plainPoint(point);
     for (let chain = 0; voices.length > 0 && chain < voices[0].images.length; chain++) {
       const { re, im } = chain === 0 ? direct : reflected;
       const each = chain === 0 ? weigh : weighReflection;

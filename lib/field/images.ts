@@ -9,7 +9,7 @@
  * @source Allen and Berkley, J. Acoust. Soc. Am. 65 (1979), 943-950 for the images; Borish, J. Acoust. Soc. Am. 75
  *   (1984), 1827-1836 for the visibility test (both from memory); check: tests/field/images.test.ts
  */
-import { add, dot, norm, type Point, scale, subtract } from "../acoustics/point";
+import { add, dot, norm, type Point, plainPoint, scale, subtract } from "../acoustics/point";
 import { requireInteger } from "../acoustics/range";
 import type { Crossing } from "./finite-size";
 import { heightAbove, mirrorDirection, mirrorPoint, type Rectangle } from "./rectangle";
@@ -54,7 +54,7 @@ export function images(
   order: number,
 ): Image[] {
   requireInteger("order of reflections", order, 0, 8);
-  const { point, axis, up } = source;
+  const [point, axis, up] = [source.point, source.axis, source.up].map(plainPoint);
   const all: Image[] = [{ point, axis, up, wall: -1, order: 0, chain: "" }];
   for (let i = 0; i < all.length; i++) {
     const parent = all[i];

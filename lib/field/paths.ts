@@ -2,7 +2,7 @@
  * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to
  * each.
  */
-import { distance, dot, norm, type Point, scale, subtract } from "../acoustics/point";
+import { distance, dot, norm, type Point, plainPoint, scale, subtract } from "../acoustics/point";
 import { type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
 import { heightAbove, localPoint, type Rectangle } from "./rectangle";
@@ -54,7 +54,8 @@ export function pathFinder(
       return false;
     return mostReflected(edgesOf(hit), LONG) > LEAST;
   };
-  return (image, place) => {
+  return (image, at) => {
+    const place = plainPoint(at);
     const hits = trace(image, place, rectangles, accept);
     if (!hits) return undefined;
     const length = distance(image.point, place);

@@ -1,7 +1,7 @@
 /**
  * A rectangle in space, with what path tracing needs worked out once.
  */
-import { cross, dot, norm, type Point, scale, subtract } from "../acoustics/point";
+import { cross, dot, norm, type Point, plainPoint, scale, subtract } from "../acoustics/point";
 
 export interface Rectangle {
   readonly origin: Point;
@@ -27,7 +27,7 @@ export function rectangle(corners: readonly [Point, Point, Point, Point], name =
   if (!(width > 0 && height > 0)) throw new RangeError(`${name} has a side of no length`);
   const u = scale(a, 1 / width);
   const v = scale(b, 1 / height);
-  return { origin: corners[0], u, v, normal: cross(u, v), width, height };
+  return { origin: plainPoint(corners[0]), u, v, normal: cross(u, v), width, height };
 }
 
 /** Height of a point above the rectangle's plane, metres, positive on the side of its normal. */
