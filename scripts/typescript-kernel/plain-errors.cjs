@@ -1,6 +1,7 @@
 // @ts-check
 /** A failed cell shows what went wrong and where in the cell, not the insides of the kernel and of the library. */
 const vm = require("node:vm");
+const { ifRenewed } = require("./renewed.cjs");
 
 function speakPlainly() {
   Error.prepareStackTrace = (error, frames) => {
@@ -30,7 +31,8 @@ const COMPLAINT = "%s%d:%d - %s";
 function complaint(/** @type {any[]} */ [, file, line, , text]) {
   const [, missing] = /(?:Cannot find name|shorthand property) '([^']+)'/.exec(text) ?? [];
   const what = `${file}line ${line}: ${text}`;
-  return missing ? `${what}\n${notYet(missing)}` : what;
+  const remedy = ifRenewed() ?? (missing && notYet(missing));
+  return remedy ? `${what}\n${remedy}` : what;
 }
 
 const notYet = (/** @type {string} */ name) =>
@@ -38,6 +40,8 @@ const notYet = (/** @type {string} */ name) =>
 
 /** What to do about the errors that a beginner meets first; the library's own messages say it themselves. */
 function remedy(/** @type {Error} */ error) {
+  const renewed = ifRenewed();
+  if (renewed) return [renewed];
   const [, missing] = /^(.+) is not defined$/.exec(error.message) ?? [];
   if (error.name === "ReferenceError" && missing) {
     return [notYet(missing)];

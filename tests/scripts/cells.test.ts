@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -7,11 +7,21 @@ import { executeNotebook } from "../../scripts/notebook/execute.mjs";
 // @ts-expect-error  as above
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
 
+// @ts-expect-error  as above
+import { linkModules } from "../../scripts/work/folder.mjs";
+
 let folder: string;
 beforeAll(() => {
   folder = mkdtempSync(path.join(tmpdir(), "cells "));
+  linkModules(folder);
+  // The library may be built anew beside these tests.
+  process.env.EVENGROUND_LIBRARY_STAMP = path.join(folder, "stamp");
+  writeFileSync(path.join(folder, "stamp"), "one");
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+afterAll(() => {
+  delete process.env.EVENGROUND_LIBRARY_STAMP;
+  rmSync(folder, { recursive: true, force: true });
+});
 
 /** What each cell printed; a cell whose code begins with a comment "fails" may do so. */
 async function print(...cells: string[]): Promise<string[]> {
@@ -56,5 +66,33 @@ describe("a cell", () => {
     expect(printed[0]).toBe(`line 2: Cannot find name 'venue'.\n${remedy}\n`);
     expect(printed[1]).toContain(remedy);
     expect(printed[2]).toMatch(/^TypeError: .*\n.*run the cells above in their order/);
+  });
+
+  it("that fails after the course was updated under its kernel says to start the kernel again; one that works goes on", async () => {
+    const printed = await print(
+      'import { writeFileSync } from "fs"; import { toDecibel } from "evenground";',
+      "// fails\n(undefined as any).venue;",
+      'writeFileSync("stamp", "two"); console.log(toDecibel(10));',
+      "// fails\n(undefined as any).venue;",
+      "// fails\nconsole.log(venue);",
+    );
+    const said =
+      "The course has been updated since this kernel started: choose Kernel, Restart Kernel and Run All Cells.";
+    expect(printed[1]).not.toContain(said);
+    expect(printed[2]).toBe("10\n");
+    for (const text of printed.slice(3)) {
+      expect(text).toContain(said);
+      expect(text.trimEnd().split("\n")).toHaveLength(2);
+    }
+  });
+
+  it("that gives the library a value which it can't take is told where, in one line", async () => {
+    const [, printed] = await print(
+      'import { balance, levelOffset } from "evenground"; let survey;',
+      "// fails\nlevelOffset(survey);",
+    );
+    expect(printed).toMatch(
+      /^RangeError: levelOffset\(\): survey is undefined, expected an object with .*; run the cell that makes it, then this one again\n$/,
+    );
   });
 });

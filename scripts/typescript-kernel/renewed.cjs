@@ -1,0 +1,26 @@
+// @ts-check
+/** Whether the course has been updated under a running kernel: its errors then may come of old and new parts together. */
+const { readFileSync } = require("node:fs");
+const path = require("node:path");
+
+/** Says from what the built library was made. */
+const stamp = process.env.EVENGROUND_LIBRARY_STAMP ?? path.join(__dirname, "..", "..", "dist", ".stamp");
+const atStart = read();
+
+/** @returns {string | undefined} what to do; nothing where all is as it was when the kernel started */
+function ifRenewed() {
+  const now = read();
+  // Without one it is, or was, just being built.
+  if (now === undefined || atStart === undefined || now === atStart) return undefined;
+  return "The course has been updated since this kernel started: choose Kernel, Restart Kernel and Run All Cells. What you have saved stays.";
+}
+
+function read() {
+  try {
+    return readFileSync(stamp, "utf8");
+  } catch {
+    return undefined;
+  }
+}
+
+module.exports = { ifRenewed };
