@@ -2,8 +2,8 @@
  * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to
  * each.
  */
-import { distance, dot, norm, type Point, plainPoint, scale, subtract } from "../acoustics/point";
-import { type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
+import { add, distance, dot, norm, type Point, scale, subtract } from "../acoustics/point";
+import { type Crossing, type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
 import { heightAbove, localPoint, type Rectangle } from "./rectangle";
 import type { Wall } from "./walls";
@@ -39,7 +39,7 @@ export function pathFinder(
   { finiteSize, obstruction }: PathOptions,
 ): (image: Image, place: Point) => Path | undefined {
   const rectangles = walls.map((w) => w.rectangle);
-  const screens = obstruction ? walls.filter((w) => !w.cavity) : [];
+  const obstructionsOf = obstructionFinder(obstruction ? walls.filter((w) => !w.cavity) : []);
   const edgesOf = (hit: Hit): Detours => {
     const wall = walls[hit.wall];
     return detours(hit, (hit.above ? wall.above : wall.below).extent);
@@ -54,8 +54,7 @@ export function pathFinder(
       return false;
     return mostReflected(edgesOf(hit), LONG) > LEAST;
   };
-  return (image, at) => {
-    const place = plainPoint(at);
+  return (image, place) => {
     const hits = trace(image, place, rectangles, accept);
     if (!hits) return undefined;
     const length = distance(image.point, place);
@@ -66,7 +65,7 @@ export function pathFinder(
       const d = edgesOf(hit);
       return isWhole(d) || mostPassed(d, LONG) * worth < LEAST ? undefined : d;
     });
-    const obstructions = screens.length > 0 ? obstructionsOf(image, hits, place, length, screens, worth) : [];
+    const obstructions = obstructionsOf(sourceOf(image).point, hits, place, length, worth);
     const most =
       edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
@@ -88,47 +87,59 @@ function sourceOf(image: Image): Image {
   return source;
 }
 
-function obstructionsOf(
-  image: Image,
-  hits: readonly Hit[],
-  place: Point,
-  length: number,
-  screens: readonly Wall[],
-  worth: number,
-): Detours[] {
-  const found: Detours[] = [];
-  const source = sourceOf(image);
-  let to = place;
-  let after = 0;
-  for (let i = 0; i <= hits.length; i++) {
-    const from = i < hits.length ? hits[i].point : source.point;
-    for (const screen of screens) {
-      const crossing = crossingOf(screen.rectangle, from, to, length - after);
-      if (!crossing) continue;
-      const d = detours({ ...crossing, after: crossing.after + after }, screen.screen);
-      if (mostReflected(d, LONG) * worth > LEAST) found.push(d);
+/** Makes the function that finds the detours over the edges of every screen that a path passes through or near. */
+function obstructionFinder(screens: readonly Wall[]) {
+  const heights = (point: Point, into: Float64Array): Float64Array => {
+    for (let s = 0; s < screens.length; s++) into[s] = heightAbove(screens[s].rectangle, point);
+    return into;
+  };
+  const room = [0, 1, 2].map(() => new Float64Array(screens.length));
+  let place: Point | undefined;
+  return (source: Point, hits: readonly Hit[], to: Point, length: number, worth: number): Detours[] => {
+    const found: Detours[] = [];
+    // One place is asked for with many images.
+    if (to !== place) heights(to, room[2]);
+    place = to;
+    let end = to;
+    let above = room[2];
+    let after = 0;
+    for (let i = 0; i <= hits.length; i++) {
+      const start = i < hits.length ? hits[i].point : source;
+      const from = heights(start, room[i % 2]);
+      for (let s = 0; s < screens.length; s++) {
+        if (!(from[s] * above[s] < 0) || Math.abs(from[s]) < AT_WALL || Math.abs(above[s]) < AT_WALL)
+          continue;
+        const { rectangle, screen } = screens[s];
+        const share = from[s] / (from[s] - above[s]);
+        const d = detours(crossingOf(rectangle, start, end, share, length - after, after), screen);
+        if (mostReflected(d, LONG) * worth > LEAST) found.push(d);
+      }
+      if (i < hits.length) after = hits[i].after;
+      end = start;
+      above = from;
     }
-    if (i < hits.length) after = hits[i].after;
-    to = from;
-  }
-  return found;
+    return found;
+  };
 }
 
-/** Where the leg of a path between two points passes through a rectangle's plane; undefined where it does not. */
-function crossingOf(r: Rectangle, from: Point, to: Point, travelledAtEnd: number) {
-  const a = heightAbove(r, from);
-  const b = heightAbove(r, to);
-  if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) return undefined;
+/** Where the leg of a path between two points passes through a rectangle's plane, after a share of its length. */
+function crossingOf(
+  r: Rectangle,
+  from: Point,
+  to: Point,
+  share: number,
+  travelledAtEnd: number,
+  after: number,
+): Crossing {
   const leg = subtract(to, from);
   const whole = norm(leg);
-  const share = a / (a - b);
-  const { u, v } = localPoint(r, subtract(from, scale(leg, -share)));
-  const after = whole * (1 - share);
+  const { u, v } = localPoint(r, add(from, scale(leg, share)));
+  const rest = whole * (1 - share);
   return {
     u,
     v,
-    before: travelledAtEnd - after,
-    after,
+    before: travelledAtEnd - rest,
+    after: after + rest,
     cosU: dot(leg, r.u) / whole,
     cosV: dot(leg, r.v) / whole,
   };

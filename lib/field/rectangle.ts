@@ -9,6 +9,8 @@ export interface Rectangle {
   readonly u: Point;
   readonly v: Point;
   readonly normal: Point;
+  /** How far the plane is from the origin of all coordinates, along the normal. */
+  readonly offset: number;
   /** Sides along u and v, metres. */
   readonly width: number;
   readonly height: number;
@@ -27,12 +29,14 @@ export function rectangle(corners: readonly [Point, Point, Point, Point], name =
   if (!(width > 0 && height > 0)) throw new RangeError(`${name} has a side of no length`);
   const u = scale(a, 1 / width);
   const v = scale(b, 1 / height);
-  return { origin: plainPoint(corners[0]), u, v, normal: cross(u, v), width, height };
+  const origin = plainPoint(corners[0]);
+  const normal = cross(u, v);
+  return { origin, u, v, normal, offset: dot(origin, normal), width, height };
 }
 
 /** Height of a point above the rectangle's plane, metres, positive on the side of its normal. */
 export function heightAbove(r: Rectangle, p: Point): number {
-  return dot(subtract(p, r.origin), r.normal);
+  return dot(p, r.normal) - r.offset;
 }
 
 /** Mirror image of a point in the rectangle's plane. */
