@@ -7,17 +7,20 @@ As root, beside `npm run class`, with a student who has no server yet or whose w
 
 import argparse
 import asyncio
+import json
 import os
 import pwd
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "class"))
 from load import Student, need  # noqa: E402
 
 LESSON = "01-one-show.ipynb"
+ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", ".."))
 
 
 def processes(word, user=None):
@@ -172,11 +175,71 @@ async def two_tabs(student, given):
     return 0.0
 
 
+async def course_updated(student, given):
+    """The library is built anew and lessons are handed out again while this student's kernel runs."""
+    await student.start_kernel(LESSON)
+    await student.stop_kernel()  # whatever an earlier fault has left in it
+    await student.start_kernel(LESSON)
+    begin = """import { exampleVenue, modelSurvey, seats } from "evenground";
+const venue = exampleVenue("harbour-theatre"); const places = seats(venue, { count: 20 });"""
+    answers(await student.run(begin))
+    build = await asyncio.create_subprocess_exec("node", os.path.join(ROOT, "scripts", "build.mjs"))
+    while build.returncode is None:
+        answers(await student.run("console.log(modelSurvey(venue, places).mains.length);"))
+        try:
+            await asyncio.wait_for(build.wait(), 0.1)
+        except asyncio.TimeoutError:
+            pass
+    need(build.returncode == 0, "the library was not built")
+    # What is loaded only now, from the new library's folder.
+    more = """import { dataFrame, show, venueFigure } from "evenground";
+show(venueFigure(venue)); show((await dataFrame([{ a: 1 }])).head(1));"""
+    answers(await student.run(more))
+
+    stamp = os.path.join(ROOT, "dist", ".stamp")
+    with open(stamp) as file:
+        made_from = file.read()
+    try:
+        with open(stamp, "w") as file:
+            file.write("another library")
+        status, outputs, _ = await student.run("(undefined as any).mains;")
+        said = "".join(o.get("text", "") for o in outputs)
+        need(status == "error" and "has been updated" in said and "Restart Kernel" in said, f"the student is told {said}")
+    finally:
+        with open(stamp, "w") as file:
+            file.write(made_from)
+
+    with tempfile.TemporaryDirectory() as newer:
+        os.chmod(newer, 0o755)
+        lessons = os.path.join(ROOT, "notebooks")
+        for name in (n for n in os.listdir(lessons) if n.endswith(".ipynb")):
+            with open(os.path.join(lessons, name)) as old, open(os.path.join(newer, name), "w") as new:
+                new.write(old.read() + "\n")
+        work = os.path.join(given.folder, "work", student.name, "course")
+        code = os.path.join(ROOT, "scripts", "work", "hand-out.mjs")
+        call = f"console.log(JSON.stringify((await import({json.dumps(code)})).handOut({json.dumps(newer)}, {json.dumps(work)})))"
+        as_student = [f"--reuid={student.name}", f"--regid={student.name}", "--init-groups", "--reset-env"]
+        ran = subprocess.run(["setpriv", *as_student, "node", "--input-type=module", "-e", call], capture_output=True, text=True)
+        need(ran.returncode == 0, ran.stderr[-300:])
+        told = json.loads(ran.stdout)
+        beside = {one["lesson"]: one["newVersion"] for one in told["beside"]}
+        need(LESSON in beside, f"no new version of the changed lesson is beside it: {told}")
+        need((await student.open(beside[LESSON]))["content"]["cells"], "the new version can't be opened")
+    answers(await student.run("console.log(places.length);"))
+    return 0.0
+
+
+def answers(ran):
+    status, outputs, _ = ran
+    need(status == "ok", f"a cell ends with {status}: {json.dumps(outputs)[-300:]}")
+
+
 async def main():
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--address", default="http://127.0.0.1:8000")
     options.add_argument("--student", required=True)
     options.add_argument("--folder", required=True)
+    options.add_argument("--only", default="", help="faults whose name contains this")
     given = options.parse_args()
     if "127.0.0.1" not in given.address:
         options.error("only a class on this machine is broken on purpose")
@@ -184,7 +247,8 @@ async def main():
     await student.log_in()
     await student.start_server()
     failed = 0
-    faults = [kernel_killed, out_of_memory, hub_killed, proxy_killed, two_tabs, disk_full, another_student]
+    faults = [kernel_killed, out_of_memory, hub_killed, proxy_killed, two_tabs, disk_full, another_student, course_updated]
+    faults = [fault for fault in faults if given.only in fault.__name__.replace("_", " ")]
     for fault in faults:
         title = fault.__name__.replace("_", " ")
         try:

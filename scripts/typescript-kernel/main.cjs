@@ -8,6 +8,7 @@ const { keepCompiledCode } = require("./compiled-code.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
 const { replyInFull } = require("./replies.cjs");
 const { visitEachChildWithShorthand } = require("./shorthand.cjs");
+const { standStill } = require("./still.cjs");
 
 keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
 
@@ -26,6 +27,8 @@ if (loaded)
     getDefaultTypeRoots: () => [path.join(__dirname, "types")],
     visitEachChild: visitEachChildWithShorthand(typescript),
   };
+
+standStill(typescript.sys);
 
 /** The language's own declarations are read without their comments, a third of the work; ours keep theirs. */
 const { readFile } = typescript.sys;

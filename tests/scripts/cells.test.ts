@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -24,7 +24,9 @@ afterAll(() => {
 });
 
 /** What each cell printed; a cell whose code begins with a comment "fails" may do so. */
-async function print(...cells: string[]): Promise<string[]> {
+const print = (...cells: string[]): Promise<string[]> => printIn(folder, cells);
+
+async function printIn(folder: string, cells: readonly string[]): Promise<string[]> {
   const notebook = {
     cells: cells.map((source) => ({
       cell_type: "code",
@@ -84,6 +86,29 @@ describe("a cell", () => {
       expect(text).toContain(said);
       expect(text.trimEnd().split("\n")).toHaveLength(2);
     }
+  });
+
+  it("goes on as before while a package that it has loaded is exchanged on the disk", async () => {
+    const place = mkdtempSync(path.join(tmpdir(), "exchange "));
+    for (const name of ["node_modules/little", "newer"]) {
+      mkdirSync(path.join(place, name), { recursive: true });
+      writeFileSync(
+        path.join(place, name, "package.json"),
+        '{ "name": "little", "main": "index.js", "types": "index.d.ts" }',
+      );
+      writeFileSync(path.join(place, name, "index.js"), `exports.size = ${name.length};`);
+      writeFileSync(path.join(place, name, "index.d.ts"), "export declare const size: number;");
+    }
+    const wait = "await new Promise((resolve) => setTimeout(resolve, 400));";
+    const exchange =
+      'renameSync("node_modules/little", "older"); renameSync("newer", "node_modules/little");';
+    const printed = await printIn(place, [
+      'import { renameSync } from "fs"; import { size } from "little"; console.log(size);',
+      `${exchange} ${wait}`,
+      ...Array.from({ length: 4 }, () => `console.log(size); ${wait}`),
+    ]);
+    rmSync(place, { recursive: true });
+    expect(printed.filter(Boolean)).toEqual(Array(5).fill("19\n"));
   });
 
   it("that gives the library a value which it can't take is told where, in one line", async () => {
