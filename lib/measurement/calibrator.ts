@@ -2,7 +2,7 @@
  * Absolute level from the recording of a sound calibrator.
  */
 import { decibelToAmplitude, referencePressure } from "../acoustics/decibel";
-import { requirePositive } from "../acoustics/range";
+import { requireWithin } from "../acoustics/range";
 
 export interface CalibratorReading {
   /** Multiply samples by this to get pascals. */
@@ -31,7 +31,7 @@ export function calibrationFrom(
   sampleRate: number,
   { level = 94, frequency = 1000 }: { readonly level?: number; readonly frequency?: number } = {},
 ): CalibratorReading {
-  requirePositive("sample rate", sampleRate);
+  requireWithin("sample rate", sampleRate, 1000, 400_000);
   if (recording.length < sampleRate) {
     throw new RangeError(
       `calibrator recording lasts ${(recording.length / sampleRate).toFixed(2)} s, expected 1 s or more`,

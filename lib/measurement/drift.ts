@@ -1,6 +1,7 @@
 /**
  * Clock drift: two devices that each kept their own time.
  */
+import { requireWithin } from "../acoustics/range";
 import { type DelayOptions, findDelay } from "./delay";
 import { resample } from "./resample";
 
@@ -32,7 +33,8 @@ export interface DriftOptions extends Pick<DelayOptions, "from" | "to" | "band">
  * @param signal  samples at the same nominal rate
  * @param sampleRate  hertz
  * @param options  delays looked for, band, length of a stretch (2 s unless said)
- * @throws RangeError when fewer than four stretches have a reliable delay: too short, or not the same sound
+ * @throws RangeError when fewer than four stretches have a reliable delay: too short, or not the same sound; when a
+ *   stretch is shorter than a twentieth of a second or longer than ten minutes
  * @source slope by Theil and Sen (median of the slopes of all pairs), robust against stretches that went wrong
  */
 export function clockDrift(
@@ -73,6 +75,8 @@ function slopeOfDelay(
   sampleRate: number,
   { from = -0.05, to = 0.5, band, stretch = 2 }: DriftOptions,
 ): { slope: number; error: number; start: number; stretches: number } {
+  requireWithin("sample rate", sampleRate, 1000, 400_000);
+  requireWithin("stretch in seconds", stretch, 0.05, 600);
   const length = Math.round(stretch * sampleRate);
   const times: number[] = [];
   const delays: number[] = [];

@@ -112,10 +112,11 @@ function timeConstant({ from, to, seconds }: Sweep): number {
   return seconds / Math.log(to / from);
 }
 
-function requireSweep({ from, to, seconds, sampleRate }: Sweep): void {
-  requirePositive("sample rate", sampleRate);
+function requireSweep({ from, to, seconds, sampleRate, fade = 0.01 }: Sweep): void {
+  requireWithin("sample rate", sampleRate, 1000, 400_000);
   requirePositive("sweep's first frequency", from);
-  requirePositive("sweep's length in seconds", seconds);
+  requireWithin("sweep's length in seconds", seconds, 0.01, 120);
+  requireWithin("sweep's fade in seconds", fade, 0, seconds / 2);
   if (!(to > from && to < sampleRate / 2)) {
     throw new RangeError(
       `sweep runs from ${from} to ${to} Hz, expected rising and below half the sample rate, ${sampleRate / 2} Hz`,

@@ -2,6 +2,7 @@
  * The invented recording of a sweep: what a microphone picks up in a venue while a sweep plays through loudspeakers
  * that distort a little.
  */
+import { requireWithin } from "../acoustics/range";
 import { uniform } from "../decision/random";
 import { modelSurvey } from "../field/model-survey";
 import { fourierTransform, nextPowerOfTwo } from "../measurement/fft";
@@ -32,7 +33,7 @@ export interface InventSweepOptions {
  * @param place  where the microphone stands
  * @param sweep  what is played; what lies beyond 20 Hz and 0.45 of the sample rate stays unheard
  * @returns samples from the moment the sweep began, deterministic by the seed
- * @throws RangeError when the sweep is no sweep
+ * @throws RangeError when the sweep is no sweep, or an option out of bounds
  */
 export function inventSweep(
   venue: Venue,
@@ -48,6 +49,10 @@ export function inventSweep(
     rest = 1,
     seed = 1,
   } = options;
+  for (const each of harmonics) if (each !== -Infinity) requireWithin("harmonics, dB", each, -200, 20);
+  requireWithin("noise", noise, -40, 300);
+  requireWithin("latency in seconds", latency, 0, 10);
+  requireWithin("rest in seconds", rest, 0, 60);
   const { sampleRate } = sweep;
   const played = distorted(exponentialSweep(sweep), harmonics);
   const length = played.length + Math.round(rest * sampleRate);

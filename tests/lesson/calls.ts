@@ -29,6 +29,8 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
   const delay = face.findDelay(reference, heard, sampleRate);
   const joined = face.joinedTransferFunctions(reference, invented.mains, sampleRate);
   const microphones = face.matchMicrophones(invented.match, sampleRate);
+  const sweep = { from: 50, to: 6000, seconds: 0.5, sampleRate: 16000 };
+  const swept = face.deconvolveSweep(face.inventSweep(hall, hall.places[0], sweep, { rest: 0.2 }), sweep);
   const measurements = places
     .slice(0, 2)
     .map((position, i) => ({ position, mains: joined[i], subs: joined[i] }));
@@ -50,8 +52,11 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     balance: () => [survey, { offset: 3 }],
     bandLevel: () => [[20, 40, 80, 160], [1, 2, 1, 1], 30, 100, 1],
     barronRevised: () => [12, 5000, 1.6, { directivityFactor: 2, speedOfSound: 343 }],
+    calibrationFrom: () => [invented.calibrator[0], 16000, { level: 94, frequency: 1000 }],
     capstone: () => ["market-hall", 1],
     capstoneRows: () => [],
+    checkNoiseFloor: () => [invented.noise[0], heard, 16000, { from: 63, to: 4000, enough: 10 }],
+    clockDrift: () => [reference, heard, 16000, { from: 0, to: 0.1, stretch: 0.15 }],
     coherentLineDrop: () => [3, 1000, 5, 20, 343],
     combDepth: () => [6],
     compareCrossovers: () => [
@@ -65,15 +70,22 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       places[0].id,
       { group: "subs", from: 30, to: 200, smoothing: 6 },
     ],
+    confidenceFigure: () => [
+      { "row 1": joined[0] },
+      { from: 60, to: 1000, probability: 0.9, span: 30, title: "Sure" },
+    ],
+    correctDrift: () => [heard, 60],
     criticalDistance: () => [500, 2],
     crossoverSum: () => [survey, places[0].id, { delay: 0.002, polarity: -1 }],
     dataFrame: () => [[{ row: "A", level: 3 }]],
+    deconvolveSweep: () => [swept.impulse, sweep],
     delayRows: () => [[{ place: "row A", sounding: "mains", result: delay }], "mains"],
     directionsFigure: () => [block.sources, { frequencies: [40, 63], distance: 50, title: "Two" }],
     distance: () => [at(0, 0), at(3, 4)],
     distanceDrift: () => [at(0, 0, 8), at(0, 0), at(3, 0), at(20, 0)],
     distanceLevel: () => [at(5, 0), [at(0, 0)]],
     dropPerMetre: () => [5, "point"],
+    encodeWav: () => [{ sampleRate, channels: [reference, heard], encoding: "int16" }],
     example: () => ["harbour-theatre"],
     exampleVenue: () => ["harbour-theatre", { "mains[0].top.z": 6.4 }],
     exercise: () => ["cellar-level", 1],
@@ -82,6 +94,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     filterResponse: () => [{ type: "lowpass", kind: "butterworth", order: 4, frequency: 90 }, [40, 80, 160]],
     findDelay: () => [reference, heard, sampleRate, { from: 0, to: 0.2 }],
     frontOfHousePositions: () => [hall, { spacing: 3 }],
+    harmonicLevel: () => [swept, Float64Array.from([100, 200, 400]), 2],
     impulseFigure: () => [
       transfer,
       [{ delay: 0.01, label: "one" }],
@@ -91,6 +104,12 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       hall,
       hall.places.slice(0, 1),
       { seconds: 0.5, seed: 1, noise: 40, microphones: [{ gain: 1, polarity: -1 }] },
+    ],
+    inventSweep: () => [
+      hall,
+      hall.places[0],
+      sweep,
+      { group: "mains", harmonics: [-30, -40], rest: 0.2, noise: 40, latency: 0.005, seed: 2 },
     ],
     joinedTransferFunctions: () => [reference, [heard], sampleRate, { delays: [0.01] }],
     layoutFigure: () => [
@@ -102,15 +121,16 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       face.compareLayouts(hall, { block }, { positions: places.slice(0, 4), field: { order: 0 } }).layouts,
     ],
     levelOffset: () => [survey, { mixPositions: [places[0].id] }],
+    levelOfPressure: () => [1],
     levelOverDistanceFigure: () => [
       survey,
       { venue: hall, lowBand: [31.5, 80], midBand: [500, 2000], across: 4 },
     ],
-    lineSourceDrop: () => [2, 8],
-    lineTransitionDistance: () => [3, 4000, 343],
     linesFigure: () => [
       { x: [1, 2, 3], xTitle: "Distance (m)", curves: { mains: [1, 2, 3] }, title: "Level" },
     ],
+    lineSourceDrop: () => [2, 8],
+    lineTransitionDistance: () => [3, 4000, 343],
     listen: () => [
       survey,
       { front: places[0].id, back: places[5].id },
@@ -118,14 +138,14 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     ],
     logGrid: () => [20, 200, 24],
     matchMicrophones: () => [invented.match, sampleRate],
-    measureShow: () => [face.readShow(show)],
     measuredSurvey: () => [measurements],
+    measureShow: () => [face.readShow(show)],
     microphoneRows: () => [microphones],
     mirrorFigure: () => [{ wall: 1.65, ear: [6, 1], sub: [0, 0], across: [-4, 8], up: [-2, 2] }],
     modelSurvey: () => [hall, places.slice(0, 2), { order: 0 }],
     modesFigure: () => [modes, { schroeder: 40, title: "Modes" }],
-    notchFrequencies: () => [3.3, 343, 1000],
     notchesFigure: () => [{ x: [1, 2, 3], causes: { wall: [50, 50, 50] }, upTo: 200 }],
+    notchFrequencies: () => [3.3, 343, 1000],
     offsetFigure: () => [[{ label: "model", result: offset }], { from: -12, to: 12 }],
     offsetRows: () => [offset],
     overFrequencyFigure: () => [
@@ -148,6 +168,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       { minimumDuration: 1, silenceDb: -60, gap: 0.05 },
     ],
     referenceFigure: () => [hall, ranking, { title: "Where to mix" }],
+    resample: () => [heard, 1.00006],
     responsesFigure: () => [survey, { group: "subs", from: 30, to: 160, smoothing: 6 }],
     roomModes: () => [{ length: 8, width: 6, height: 3 }, 60, 343],
     runStudy: () => [face.readShow(show), { seatCount: 20 }],
@@ -168,13 +189,16 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     show: () => [face.linesFigure({ x: [1, 2], xTitle: "x", curves: { mains: [1, 2] } })],
     spread: () => [survey, { origins: { mains: [at(0, 0, 8)], subs: [at(0, 0)] } }],
     spreadFigure: () => [face.spread(survey), { subsTo: 80, mainsFrom: 500 }],
+    spreadPerBand: () => [joined, face.thirdOctaves(63, 500), { coherenceLimit: 0.3 }],
     stepsFigure: () => [{ near: 2, far: 18, step: 3, drop: face.pointSourceDrop }],
     sumLevels: () => [[100, 94]],
     sumLevelsCoherent: () => [
       [100, 94],
       [0, 1],
     ],
+    sweepFigure: () => [swept, { orders: 3, delay: 0.03, after: 0.2, title: "A sweep" }],
     table: () => [[{ row: "A", level: 3.14 }], { digits: 1, caption: "Levels" }],
+    thirdOctaves: () => [63, 500],
     toDecibel: () => [2],
     transferFunction: () => [reference, heard, sampleRate, { windowLength: 4096 }],
     valueAt: () => [{ frequency: [63, 1000], value: [1, 2] }, 125],

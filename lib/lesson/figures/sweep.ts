@@ -1,3 +1,4 @@
+import { requireInteger, requireWithin } from "../../acoustics/range";
 import type { SweepResponse } from "../../measurement/sweep";
 import { decibelAxis, linearAxis } from "../axes";
 import type { Figure } from "../figure";
@@ -22,12 +23,15 @@ const step = 0.002;
  *
  * @param sweep    from `deconvolveSweep`
  * @param options  harmonics to name, delay
- * @throws RangeError when the impulse response is silent
+ * @throws RangeError when the impulse response is silent, or more is asked than ten orders or ten seconds
  */
 export function sweepFigure(
   sweep: SweepResponse,
   { orders = 3, delay = 0, after = 0.3, title = "What the sweep sets apart" }: SweepFigureOptions = {},
 ): Figure {
+  requireInteger("orders", orders, 1, 10);
+  requireWithin("delay in seconds", delay, 0, 10);
+  requireWithin("seconds after", after, 0.01, 10);
   const { impulse, origin, sampleRate } = sweep;
   const peak = impulse.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
   // A recording that equals the sweep has the peak 1: this is 160 dB below, rounding and no sound.
