@@ -23,6 +23,8 @@ export interface Image {
   readonly parent?: Image;
   /** Index of the wall it was mirrored in last; -1 for the source. */
   readonly wall: number;
+  /** Metres above that wall's plane, negative behind it; 0 for the source. */
+  readonly height: number;
   /** Number of reflections. */
   readonly order: number;
   /** Indices of all walls it was mirrored in, first to last, such as "3 0": the same for every source. */
@@ -55,17 +57,19 @@ export function images(
 ): Image[] {
   requireInteger("order of reflections", order, 0, 8);
   const [point, axis, up] = [source.point, source.axis, source.up].map(plainPoint);
-  const all: Image[] = [{ point, axis, up, wall: -1, order: 0, chain: "" }];
+  const all: Image[] = [{ point, axis, up, wall: -1, height: 0, order: 0, chain: "" }];
   for (let i = 0; i < all.length; i++) {
     const parent = all[i];
     if (parent.order === order) break;
     walls.forEach((wall, index) => {
       if (index === parent.wall) return;
+      const point = mirrorPoint(wall, parent.point);
       all.push({
-        point: mirrorPoint(wall, parent.point),
+        point,
         axis: mirrorDirection(wall, parent.axis),
         up: mirrorDirection(wall, parent.up),
         wall: index,
+        height: heightAbove(wall, point),
         order: parent.order + 1,
         chain: `${parent.chain} ${index}`.trim(),
         parent,
@@ -91,15 +95,14 @@ export function trace(
   accept: (hit: Hit) => boolean,
 ): Hit[] | undefined {
   if (!image.parent) return [];
+  if (!isOnRightSides(image, place, walls)) return undefined;
   const hits: Hit[] = [];
   let target = place;
   let after = 0;
   for (let at: Image = image; at.parent; at = at.parent) {
     const wall = walls[at.wall];
-    const behind = heightAbove(wall, at.point);
+    const behind = at.height;
     const before = heightAbove(wall, target);
-    // The image lies behind the wall and the listener before it. A source in the plane itself is its own image.
-    if (behind * before > 0 || Math.abs(before) < IN_PLANE) return undefined;
     const line = subtract(target, at.point);
     const whole = norm(line);
     const share = Math.abs(behind) / (Math.abs(behind) + Math.abs(before));
@@ -123,6 +126,24 @@ export function trace(
     target = point;
   }
   return hits;
+}
+
+/**
+ * True where along the chain each image lies behind its wall and what it is heard from before it. A source in the plane
+ * itself is its own image. Of high orders most images fail here, so nothing is made for them but numbers.
+ */
+function isOnRightSides(image: Image, place: Point, walls: readonly Rectangle[]): boolean {
+  let { x, y, z } = place;
+  for (let at: Image = image; at.parent; at = at.parent) {
+    const { normal, offset } = walls[at.wall];
+    const before = x * normal.x + y * normal.y + z * normal.z - offset;
+    if (at.height * before > 0 || Math.abs(before) < IN_PLANE) return false;
+    const share = Math.abs(at.height) / (Math.abs(at.height) + Math.abs(before));
+    x = at.point.x + share * (x - at.point.x);
+    y = at.point.y + share * (y - at.point.y);
+    z = at.point.z + share * (z - at.point.z);
+  }
+  return true;
 }
 
 /** The sharp visibility test: the hit lies on the rectangle. */

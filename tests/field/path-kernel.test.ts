@@ -27,6 +27,7 @@ const image = {
   axis: { x: 1, y: 0, z: 0 },
   up: { x: 0, y: 0, z: 1 },
   wall: -1,
+  height: 0,
   order: 0,
   chain: "",
 };
