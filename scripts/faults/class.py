@@ -214,7 +214,9 @@ show(venueFigure(venue)); show((await dataFrame([{ a: 1 }])).head(1));"""
         lessons = os.path.join(ROOT, "notebooks")
         for name in (n for n in os.listdir(lessons) if n.endswith(".ipynb")):
             with open(os.path.join(lessons, name)) as old, open(os.path.join(newer, name), "w") as new:
-                new.write(old.read() + "\n")
+                lesson = json.load(old)
+                lesson["metadata"]["edition"] = time.time()
+                json.dump(lesson, new)
         work = os.path.join(given.folder, "work", student.name, "course")
         code = os.path.join(ROOT, "scripts", "work", "hand-out.mjs")
         call = f"console.log(JSON.stringify((await import({json.dumps(code)})).handOut({json.dumps(newer)}, {json.dumps(work)})))"
@@ -225,7 +227,10 @@ show(venueFigure(venue)); show((await dataFrame([{ a: 1 }])).head(1));"""
         beside = {one["lesson"]: one["newVersion"] for one in told["beside"]}
         need(LESSON in beside, f"no new version of the changed lesson is beside it: {told}")
         need((await student.open(beside[LESSON]))["content"]["cells"], "the new version can't be opened")
-    answers(await student.run("console.log(places.length);"))
+    ran = await student.run("console.log(places.length);")
+    if ran[0].startswith("abort"):  # the kernel drops what comes right after an error; a student runs it again
+        ran = await student.run("console.log(places.length);")
+    answers(ran)
     return 0.0
 
 

@@ -56,6 +56,33 @@ describe("packages from npm", () => {
   });
 });
 
+describe("a known advisory", () => {
+  // tests/README.md lists them; what stands there against each must stay true.
+  it("on reading spreadsheets is mended in the version that is locked", () => {
+    const [, sheets] = packagesOf(locks.course).find(([where]) => where === "node_modules/xlsx") ?? [];
+    const [, minor, patch] = (sheets?.version ?? "0.0.0").split(".").map(Number);
+    expect(minor * 1000 + patch).toBeGreaterThanOrEqual(20_002);
+  });
+
+  it("on asking other computers meets nothing that asks them: no code and no lesson reads by way of danfojs or request", () => {
+    const files = execFileSync("git", ["ls-files", "lib", "notebooks", "scripts"], {
+      cwd: root,
+      encoding: "utf8",
+    });
+    const asks = files
+      .split("\n")
+      .filter((file) => /\.(ts|mjs|cjs|js|ipynb)$/.test(file))
+      .filter((file) =>
+        /\bread(CSV|JSON|Excel)\b|require\("request"\)|from "request"|streamCSV/.test(read(file)),
+      );
+    expect(asks).toEqual([]);
+    const owners = packagesOf(locks.course)
+      .filter(([, one]) => Object.hasOwn((one as { dependencies?: object }).dependencies ?? {}, "request"))
+      .map(([where]) => where);
+    expect(owners).toEqual(["node_modules/danfojs-node"]);
+  });
+});
+
 describe("packages from PyPI", () => {
   const folder = path.join(root, "scripts/requirements");
   const lists = readdirSync(folder).filter((file) => file.endsWith(".txt"));
