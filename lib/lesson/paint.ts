@@ -42,11 +42,14 @@ function paintPlain(figure: Figure, theme: Theme, width: number): Painted {
   const drawn = figure.shape
     ? figure.shape * (width - margin.l - margin.r - sideways) + margin.t + margin.b
     : 0;
+  const height = figure.shape
+    ? Math.round(Math.min(figure.height, Math.max(drawn, shortest)))
+    : figure.height;
   return {
     data: figure.data.map((trace) => painted(trace, theme) as { [key: string]: unknown }),
     layout: {
       width,
-      height: figure.shape ? Math.round(Math.min(figure.height, Math.max(drawn, shortest))) : figure.height,
+      height,
       font: { family: font.family, size, color: ink },
       paper_bgcolor: "rgba(0,0,0,0)",
       plot_bgcolor: "rgba(0,0,0,0)",
@@ -61,6 +64,7 @@ function paintPlain(figure: Figure, theme: Theme, width: number): Painted {
       ...layout,
       margin,
       ...(small ? fewerTicks(layout) : {}),
+      ...foldedTitle(layout, (height - margin.t - margin.b) / (size * 0.6)),
     },
   };
 }
@@ -91,6 +95,19 @@ function fewerTicks(layout: { [key: string]: unknown }): { [key: string]: unknow
       return [key, { ...(axis as object), ticktext: ticktext.map((text, i) => (i % 2 ? "" : text)) }];
     }),
   );
+}
+
+/** The upright axis' title on two lines where it is longer than the drawing is high. */
+function foldedTitle(layout: { [key: string]: unknown }, letters: number): { [key: string]: unknown } {
+  const axis = layout.yaxis as { title?: { text?: string }; domain?: unknown } | undefined;
+  const text = axis?.title?.text ?? "";
+  if (text.length <= letters || text.includes("<br>") || axis?.domain) return {};
+  const offMiddle = (at: number) => Math.abs(at - text.length / 2);
+  const spaces = Array.from(text.matchAll(/ /g), (found) => found.index ?? 0);
+  const middle = spaces.sort((a, b) => offMiddle(a) - offMiddle(b))[0];
+  if (middle === undefined) return {};
+  const folded = `${text.slice(0, middle)}<br>${text.slice(middle + 1)}`;
+  return { yaxis: { ...axis, title: { ...axis?.title, text: folded } } };
 }
 
 function painted(value: Plain, theme: Theme, key = ""): unknown {

@@ -5,6 +5,7 @@ import type { Browser, BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seriousFindings } from "./accessibility";
 import { drawAll, openBrowser, type Watched, watchedPage } from "./chromium";
+import { spoiltLabels } from "./labels";
 import { moveByKeyboard, moveByMouse, panelsOf } from "./panels";
 
 const book = path.join(__dirname, "..", "..", "book");
@@ -111,6 +112,7 @@ describe.each(pages)("%s, opened from disk with the network cut", (file) => {
       await expect.poll(async () => new Set(await painted())).toEqual(new Set([theme]));
     }
     expect(await seriousFindings(page)).toEqual([]);
+    expect(await spoiltLabels(page)).toEqual([]);
     const { wide, narrow } = await page.evaluate(() => ({
       wide: document.documentElement.scrollWidth,
       narrow: document.documentElement.clientWidth,

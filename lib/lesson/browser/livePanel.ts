@@ -74,15 +74,27 @@ function control(
     say();
     changed();
   });
-  // JupyterLab moves between cells and scrolls with these keys: here they belong to the slider.
-  input.addEventListener("keydown", (event) => {
-    if (/^(Arrow|Page|Home|End)/.test(event.key) && !event.ctrlKey && !event.metaKey) event.stopPropagation();
-  });
   say();
   return [label, input, output];
 }
 
 let count = 0;
+
+/**
+ * Leaves a slider's keys to it, once for the page: notebooks move between cells with the same ones. They listen at the
+ * document, before anything within the page is asked, so this stands at the window, which is asked before them.
+ */
+export function keepSliderKeys(): void {
+  window.addEventListener(
+    "keydown",
+    (event) => {
+      const onSlider = (event.target as Element | null)?.id?.startsWith("evenground-slider-");
+      const moves = /^(Arrow|Page|Home|End)/.test(event.key) && !event.ctrlKey && !event.metaKey;
+      if (onSlider && moves) event.stopPropagation();
+    },
+    true,
+  );
+}
 
 /** The value as read: with its sign where it may be negative. */
 function shown({ value, unit, min, step }: Slider): string {

@@ -75,12 +75,13 @@ figure.evenground details { color: var(--eg-faint); margin-top: 0.2em; }
 figure.evenground summary { cursor: pointer; padding: 0.2em 0; }
 figure.evenground details p { margin: 0.2em 0; }
 .evenground-sliders { display: grid; grid-template-columns: auto minmax(9em, 1fr) minmax(5.5em, auto); gap: 0.4em 0.9em; align-items: center; margin: 0.4em 0; }
-.evenground-sliders input { width: 100%; min-height: 28px; accent-color: var(--eg-mark); }
+.evenground-sliders input { width: 100%; margin: 0; min-height: 28px; accent-color: var(--eg-mark); }
 .evenground-sliders output { font-variant-numeric: tabular-nums; font-weight: 600; text-align: right; }
 .evenground-figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 340px), 1fr)); gap: 0.5em; align-items: start; }
 .evenground-words { margin: 0.4em 0; font-size: 1.08em; min-height: 2.9em; }
 @media (max-width: 600px) {
-  .evenground-sliders { grid-template-columns: 1fr auto; }
+  .evenground-sliders { grid-template-columns: 1fr auto; grid-auto-flow: dense; row-gap: 0.1em; }
+  .evenground-sliders output { grid-column: 2; }
   .evenground-sliders input { grid-column: 1 / -1; grid-row: auto; }
   .evenground-sliders label { grid-column: 1; }
 }

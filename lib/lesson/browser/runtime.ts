@@ -7,7 +7,7 @@ import type { Figure } from "../figure";
 import { unpack } from "../pack";
 import { kinds, type PanelContents, type PanelName } from "../panels/kinds";
 import type { PanelKind } from "../panels/panel";
-import { livePanel } from "./livePanel";
+import { keepSliderKeys, livePanel } from "./livePanel";
 import { addRules } from "./page";
 import { plot } from "./plot";
 
@@ -46,5 +46,6 @@ function start(piece: HTMLElement): void {
 }
 
 addRules();
+keepSliderKeys();
 window.evenground = { draw };
 for (const piece of (window.evengroundWaiting ?? []).splice(0)) draw(piece);

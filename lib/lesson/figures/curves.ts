@@ -70,7 +70,7 @@ export function curvesFigure({
     layout: {
       xaxis,
       yaxis,
-      margin: { r: 12 + 9.4 * longest, ...(uprights.length > 0 ? { t: 34 } : {}) },
+      margin: { r: 16 + 9.4 * longest, ...(uprights.length > 0 ? { t: 34 } : {}) },
       shapes: uprights.map(({ x }) => ({
         type: "line",
         x0: x,

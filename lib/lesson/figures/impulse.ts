@@ -45,7 +45,7 @@ export function impulseFigure(
   const top = y.reduce((max, v) => Math.max(max, Math.abs(v)), 0);
   if (!(top > 0))
     throw new RangeError("the impulse response is silent: was the microphone's channel recorded?");
-  const late = (delay: number) => delay > from + 0.72 * (to - from);
+  const late = (delay: number) => delay > from + 0.6 * (to - from);
   const inMilliseconds = (i: number) => ((first + i) / sampleRate) * 1000;
   return {
     title: options.title ?? "When the sound arrives",

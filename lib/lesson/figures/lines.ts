@@ -69,7 +69,7 @@ export function linesFigure({
     layout: {
       xaxis: linearAxis(xTitle, Math.min(0, xs[0]), xs[xs.length - 1]),
       yaxis,
-      margin: { r: 90 },
+      margin: { r: Math.max(90, 16 + 9.4 * Math.max(...entries.map(({ label }) => label.length))) },
       annotations: entries.map(({ label }, i) => ({
         text: `<b>${plotText(label)}</b>`,
         x: 1,

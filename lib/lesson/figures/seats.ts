@@ -81,7 +81,7 @@ export function seatsFigure(
     layout: {
       ...layout,
       margin: { b: 116 },
-      annotations: [...stageLabel, ...nameLabels(marked, project, view)],
+      annotations: [...stageLabel, ...nameLabels(marked, project, view, layout)],
     },
   };
 }

@@ -35,6 +35,6 @@ export function venueFigure(
       frontOfHouseTrace(venue, project),
       ...(marked.length > 0 ? [nameMarks(marked, project)] : []),
     ],
-    layout: { ...layout, annotations: [...stageLabel, ...nameLabels(marked, project, view)] },
+    layout: { ...layout, annotations: [...stageLabel, ...nameLabels(marked, project, view, layout)] },
   };
 }
