@@ -135,10 +135,10 @@ const CAPACITY = 64;
 /** A point source has no size; nearer than this, metres, its level stays as there. */
 const NEAREST = 0.1;
 /**
- * A source's reflections reach up to where it sends out this much less power than at its loudest, 80 dB: of subs
- * behind their lowpass half the frequencies need no reflections.
+ * A source's reflections reach up to where it sends out this much less power than at its loudest, 120 dB: of subs
+ * behind their lowpass a quarter of the frequencies need no reflections.
  */
-const REACH = 1e-8;
+const REACH = 1e-12;
 
 /** How many of the first frequencies, in whole blocks of the phasor sum. */
 function reachOf({ re, im }: { readonly re: Float64Array; readonly im: Float64Array }): number {
