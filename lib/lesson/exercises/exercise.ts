@@ -127,9 +127,12 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
     `${scoreInWords(task)} ${countedAt(entry)} ${PASS} are enough.`,
   ];
   let all: Survey | undefined;
-  const unheard = (): Survey => {
+  let kept: Judge | undefined;
+  /** Kept until another microphone is placed: a judge may have to compute a whole audience. */
+  const judged = (): Judge => {
     all ??= audienceOf(task.truth);
-    return farFrom([...placed.values()], all);
+    kept ??= task.judge(farFrom([...placed.values()], all));
+    return kept;
   };
   /** Who has not measured has no places that could be too few. */
   const misled = (judge: Judge, answer: Answer): Misconception => {
@@ -159,13 +162,14 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
         );
       }
       for (const [key, place] of added) placed.set(key, place);
+      if (added.size > 0) kept = undefined;
       const distinct = [...new Map(places.map((p) => [placeKey(p.point), p] as const)).values()];
       const survey = tracesAt(task.truth, distinct, seed);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
     },
     check(given) {
       const answer = task.read(given);
-      const judge = task.judge(unheard());
+      const judge = judged();
       const score = scoreOf(task, judge, answer);
       const passed = score >= PASS;
       attempts++;
@@ -194,7 +198,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
           "you have not tried yet: give check() an answer first, or ask for the solution once more",
         );
       }
-      const judge = task.judge(unheard());
+      const judge = judged();
       const answer = judge.example?.() ?? judge.best;
       const others = (task.choices ?? []).map((c) => `${answerInWords(c)} ${decibels(judge.cost(c))}`);
       const lines = [
