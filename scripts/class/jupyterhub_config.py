@@ -69,6 +69,7 @@ c.JupyterHub.services = [
             f"--timeout={given['idle'] * 60}",
             "--cull-every=60",
         ],
+        "environment": {name: os.environ[name] for name in given["keep"] if name in os.environ},
     }
 ]
 c.JupyterHub.load_roles = [

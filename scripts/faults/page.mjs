@@ -176,11 +176,12 @@ const faults = {
     await until(async () => {
       await page.goto(`${address}/hub/spawn/${student}`);
       await page.waitForURL(/\/user\/.*\/lab/, { timeout: 20_000 });
-      return (await page.locator("#jp-top-panel, .jp-LabShell").count()) > 0;
-    }, 120);
+      await page.locator("#jp-top-panel, .jp-LabShell").first().waitFor({ timeout: 60_000 });
+      return true;
+    }, 180);
     await page.goto(`${base}/lab/tree/${LESSON}?reset`);
     await opened(page);
-    assert.ok((await text(page)).includes(mark("before the server died")), "what was saved is not shown");
+    await until(async () => (await text(page)).includes(mark("before the server died")));
     return said;
   },
 };
@@ -267,7 +268,7 @@ function save(page) {
 
 /** @param {Page} page */
 function text(page) {
-  return editor(page).allInnerTexts().then(String);
+  return page.locator(".jp-Notebook .cm-content").allInnerTexts().then(String);
 }
 
 /** @param {Page} page */
