@@ -35,7 +35,9 @@ export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): Path
     return array.byteOffset;
   };
   compiled ??= new WebAssembly.Module(Uint8Array.from(atob(pathWeightsWasm), (c) => c.charCodeAt(0)));
-  const { setup, begin, finite } = new WebAssembly.Instance(compiled, { env: { memory } }).exports as Exports;
+  const { setup, begin, finite } = new WebAssembly.Instance(compiled, {
+    env: { memory: memory as WebAssembly.Memory },
+  }).exports as Exports;
   const tableAt = take(table.length);
   tableAt.set(table);
   setup(

@@ -31,8 +31,11 @@ export interface PhasorSum {
   readonly im: Float64Array;
   /** Adds the first `paths` paths, at the first frequencies alone where a multiple of 8 is given. */
   run(paths: number, frequencies?: number): void;
-  /** Where it runs in WebAssembly: its memory, and what takes doubles of the room asked for beside the sum's own. */
-  readonly memory?: WebAssembly.Memory;
+  /**
+   * Where it runs in WebAssembly: its memory (`object`, for a notebook's compiler knows no more), and what takes
+   * doubles of the room asked for beside the sum's own.
+   */
+  readonly memory?: object;
   readonly take?: (doubles: number) => Float64Array;
 }
 
