@@ -26,8 +26,16 @@ const sideways = 24;
  * @param scale   of letters, lines and marks; more than 1 for a room that looks at a projector
  */
 export function paint(figure: Figure, theme: Theme, width: number, scale = 1): Painted {
-  const drawn = paintPlain(figure, theme, width / scale);
-  return scale === 1 ? drawn : (scaled(drawn, scale) as Painted);
+  // A drawing to scale is as high as the window and no higher: its letters grow by half as much, its seats not at all.
+  const letters = figure.shape ? (1 + scale) / 2 : scale;
+  const drawn = paintPlain(figure, theme, width / letters);
+  if (letters === 1) return drawn;
+  const large = scaled(drawn, letters) as Painted;
+  const data = large.data.map((trace, i) => {
+    const { marker } = drawn.data[i];
+    return figure.shape && marker ? { ...trace, marker } : trace;
+  });
+  return { ...large, data };
 }
 
 function paintPlain(figure: Figure, theme: Theme, width: number): Painted {

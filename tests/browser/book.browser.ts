@@ -220,7 +220,7 @@ describe("the book's tools", () => {
     await page.click("#book-present");
     const usual = await letters();
     for (const what of ["text", "figure", "slider"] as const) {
-      expect(large[what] / usual[what], what).toBeGreaterThan(1.4);
+      expect(large[what] / usual[what], what).toBeGreaterThan(1.3);
     }
     expect(await page.locator("pre.code:visible").count()).toBeGreaterThan(0);
     expect(complaints).toEqual([]);

@@ -104,17 +104,19 @@ describe.each(Object.entries(figures))("the figure %s", (name, make) => {
     expect(() => pack(make())).not.toThrow();
   });
 
-  it("has for a projector larger letters and marks, with every quantity and axis as it was", () => {
+  it("has for a projector larger letters, marks too where they are not seats drawn to scale, with every quantity and axis as it was", () => {
     const usual = paint(make(), "light", 800);
-    const large = paint(make(), "light", 1600, 2);
+    const large = paint(make(), "light", make().shape ? 1200 : 1600, 2);
     const letters = (layout: object) => (layout as { font: { size: number } }).font.size;
-    expect(letters(large.layout)).toBe(2 * letters(usual.layout));
+    expect(letters(large.layout) / letters(usual.layout)).toBe(make().shape ? 1.5 : 2);
     large.data.forEach((trace, i) => {
+      expect(Object.keys(trace)).toEqual(Object.keys(usual.data[i]));
       for (const key of ["x", "y", "z"]) expect(trace[key]).toEqual(usual.data[i][key]);
       const [marks, before] = [trace, usual.data[i]].map(
         (one) => one.marker as { size?: number } | undefined,
       );
-      if (typeof before?.size === "number") expect(marks?.size).toBe(2 * before.size);
+      const times = make().shape ? 1 : 2;
+      if (typeof before?.size === "number") expect(marks?.size).toBe(times * before.size);
     });
     for (const [key, axis] of Object.entries(usual.layout)) {
       if (!/^[xy]axis/.test(key)) continue;
