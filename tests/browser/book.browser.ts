@@ -213,7 +213,7 @@ describe("the book's tools", () => {
 
     await page.locator("nav.neighbours a").last().click();
     await expect.poll(() => page.url()).toContain("?present");
-    expect(await page.locator("pre.code:visible").count()).toBe(0);
+    await expect.poll(() => page.locator("pre.code:visible").count()).toBe(0);
     await drawAll(page);
     await page.goBack();
     await drawAll(page);
