@@ -7,7 +7,7 @@
  */
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import { courseRoot } from "./courseRoot";
+import { courseRoot } from "./course-root";
 
 export function example(name: string): string {
   const shows = join(courseRoot(), "data", "shows");

@@ -6,7 +6,7 @@
 import { uniform } from "../decision/random";
 import { fourierTransform } from "../measurement/fft";
 import type { Survey } from "../survey/survey";
-import { balanceOfPlace } from "./balanceOfPlace";
+import { balanceOfPlace } from "./balance-of-place";
 import { escapeHtml } from "./escape";
 import { signedDecibels } from "./levels";
 import type { Showable } from "./showable";

@@ -2,7 +2,7 @@
  * Shows a figure, a panel or a table under the cell that made it.
  */
 import type { Figure } from "./figure";
-import { figureHtml } from "./figureHtml";
+import { figureHtml } from "./figure-html";
 import { notebookDisplay } from "./kernel";
 import type { Showable } from "./showable";
 import { type Frame, frameHtml } from "./table";

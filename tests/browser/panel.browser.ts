@@ -6,7 +6,7 @@ import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { logGrid } from "../../lib/acoustics/bands";
 import { balance } from "../../lib/decision/balance";
-import { figureHtml } from "../../lib/lesson/figureHtml";
+import { figureHtml } from "../../lib/lesson/figure-html";
 import { linesFigure } from "../../lib/lesson/figures/lines";
 import { panel } from "../../lib/lesson/panels";
 import { hall, hallSeats, hallSurvey } from "../lesson/hall";

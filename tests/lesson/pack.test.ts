@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Figure } from "../../lib/lesson/figure";
-import { figureHtml } from "../../lib/lesson/figureHtml";
+import { figureHtml } from "../../lib/lesson/figure-html";
 import { pack, unpack } from "../../lib/lesson/pack";
 
 describe("pack", () => {

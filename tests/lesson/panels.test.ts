@@ -6,7 +6,7 @@ import { unpack } from "../../lib/lesson/pack";
 import { panel } from "../../lib/lesson/panels";
 import { kinds } from "../../lib/lesson/panels/kinds";
 import type { PanelContent } from "../../lib/lesson/panels/panel";
-import type { SubLevelContent } from "../../lib/lesson/panels/subLevel";
+import type { SubLevelContent } from "../../lib/lesson/panels/sub-level";
 import { seats } from "../../lib/venue/seats";
 import { hall, hallSeats, hallSurvey } from "./hall";
 

@@ -5,7 +5,7 @@ import path from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser, BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { figureHtml } from "../../lib/lesson/figureHtml";
+import { figureHtml } from "../../lib/lesson/figure-html";
 import { seatsFigure } from "../../lib/lesson/figures/seats";
 import { panel } from "../../lib/lesson/panels";
 import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";

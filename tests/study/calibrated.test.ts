@@ -8,7 +8,7 @@ import { bandLevel } from "../../lib/acoustics/bands";
 import { power } from "../../lib/acoustics/response";
 import { levelOffset } from "../../lib/decision/offset";
 import { modelSurvey } from "../../lib/field/model-survey";
-import { exampleVenue } from "../../lib/lesson/exampleVenue";
+import { exampleVenue } from "../../lib/lesson/example-venue";
 import { resample } from "../../lib/measurement/resample";
 import { writeWav } from "../../lib/measurement/wav-write";
 import { inventRecordings } from "../../lib/study/invent-recordings";

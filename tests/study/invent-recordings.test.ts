@@ -3,7 +3,7 @@ import { bandLevel, thirdOctaves } from "../../lib/acoustics/bands";
 import { levelOfPressure, sumLevels } from "../../lib/acoustics/decibel";
 import { power } from "../../lib/acoustics/response";
 import { modelSurvey } from "../../lib/field/model-survey";
-import { exampleVenue } from "../../lib/lesson/exampleVenue";
+import { exampleVenue } from "../../lib/lesson/example-venue";
 import { calibrationFrom } from "../../lib/measurement/calibrator";
 import { findDelay } from "../../lib/measurement/delay";
 import { harmonicLevel, sweepTransferFunction } from "../../lib/measurement/distortion";

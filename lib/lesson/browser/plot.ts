@@ -3,7 +3,7 @@ import Plotly from "plotly.js-dist-min";
 import type { Figure } from "../figure";
 import { type Painted, paint } from "../paint";
 import { onLookChange, pageScale, pageTheme } from "./page";
-import { moveMarks } from "./quickMarks";
+import { moveMarks } from "./quick-marks";
 
 /** A drawing that stands in the page; `update` draws another figure in its place. */
 export interface Drawing {

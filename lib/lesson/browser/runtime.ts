@@ -7,7 +7,7 @@ import type { Figure } from "../figure";
 import { unpack } from "../pack";
 import { kinds, type PanelContents, type PanelName } from "../panels/kinds";
 import type { PanelKind } from "../panels/panel";
-import { keepSliderKeys, livePanel } from "./livePanel";
+import { keepSliderKeys, livePanel } from "./live-panel";
 import { addRules } from "./page";
 import { plot } from "./plot";
 

@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { readVenue } from "../../venue/read";
 import type { Venue } from "../../venue/venue";
-import { courseRoot } from "../courseRoot";
+import { courseRoot } from "../course-root";
 
 interface Place {
   x: number;

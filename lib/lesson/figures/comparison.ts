@@ -2,7 +2,7 @@ import type { Survey } from "../../survey/survey";
 import { decibelAxis, frequencyAxis } from "../axes";
 import type { Figure, Layout } from "../figure";
 import { inDecibels, levelOverFrequency } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { spreadApart } from "../spread";
 
 /**

@@ -1,5 +1,5 @@
 import type { Figure, Layout, Trace } from "../figure";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { spreadApart } from "../spread";
 
 /** A line of a figure, with its name at its end. */

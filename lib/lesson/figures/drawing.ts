@@ -4,7 +4,7 @@
 import type { Point } from "../../acoustics/point";
 import type { AudienceArea, Source, Venue } from "../../venue/venue";
 import type { Trace } from "../figure";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 
 /** What of a venue is drawn: a whole one will do, and a panel sends no more than this to the page. */
 export type DrawnVenue = Pick<

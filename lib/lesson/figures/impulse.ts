@@ -2,7 +2,7 @@ import type { Response } from "../../acoustics/response";
 import { fourierTransform } from "../../measurement/fft";
 import { linearAxis } from "../axes";
 import type { Figure } from "../figure";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 
 export interface Arrival {
   /** seconds */

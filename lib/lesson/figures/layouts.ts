@@ -4,9 +4,9 @@ import type { Venue } from "../../venue/venue";
 import { linearAxis } from "../axes";
 import type { Figure, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { areaTrace, drawnPart, plan, section, venueTraces } from "./drawing";
-import { frame } from "./venueFrame";
+import { frame } from "./venue-frame";
 
 /** What of a layout the figure of trade-offs needs: a row of `compareLayouts` or a choice of `searchLayouts`. */
 export type JudgedLayout = Pick<LayoutFigures, "name" | "deviation_db" | "frontRow_db" | "spill_db">;

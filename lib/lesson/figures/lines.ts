@@ -1,7 +1,7 @@
 import { decibelAxis, linearAxis } from "../axes";
 import type { Figure } from "../figure";
 import { inDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { spreadApart } from "../spread";
 
 export interface LinesOptions {

@@ -2,7 +2,7 @@ import type { OffsetResult } from "../../decision/offset-result";
 import { linearAxis, withSign } from "../axes";
 import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { spreadApart } from "../spread";
 
 /** One answer to how loud the subs shall be, with the name its curve gets. */

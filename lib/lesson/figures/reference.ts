@@ -3,7 +3,7 @@ import type { Venue } from "../../venue/venue";
 import { linearAxis } from "../axes";
 import type { Figure, Layout } from "../figure";
 import { inDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { areaTrace, plan, venueTraces } from "./drawing";
 
 /**

@@ -1,10 +1,10 @@
 import type { Response } from "../../acoustics/response";
 import type { Survey } from "../../survey/survey";
 import { decibelAxis, frequencyAxis, linearAxis } from "../axes";
-import { byDistance, type Placed } from "../byDistance";
+import { byDistance, type Placed } from "../by-distance";
 import type { Figure, Layout, Plain, Trace } from "../figure";
 import { inDecibels, levelOverFrequency, levelTitle } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { spreadApart } from "../spread";
 
 export interface ResponsesOptions {

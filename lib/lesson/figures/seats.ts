@@ -4,7 +4,7 @@ import type { AudienceArea } from "../../venue/venue";
 import { withSign } from "../axes";
 import type { Figure, Layout, Trace } from "../figure";
 import { inDecibels, signedDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { goodWithin } from "../style";
 import {
   areaTrace,
@@ -15,7 +15,7 @@ import {
   section,
   venueTraces,
 } from "./drawing";
-import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
+import { frame, type NamedPlace, nameLabels, nameMarks } from "./venue-frame";
 
 export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */

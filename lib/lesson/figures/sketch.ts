@@ -1,6 +1,6 @@
 import { linearAxis } from "../axes";
 import type { Figure, Layout, Trace } from "../figure";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 
 /** Across and up the page, metres. */
 export type Spot = readonly [number, number];

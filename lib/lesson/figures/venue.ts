@@ -1,6 +1,6 @@
 import type { Figure } from "../figure";
 import { areaTrace, type DrawnVenue, frontOfHouseTrace, plan, section, venueTraces } from "./drawing";
-import { frame, type NamedPlace, nameLabels, nameMarks } from "./venueFrame";
+import { frame, type NamedPlace, nameLabels, nameMarks } from "./venue-frame";
 
 /**
  * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mixer may stand, and named places.

@@ -7,7 +7,7 @@ import { power } from "../../acoustics/response";
 import { modelSurvey } from "../../field/model-survey";
 import type { Boundary, Cavity, Source, Venue } from "../../venue/venue";
 import { mirrorFigure } from "../figures/mirror";
-import { overFrequencyFigure } from "../figures/overFrequency";
+import { overFrequencyFigure } from "../figures/over-frequency";
 import { signedDecibels } from "../levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 

@@ -5,7 +5,7 @@ import { logGrid } from "../../acoustics/bands";
 import type { Response } from "../../acoustics/response";
 import { normal } from "../../decision/random";
 import { confidenceBand } from "../../measurement/confidence-band";
-import { overFrequencyFigure } from "../figures/overFrequency";
+import { overFrequencyFigure } from "../figures/over-frequency";
 import { inDecibels } from "../levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 

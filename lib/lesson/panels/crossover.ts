@@ -8,7 +8,7 @@ import { crossoverSum } from "../../decision/crossover-sum";
 import type { Position, Survey } from "../../survey/survey";
 import type { Venue } from "../../venue/venue";
 import { type DrawnVenue, drawnPart } from "../figures/drawing";
-import { overFrequencyFigure } from "../figures/overFrequency";
+import { overFrequencyFigure } from "../figures/over-frequency";
 import { seatsFigure } from "../figures/seats";
 import { inDecibels } from "../levels";
 import type { PanelKind, View } from "./panel";

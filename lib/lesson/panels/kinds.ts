@@ -4,12 +4,12 @@ import { type CertaintyContent, type CertaintyData, certainty } from "./certaint
 import { type CrossoverContent, type CrossoverData, crossover } from "./crossover";
 import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
 import { type DriftContent, type DriftData, drift } from "./drift";
-import { type MixPlaceContent, type MixPlaceData, mixPlace } from "./mixPlace";
+import { type MixPlaceContent, type MixPlaceData, mixPlace } from "./mix-place";
 import type { PanelKind } from "./panel";
 import { type RoomContent, type RoomData, room } from "./room";
-import { type SubLayoutData, subLayout } from "./subLayout";
-import { type SubLevelContent, type SubLevelData, subLevel } from "./subLevel";
-import { type SubLineContent, type SubLineData, subLine } from "./subLine";
+import { type SubLayoutData, subLayout } from "./sub-layout";
+import { type SubLevelContent, type SubLevelData, subLevel } from "./sub-level";
+import { type SubLineContent, type SubLineData, subLine } from "./sub-line";
 
 /** The data of each kind. */
 export interface PanelData {

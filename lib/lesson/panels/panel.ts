@@ -5,7 +5,7 @@
  * browser runs the same object whenever a slider moves.
  */
 import type { Figure } from "../figure";
-import { piece } from "../figureHtml";
+import { piece } from "../figure-html";
 import type { Showable } from "../showable";
 
 /** A quantity that the reader sets. */

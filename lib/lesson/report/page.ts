@@ -1,7 +1,7 @@
 /** A page that needs nothing beside it: words, figures and the script that draws them, in one HTML file. */
 import { escapeHtml } from "../escape";
 import type { Figure } from "../figure";
-import { figureHtml } from "../figureHtml";
+import { figureHtml } from "../figure-html";
 import type { Showable } from "../showable";
 
 /** One part of a page: a heading and what stands under it. */

@@ -2,7 +2,7 @@
 import type { Point } from "../../acoustics/point";
 import { linearAxis } from "../axes";
 import type { Layout, Trace } from "../figure";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { type DrawnVenue, extent, type Projection, plan, section } from "./drawing";
 
 /** A place to name in a drawing, such as a microphone or the mix position. */

@@ -2,7 +2,7 @@ import type { Position } from "../../survey/survey";
 import { deviationAxis, linearAxis } from "../axes";
 import type { Figure } from "../figure";
 import { inDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { goodWithin } from "../style";
 
 /** One place with its balance, as `balance` returns it. */

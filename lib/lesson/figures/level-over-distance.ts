@@ -6,7 +6,7 @@ import type { Source, Venue } from "../../venue/venue";
 import { decibelAxis, linearAxis } from "../axes";
 import type { Figure, Trace } from "../figure";
 import { inDecibels } from "../levels";
-import { plotText } from "../plotText";
+import { plotText } from "../plot-text";
 import { spreadApart } from "../spread";
 
 export interface LevelOverDistanceOptions {

@@ -13,7 +13,7 @@ import { modelSurvey } from "../../field/model-survey";
 import type { Position, Survey } from "../../survey/survey";
 import { seats } from "../../venue/seats";
 import type { Venue } from "../../venue/venue";
-import { balanceOverDistanceFigure } from "../figures/balanceOverDistance";
+import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { type DrawnVenue, drawnPart } from "../figures/drawing";
 import { seatsFigure } from "../figures/seats";
 import { inDecibels, signedDecibels } from "../levels";

@@ -5,7 +5,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { readVenue } from "../venue/read";
 import type { Venue } from "../venue/venue";
-import { courseRoot } from "./courseRoot";
+import { courseRoot } from "./course-root";
 
 /**
  * A venue of the course.
