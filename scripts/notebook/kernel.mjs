@@ -17,14 +17,36 @@ import { Dealer, Subscriber } from "zeromq";
  * }} Kernel  `execute` hands on all that a cell puts out and returns "ok", "error", "abort", or "dead" where the kernel has ended
  */
 
+/** A kernel answers within seconds. One whose port was taken between its choice and its use never does. */
+const patienceMs = 60_000;
+const tries = 3;
+
 /**
  * Starts a kernel.
  *
  * @param {readonly string[]} argv  its command line, with {connection_file} where the file's path goes
  * @param {string} folder  where it runs
+ * @param {number} [patience]  milliseconds that it may take to answer
  * @returns {Promise<Kernel>} once it answers
+ * @throws Error when it ends or does not answer, three times in a row
  */
-export async function startKernel(argv, folder) {
+export async function startKernel(argv, folder, patience = patienceMs) {
+  let reason = "";
+  for (let i = 0; i < tries; i++) {
+    const kernel = await tryToStart(argv, folder, patience);
+    if (typeof kernel !== "string") return kernel;
+    reason = kernel;
+  }
+  throw new Error(`the kernel ${reason}`);
+}
+
+/**
+ * @param {readonly string[]} argv
+ * @param {string} folder
+ * @param {number} patience
+ * @returns {Promise<Kernel | string>} or what went wrong
+ */
+async function tryToStart(argv, folder, patience) {
   const place = mkdtempSync(path.join(tmpdir(), "evenground-"));
   const connection = path.join(place, "kernel.json");
   const key = randomUUID();
@@ -112,15 +134,19 @@ export async function startKernel(argv, folder) {
 
   // A subscriber hears nothing of what was published before it had joined: ask until the output channel answers too.
   const greet = async () => {
-    for (;;) {
-      const patience = new Promise((resolve) => setTimeout(resolve, 200, "again"));
-      const status = await Promise.race([ask("kernel_info_request", {}, () => {}), patience]);
+    for (const start = performance.now(); performance.now() - start < patience; ) {
+      const later = new Promise((resolve) => setTimeout(resolve, 200, "again"));
+      const status = await Promise.race([ask("kernel_info_request", {}, () => {}), later]);
       if (status !== "again") return status;
     }
+    return "silent";
   };
-  if ((await greet()) === "dead") {
+  const answer = await greet();
+  if (answer === "dead" || answer === "silent") {
     await stop();
-    throw new Error("the kernel ended before it answered");
+    return answer === "dead"
+      ? "ended before it answered"
+      : `did not answer within ${patience / 1000} seconds`;
   }
   return {
     execute: (code, onMessage) =>

@@ -5,6 +5,8 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
 import { executeNotebook } from "../../scripts/notebook/execute.mjs";
 // @ts-expect-error  as above
+import { startKernel } from "../../scripts/notebook/kernel.mjs";
+// @ts-expect-error  as above
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
 // @ts-expect-error  as above
 import { linkModules } from "../../scripts/work/folder.mjs";
@@ -71,5 +73,18 @@ describe("a notebook, run in the real kernel", () => {
   it("says so when the kernel dies under a cell", async () => {
     const { failure } = await runAll(code("process.exit(3);"));
     expect(failure).toMatchObject({ cell: 2, message: "the kernel ended while it ran" });
+  });
+});
+
+describe("a kernel that does not come up", () => {
+  it.each([
+    {
+      fault: "never answers",
+      script: "setInterval(() => {}, 1000)",
+      said: /did not answer within 0.3 seconds/,
+    },
+    { fault: "ends", script: "", said: /ended before it answered/ },
+  ])("is given up in words when it $fault, and nothing waits for ever", async ({ script, said }) => {
+    await expect(startKernel([process.execPath, "-e", script], folder, 300)).rejects.toThrow(said);
   });
 });
