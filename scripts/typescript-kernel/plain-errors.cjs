@@ -12,9 +12,16 @@ function speakPlainly() {
     return [String(error), ...where, ...remedy(error)].join("\n");
   };
   const print = console.error;
+  /** @type {any[][]} */
+  let complaints = [];
+  const tell = () => {
+    print(inWords(complaints));
+    complaints = [];
+  };
   console.error = (...what) => {
-    if (what[0] === COMPLAINT) print(complaint(what));
-    else print(...what.map((item) => (item instanceof Error ? item.stack : item)));
+    // The compiler's complaints about one cell come in one go; together they are told once the last one is in.
+    if (what[0] === COMPLAINT && complaints.push(what) === 1) queueMicrotask(tell);
+    else if (what[0] !== COMPLAINT) print(...what.map((item) => (item instanceof Error ? item.stack : item)));
   };
   // Else Node.js puts the failing line of compiled code before the message.
   const run = vm.runInThisContext;
@@ -28,15 +35,27 @@ function speakPlainly() {
 /** How the kernel prints what the compiler finds: file, line, character, text. */
 const COMPLAINT = "%s%d:%d - %s";
 
-function complaint(/** @type {any[]} */ [, file, line, , text]) {
-  const [, missing] = /(?:Cannot find name|shorthand property) '([^']+)'/.exec(text) ?? [];
-  const what = `${file}line ${line}: ${text}`;
-  const remedy = ifRenewed() ?? (missing && notYet(missing));
-  return remedy ? `${what}\n${remedy}` : what;
+/** Names that are missing share two lines, what went wrong and what to do; anything else has its own. */
+function inWords(/** @type {any[][]} */ complaints) {
+  const told = complaints.map(([, file, line, , text]) => ({
+    place: `${file}line ${line}`,
+    text,
+    missing: /(?:Cannot find name|shorthand property) '([^']+)'/.exec(text)?.[1],
+  }));
+  const missing = [...new Set(told.flatMap((each) => each.missing ?? []))];
+  const [first] = told.filter((each) => each.missing);
+  const together =
+    missing.length > 1 && `${first.place}: Cannot find ${missing.map((name) => `'${name}'`).join(", ")}.`;
+  const others = told.filter((each) => !together || !each.missing);
+  const lines = others.map(({ place, text }) => `${place}: ${text}`);
+  const remedy = ifRenewed() ?? (missing.length ? notYet(missing) : undefined);
+  return [...(together ? [together] : []), ...new Set(lines), ...(remedy ? [remedy] : [])].join("\n");
 }
 
-const notYet = (/** @type {string} */ name) =>
-  `Nothing here is called ${name} yet: run the cell above that makes it, then this one again.`;
+const notYet = (/** @type {readonly string[]} */ names) =>
+  names.length === 1
+    ? `Nothing here is called ${names[0]} yet: run the cell above that makes it, then this one again.`
+    : "Nothing here has these names yet: run the cells above that make them, then this one again.";
 
 /** What to do about the errors that a beginner meets first; the library's own messages say it themselves. */
 function remedy(/** @type {Error} */ error) {
@@ -44,7 +63,7 @@ function remedy(/** @type {Error} */ error) {
   if (renewed) return [renewed];
   const [, missing] = /^(.+) is not defined$/.exec(error.message) ?? [];
   if (error.name === "ReferenceError" && missing) {
-    return [notYet(missing)];
+    return [notYet([missing])];
   }
   if (error.name === "TypeError" && /undefined|not a function|not iterable/.test(error.message)) {
     return [

@@ -62,12 +62,16 @@ describe("a cell", () => {
       "// fails\nconsole.log(venue);",
       "// fails\nconst options = { venue };",
       "// fails\n(undefined as any).venue;",
+      "// fails\nconsole.log(venue, places);\nconsole.log(survey, venue);",
     );
     const remedy = "Nothing here is called venue yet: run the cell above that makes it, then this one again.";
     for (const text of printed) expect(text.trimEnd().split("\n")).toHaveLength(2);
     expect(printed[0]).toBe(`line 2: Cannot find name 'venue'.\n${remedy}\n`);
     expect(printed[1]).toContain(remedy);
     expect(printed[2]).toMatch(/^TypeError: .*\n.*run the cells above in their order/);
+    expect(printed[3]).toMatch(
+      /^line 2: Cannot find 'venue', 'places', 'survey'\.\n.*the cells above that make them/,
+    );
   });
 
   it("that fails after the course was updated under its kernel says to start the kernel again; one that works goes on", async () => {
