@@ -3,18 +3,28 @@
  *
  * @param wanted  where each label belongs
  * @param apart  least distance between two labels, same unit
+ * @param within  lowest and highest place of a label, as far as they have room there
  * @returns where to put them, in the given order
  */
-export function spreadApart(wanted: readonly number[], apart: number): number[] {
+export function spreadApart(
+  wanted: readonly number[],
+  apart: number,
+  [low, high]: readonly [number, number] = [-Infinity, Infinity],
+): number[] {
+  const placedBetween = (members: readonly number[]) => {
+    const half = ((members.length - 1) / 2) * apart;
+    const middle = members.reduce((sum, m) => sum + wanted[m], 0) / members.length;
+    return Math.max(Math.min(middle, high - half), low + half);
+  };
   const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b]);
   const groups: { members: number[]; middle: number }[] = [];
   for (const i of order) {
-    let group = { members: [i], middle: wanted[i] };
+    let group = { members: [i], middle: placedBetween([i]) };
     let last = groups.at(-1);
     while (last && overlap(last, group, apart)) {
       groups.pop();
       const members = [...last.members, ...group.members];
-      group = { members, middle: members.reduce((sum, m) => sum + wanted[m], 0) / members.length };
+      group = { members, middle: placedBetween(members) };
       last = groups.at(-1);
     }
     groups.push(group);

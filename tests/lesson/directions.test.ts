@@ -40,6 +40,16 @@ describe("levels over direction", () => {
     for (const f of [30, 63, 100]) expect(Math.abs(over(sources, f)[forward] - 9.54)).toBeLessThan(0.05);
   });
 
+  it("give a flown column its first null up and down where the ends differ by a wavelength (Balanis)", () => {
+    const { sources } = layouts.flown({ cabinet, top: position, count: 6, spacing: 0.8 });
+    const f = speed / (6 * 0.8 * Math.sin(Math.PI / 6)); // sin 30° = λ / (n d)
+    const upright = levelsOverDirection(sources, { frequencies: [f], distance: far, plane: "upright" })[0];
+    expect(Math.abs(upright[forward] - 15.56)).toBeLessThan(0.05);
+    for (const null_ of [forward - 10, forward + 10]) expect(upright[null_]).toBeLessThan(-25);
+    // across it is as wide as one cabinet
+    expect(Math.min(...over(sources, f))).toBeGreaterThan(15.4);
+  });
+
   it("draw house left at +90°: a line turned to the side is heard there", () => {
     const { sources } = layouts.endFire({
       cabinet,

@@ -13,6 +13,12 @@ describe("spreadApart", () => {
     expect(spreadApart([3, 3], 2)).toEqual([2, 4]);
   });
 
+  it("keeps labels within the ends that it is given, pushing neighbours along", () => {
+    expect(spreadApart([0, 0, 1], 2, [0, 10])).toEqual([0, 2, 4]);
+    expect(spreadApart([10, 7], 2, [0, 10])).toEqual([10, 7]);
+    expect(spreadApart([9, 10, 10], 2, [0, 10])).toEqual([6, 8, 10]);
+  });
+
   it("keeps all labels apart, in their order, and their middle where it was", () => {
     fc.assert(
       fc.property(positions, fc.double({ min: 0.1, max: 5, noNaN: true }), (wanted, apart) => {

@@ -59,6 +59,7 @@ export function curvesFigure({
   const heights = spreadApart(
     curves.map(({ y }) => end(y)),
     (high - low) / 13,
+    [low, high],
   );
   const along = positionOn(xaxis);
   const longest = Math.max(...curves.map(({ label }) => label.length));

@@ -10,6 +10,8 @@ export interface DirectionsOptions {
   readonly frequencies?: readonly number[];
   /** How far away one listens, metres. Default 100: far against any layout. */
   readonly distance?: number;
+  /** Around the layout at its own height, or in the upright plane through it from front to back. Default "around". */
+  readonly plane?: "around" | "upright";
   readonly title?: string;
 }
 
@@ -19,14 +21,15 @@ const step = 3;
 /**
  * Level of a layout over direction, in the open and on one plane, against one of its cabinets alone.
  *
- * 0° is forward, +90° house left, ±180° straight behind. The circle is about the middle of the cabinets.
+ * 0° is forward, +90° house left (straight up in the upright plane), ±180° straight behind. The circle is about the middle of the
+ * cabinets.
  *
  * @param sources  cabinets, such as those of a layout
- * @param options  frequencies, distance
+ * @param options  frequencies, distance, plane
  * @throws RangeError when there is no cabinet, or no frequency
  */
 export function directionsFigure(sources: readonly Source[], options: DirectionsOptions = {}): Figure {
-  const { frequencies = [40, 63, 100], title = "How much goes where" } = options;
+  const { frequencies = [40, 63, 100], plane = "around", title = "How much goes where" } = options;
   const levels = levelsOverDirection(sources, options);
   return curvesFigure({
     title,
@@ -34,7 +37,7 @@ export function directionsFigure(sources: readonly Source[], options: Directions
       .map((f, i) => {
         const behind = levels[i][0];
         const beside = levels[i][levels[i].length * 0.75 - 0.75];
-        return `${f} Hz: ${inDecibels(levels[i][60])} forward, ${inDecibels(beside)} to house left, ${inDecibels(behind)} behind, against one cabinet alone.`;
+        return `${f} Hz: ${inDecibels(levels[i][60])} forward, ${inDecibels(beside)} ${plane === "upright" ? "straight up" : "to house left"}, ${inDecibels(behind)} behind, against one cabinet alone.`;
       })
       .join(" "),
     curves: levels.map((y, i) => ({
@@ -44,9 +47,14 @@ export function directionsFigure(sources: readonly Source[], options: Directions
       colour: ["@subs", "@mark", "@mains", "@ink"][i % 4],
       dash: (["solid", "dash", "dot", "dashdot"] as const)[i % 4],
     })),
-    xaxis: linearAxis("Direction (°), 0 is forward", -180, 180, {
-      tickvals: [-180, -90, 0, 90, 180],
-    }),
+    xaxis: linearAxis(
+      plane === "upright" ? "Direction (°), 0 is forward, 90 is up" : "Direction (°), 0 is forward",
+      -180,
+      180,
+      {
+        tickvals: [-180, -90, 0, 90, 180],
+      },
+    ),
     yaxis: linearAxis("Level against one cabinet (dB)", -20, 25, { dtick: 5 }),
     height: 360,
   });
@@ -58,22 +66,23 @@ const directions = Float64Array.from({ length: 360 / step + 1 }, (_, i) => -180 
  * Levels over direction, from −180° to 180° in steps of three degrees.
  *
  * @param sources  cabinets
- * @param options  frequencies, distance
+ * @param options  frequencies, distance, plane
  * @returns one array per frequency, dB against the first cabinet alone, without its gain, on its axis
  */
 export function levelsOverDirection(
   sources: readonly Source[],
-  { frequencies = [40, 63, 100], distance = 100 }: DirectionsOptions = {},
+  { frequencies = [40, 63, 100], distance = 100, plane = "around" }: DirectionsOptions = {},
 ): number[][] {
   if (sources.length === 0) throw new RangeError("there is no cabinet: give the sources of a layout");
   if (frequencies.length === 0) throw new RangeError("there is no frequency to draw: give one or more");
   const middle = mean(sources);
   const places = Array.from(directions, (degrees, i) => {
     const angle = (degrees * Math.PI) / 180;
+    const aside = distance * Math.sin(angle);
     const point = {
       x: middle.x + distance * Math.cos(angle),
-      y: middle.y + distance * Math.sin(angle),
-      z: middle.z,
+      y: middle.y + (plane === "around" ? aside : 0),
+      z: middle.z + (plane === "upright" ? aside : 0),
     };
     return { id: `${i}`, point, area: "around", people: 1 };
   });
