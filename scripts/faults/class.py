@@ -62,6 +62,13 @@ async def until(work, seconds):
             await asyncio.sleep(0.5)
 
 
+async def works_anew(student):
+    student.socket.close()
+    await student.start_kernel(LESSON)
+    status, _, _ = await asyncio.wait_for(student.run("1 + 1"), 30)
+    need(status == "ok", status)
+
+
 async def kernel_killed(student, given):
     user = pwd.getpwnam(student.name).pw_uid
     await student.start_kernel(LESSON)
@@ -72,13 +79,7 @@ async def kernel_killed(student, given):
     # The server starts the kernel anew and says so in the page; the cell's answer never comes.
     running.cancel()
 
-    async def anew():
-        student.socket.close()
-        await student.start_kernel(LESSON)
-        status, _, _ = await asyncio.wait_for(student.run("1 + 1"), 30)
-        need(status == "ok", status)
-
-    return await until(anew, 60)
+    return await until(lambda: works_anew(student), 60)
 
 
 async def out_of_memory(student, given):
@@ -91,13 +92,7 @@ async def out_of_memory(student, given):
         pass
     need(status != "ok", "6.4 GB were given to one kernel")
 
-    async def anew():
-        student.socket.close()
-        await student.start_kernel(LESSON)
-        answer, _, _ = await asyncio.wait_for(student.run("1 + 1"), 30)
-        need(answer == "ok", answer)
-
-    return await until(anew, 60)
+    return await until(lambda: works_anew(student), 60)
 
 
 async def hub_killed(student, given):

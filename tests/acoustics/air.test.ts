@@ -11,8 +11,8 @@ import { expectAgreement, type Pair } from "./deviation";
 import reference from "./reference/acoustics_air.json";
 
 // ISO 9613-1:1993, table 1, dB per kilometre at exact third-octave frequencies and 101.325 kPa, three digits.
-// Temperature °C, relative humidity %, index of the band from 1 kHz, attenuation. The digits come from two public
-// transcriptions of the printed table; one of their values (20 °C, 50 %, 50 Hz: 0.0794), which no reading of the
+// Temperature °C, relative humidity %, index of the band from 1 kHz, attenuation. The digits are those of two public
+// reprints of the table; one of their values (20 °C, 50 %, 50 Hz: 0.0794), which no reading of the
 // formula gives, is taken for a misread 0.0784 and left out.
 const table1: readonly (readonly [number, number, number, number])[] = [
   [-20, 10, -13, 0.589],

@@ -1,17 +1,10 @@
 /** A headless Chromium that tells on every page: what it asked for, and what it complained about. */
-import { existsSync } from "node:fs";
 import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
 import { expect } from "vitest";
-
-const places = [
-  process.env.CHROMIUM ?? "",
-  "/usr/bin/chromium",
-  "/usr/bin/chromium-browser",
-  "/usr/bin/google-chrome",
-];
+import { findBrowser } from "../../scripts/study/print";
 
 export async function openBrowser(): Promise<Browser> {
-  const executablePath = places.find((place) => place && existsSync(place));
+  const executablePath = process.env.CHROMIUM || findBrowser();
   if (!executablePath) throw new Error("no Chromium found: install it, or name its file in CHROMIUM");
   return chromium.launch({ executablePath, args: ["--no-sandbox"] });
 }

@@ -8,15 +8,17 @@ import { uniform } from "../../decision/random";
 import type { Survey } from "../../survey/survey";
 import type { Place, Venue } from "../../venue/venue";
 import { audienceOf } from "../exercises/audience-of";
+import type { Mark } from "../exercises/exercise";
 import { paragraphs } from "../exercises/html";
 import { settled } from "../exercises/kinds/audience";
 import { alignedDrawing } from "../exercises/kinds/crossover";
 import { eitherWay, withSubs } from "../exercises/kinds/faults";
 import { readSetting } from "../exercises/kinds/joint";
 import { hash, placeKey, placeOf, tracesAt } from "../exercises/listen";
-import { hintFor, type Misconception } from "../exercises/misconceptions";
+import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
 import type { Setting, Spot } from "../exercises/task";
+import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
 import type { Row } from "../table";
 import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
@@ -70,14 +72,8 @@ export interface HandOverMark {
   readonly score: number;
   /** The whole is enough, and no part is worth nothing. */
   readonly passed: boolean;
-  readonly parts: readonly {
-    readonly part: JudgedPart["part"];
-    readonly score: number;
-    readonly loss_db: number;
-    readonly best_db: number;
-    readonly misconception: Misconception | null;
-    readonly hint: string | null;
-  }[];
+  readonly parts: readonly (Pick<JudgedPart, "part"> &
+    Pick<Mark, "score" | "loss_db" | "best_db" | "misconception" | "hint">)[];
   readonly words: string;
   readonly html: string;
 }
@@ -103,8 +99,7 @@ export function capstone(id: string, variant = 1): Capstone {
     const known = capstones.map((each) => `"${each.id}"`).join(", ");
     throw new RangeError(`there is no capstone "${id}", expected ${known}`);
   }
-  if (!Number.isInteger(variant) || variant < 0 || variant > 1e6)
-    throw new RangeError(`variant is ${String(variant)}, expected a whole number from 0 to 1000000`);
+  requireVariant(variant);
   return capstoneOf(entry, variant);
 }
 

@@ -16,6 +16,7 @@ import { hash, placeKey, placeOf, tracesAt } from "./listen";
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
 import type { Answer, Entry, Judge, Spot, Task } from "./task";
+import { requireVariant } from "./variant";
 import { variedVenue } from "./varied-venue";
 
 export type { Answer, Setting, Spot } from "./task";
@@ -109,9 +110,7 @@ export function exerciseRows(): Row[] {
 
 /** An exercise from its entry. */
 export function exerciseOf(entry: Entry, variant: number): Exercise {
-  if (!Number.isInteger(variant) || variant < 0 || variant > 1e6) {
-    throw new RangeError(`variant is ${String(variant)}, expected a whole number from 0 to 1000000`);
-  }
+  requireVariant(variant);
   const seed = hash(`${entry.id} ${variant}`);
   const random = uniform(seed);
   const task = entry.setUp(variedVenue(`venues/${entry.venue}`, random), random, entry);

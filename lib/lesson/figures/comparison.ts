@@ -41,6 +41,7 @@ export function comparisonFigure(
   const heights = spreadApart(
     curves.map(({ y }) => y[y.length - 1]),
     (high - low) / 12,
+    [low, high],
   );
   return {
     title: options.title ?? `The ${group} at ${place}: ${curves.map((c) => c.label).join(" and ")}`,

@@ -71,6 +71,7 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
   const heights = spreadApart(
     labels.map(({ y }) => y),
     (high - low) / 12,
+    [low, high],
   );
   return {
     title: options.title ?? "How mains and subs fall off from front to back",

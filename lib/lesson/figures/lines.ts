@@ -46,6 +46,7 @@ export function linesFigure({
   const heights = spreadApart(
     entries.map(({ y }) => y[y.length - 1]),
     (high - low) / 12,
+    [low, high],
   );
   return {
     title,
