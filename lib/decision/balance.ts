@@ -177,26 +177,25 @@ export function deviationForms(survey: Survey, options: BalanceOptions = {}): De
   const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const middle = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const powers = bandPowers(survey, [low, middle], { polarity, delay, coherenceLimit });
+  const powers = bandPowers(survey, [low], { polarity, delay, coherenceLimit, mainsBand: middle });
   const n = survey.positions.length;
   const forms: DeviationForms = {
     a: new Float64Array(n),
     b: new Float64Array(n),
     c: new Float64Array(n),
-    mid: new Float64Array(n),
+    mid: powers.mainsAlone,
   };
   const tilt = 10 ** (targetTilt / 10);
   for (let i = 0; i < n; i++) {
-    const mid = powers.mains[2 * i + 1];
+    const mid = forms.mid[i];
     if (!(mid > 0)) {
       throw new RangeError(
         `the mains are silent in the mid band at "${survey.positions[i].id}": there is nothing to balance the subs with`,
       );
     }
-    forms.mid[i] = mid;
-    forms.a[i] = powers.mains[2 * i] / (mid * tilt);
-    forms.b[i] = powers.cross[2 * i] / (mid * tilt);
-    forms.c[i] = powers.subs[2 * i] / (mid * tilt);
+    forms.a[i] = powers.mains[i] / (mid * tilt);
+    forms.b[i] = powers.cross[i] / (mid * tilt);
+    forms.c[i] = powers.subs[i] / (mid * tilt);
   }
   return forms;
 }

@@ -23,6 +23,8 @@ export interface BandPowers {
   readonly cross: Float64Array;
   /** Mean square of subs. */
   readonly subs: Float64Array;
+  /** Mean square of mains in the one band more that was asked for, one number per position; else empty. */
+  readonly mainsAlone: Float64Array;
 }
 
 /** Whether subs are turned over and how much later they are, against the survey as it stands. */
@@ -41,16 +43,17 @@ export interface SubSetting {
  * @param survey  a survey; its fills, where it has them, count with the mains
  * @param bands  bands in hertz, each at least partly on the survey's frequencies
  * @param setting  polarity and delay of the subs; frequencies below `coherenceLimit` are left out of a band's mean,
- *   unless a band has no others
- * @returns mains, cross and subs per position and band
+ *   unless a band has no others; `mainsBand`, one more band in which the mains alone are wanted
+ * @returns mains, cross and subs per position and band, and the mains of that one band
  * @throws RangeError when a response holds a number that is not finite, or stands on other frequencies
  */
 export function bandPowers(
   survey: Survey,
   bands: readonly Band[],
-  setting: SubSetting & { readonly coherenceLimit?: number } = {},
+  setting: SubSetting & { readonly coherenceLimit?: number; readonly mainsBand?: Band } = {},
 ): BandPowers {
-  const { frequency, mains, subs, fills } = survey;
+  const { frequency, mains, subs } = survey;
+  const { coherenceLimit = 0, mainsBand } = setting;
   const rows = survey.positions.length;
   const weights = bands.map((band) => bandWeights(frequency, band));
   const out: BandPowers = {
@@ -59,25 +62,38 @@ export function bandPowers(
     mains: new Float64Array(rows * bands.length),
     cross: new Float64Array(rows * bands.length),
     subs: new Float64Array(rows * bands.length),
+    mainsAlone: new Float64Array(mainsBand ? rows : 0),
   };
+  const aloneWeights = mainsBand && bandWeights(frequency, mainsBand);
   const turn = rotation(frequency, setting);
   for (let row = 0; row < rows; row++) {
-    const { front, back, phaseKnown, uncorrelated } = partsAt(mains[row], subs[row], fills?.[row], turn);
-    const trusted = trustedFrequencies(mains[row], subs[row], setting.coherenceLimit ?? 0);
+    const front = frontAt(survey, row);
+    const { magnitudeOnly, re, im, diffuse } = subs[row];
+    const back = turn ? turned({ re, im }, turn) : { re, im };
+    const phaseKnown = !mains[row].magnitudeOnly && !magnitudeOnly;
+    const trusted = trustedFrequencies(mains[row], subs[row], coherenceLimit);
     for (let k = 0; k < bands.length; k++) {
       const inBand = trusted ? onlyTrusted(weights[k], trusted) : weights[k];
       const at = row * bands.length + k;
       sumsInBand(front.re, front.im, back.re, back.im, inBand, out, at);
       if (!phaseKnown) out.cross[at] = 0;
-      for (const { power, to } of uncorrelated) out[to][at] += weightedSum(power, inBand);
-      if (!Number.isFinite(out.mains[at] + out.cross[at] + out.subs[at])) {
-        throw new RangeError(
-          `position "${survey.positions[row].id}" has a response that is not a finite number around ${bands[k].nominal} Hz`,
-        );
-      }
+      for (const power of front.beside) out.mains[at] += weightedSum(power, inBand);
+      if (diffuse) out.subs[at] += weightedSum(diffuse, inBand);
+      if (!Number.isFinite(out.mains[at] + out.cross[at] + out.subs[at])) refuse(survey, row, bands[k]);
     }
+    if (!mainsBand || !aloneWeights) continue;
+    const inBand = trusted ? onlyTrusted(aloneWeights, trusted) : aloneWeights;
+    out.mainsAlone[row] = meanSquare(front.re, front.im, inBand);
+    for (const power of front.beside) out.mainsAlone[row] += weightedSum(power, inBand);
+    if (!Number.isFinite(out.mainsAlone[row])) refuse(survey, row, mainsBand);
   }
   return out;
+}
+
+function refuse(survey: Survey, row: number, band: Band): never {
+  throw new RangeError(
+    `position "${survey.positions[row].id}" has a response that is not a finite number around ${band.nominal} Hz`,
+  );
 }
 
 /**
@@ -168,35 +184,22 @@ function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetti
   };
 }
 
-/** What adds by amplitude on either side, and what adds by power beside it. */
-interface Parts {
-  readonly front: Factor;
-  readonly back: Factor;
-  readonly phaseKnown: boolean;
-  readonly uncorrelated: readonly { readonly power: Float64Array; readonly to: "mains" | "subs" }[];
+/** Mains with fills, what adds by amplitude; `beside` are powers that add by themselves. */
+interface Front extends Factor {
+  readonly beside: readonly Float64Array[];
 }
 
-function partsAt(
-  mains: Response,
-  subs: Response,
-  fills: Response | undefined,
-  turn: Factor | undefined,
-): Parts {
-  const fillsHavePhase = fills !== undefined && !fills.magnitudeOnly && !mains.magnitudeOnly;
-  const uncorrelated: { power: Float64Array; to: "mains" | "subs" }[] = [];
-  if (fills && !fillsHavePhase) {
-    uncorrelated.push({ power: fills.re.map((x, i) => x * x + fills.im[i] * fills.im[i]), to: "mains" });
-  }
-  if (mains.diffuse) uncorrelated.push({ power: mains.diffuse, to: "mains" });
-  if (fills?.diffuse) uncorrelated.push({ power: fills.diffuse, to: "mains" });
-  if (subs.diffuse) uncorrelated.push({ power: subs.diffuse, to: "subs" });
-  return {
-    front: fillsHavePhase ? added(mains, fills) : mains,
-    back: turn ? turned(subs, turn) : subs,
-    phaseKnown: !mains.magnitudeOnly && !subs.magnitudeOnly,
-    uncorrelated,
-  };
+function frontAt(survey: Survey, row: number): Front {
+  const mains = survey.mains[row];
+  const fills = survey.fills?.[row];
+  if (!fills) return { re: mains.re, im: mains.im, beside: mains.diffuse ? [mains.diffuse] : ALONE };
+  const beside = [mains.diffuse, fills.diffuse].flatMap((power) => power ?? []);
+  if (!fills.magnitudeOnly && !mains.magnitudeOnly) return { ...added(mains, fills), beside };
+  const alone = fills.re.map((x, i) => x * x + fills.im[i] * fills.im[i]);
+  return { re: mains.re, im: mains.im, beside: [...beside, alone] };
 }
+
+const ALONE: readonly Float64Array[] = [];
 
 /** Weighted sums of |m|², Re(m s*) and |s|² over a band, in one pass. */
 function sumsInBand(
@@ -222,6 +225,12 @@ function sumsInBand(
   out.subs[at] = c;
 }
 
+function meanSquare(re: Float64Array, im: Float64Array, { start, weight }: BandWeights): number {
+  let sum = 0;
+  for (let k = 0, i = start; k < weight.length; k++, i++) sum += weight[k] * (re[i] * re[i] + im[i] * im[i]);
+  return sum;
+}
+
 function weightedSum(values: Float64Array, { start, weight }: BandWeights): number {
   let sum = 0;
   for (let k = 0; k < weight.length; k++) sum += weight[k] * values[start + k];
@@ -232,7 +241,7 @@ function added(x: Response, y: Response): Factor {
   return { re: x.re.map((v, i) => v + y.re[i]), im: x.im.map((v, i) => v + y.im[i]) };
 }
 
-function turned({ re, im }: Response, turn: Factor): Factor {
+function turned({ re, im }: Factor, turn: Factor): Factor {
   return {
     re: re.map((v, i) => v * turn.re[i] - im[i] * turn.im[i]),
     im: re.map((v, i) => v * turn.im[i] + im[i] * turn.re[i]),

@@ -30,7 +30,7 @@ export function costCurve(
   const rows = offset_db.map((offset) => {
     const sums = costs.sums(offset);
     const [absolute, rms, worst] = criteria.map((criterion) => costIn(sums, criterion));
-    return { absolute, rms, worst, within3: Math.min(1, sums[4]), within6: Math.min(1, sums[5]) };
+    return { absolute, rms, worst, within3: Math.min(1, sums[3]), within6: Math.min(1, sums[4]) };
   });
   return {
     offset_db,

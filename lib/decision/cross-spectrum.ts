@@ -55,8 +55,10 @@ export function crossSpectrum(
   const { start } = inBand;
   const n = inBand.weight.length;
   const frequency = survey.frequency.slice(start, start + n);
-  const onMains = filterResponse(filters.mains ?? [], frequency);
-  const onSubs = filterResponse(filters.subs ?? [], frequency);
+  const through = (chain: readonly Processing[] = []) =>
+    chain.length > 0 ? filterResponse(chain, frequency) : undefined;
+  const onMains = through(filters.mains);
+  const onSubs = through(filters.subs);
   const out: CrossSpectrum = {
     frequency,
     rows: rows.length,
@@ -73,24 +75,67 @@ export function crossSpectrum(
     requirePhase(survey.positions[position].id, [mains, subs, fills]);
     const trusted = trustedFrequencies(mains, subs, coherenceLimit);
     const { weight } = trusted ? onlyTrusted(inBand, trusted) : inBand;
-    for (let k = 0; k < n; k++) {
-      const i = start + k;
-      const ar = mains.re[i] + (fills ? fills.re[i] : 0);
-      const ai = mains.im[i] + (fills ? fills.im[i] : 0);
-      const mr = ar * onMains.re[k] - ai * onMains.im[k];
-      const mi = ar * onMains.im[k] + ai * onMains.re[k];
-      const sr = gain * (subs.re[i] * onSubs.re[k] - subs.im[i] * onSubs.im[k]);
-      const si = gain * (subs.re[i] * onSubs.im[k] + subs.im[i] * onSubs.re[k]);
-      const m2 = mr * mr + mi * mi;
-      const s2 = sr * sr + si * si;
-      out.re[row * n + k] = weight[k] * (mr * sr + mi * si);
-      out.im[row * n + k] = weight[k] * (mi * sr - mr * si);
-      out.mains[row] += weight[k] * m2;
-      out.subs[row] += weight[k] * s2;
-      out.ideal[row] += weight[k] * (m2 + s2 + 2 * Math.sqrt(m2 * s2));
-    }
+    const front = filtered(fills ? added(mains, fills) : mains, start, onMains);
+    const back = filtered(subs, start, onSubs);
+    fillRow(out, row, weight, front, back, gain);
   });
   return out;
+}
+
+/** What adds up to one row. */
+function fillRow(
+  out: CrossSpectrum,
+  row: number,
+  weight: Float64Array,
+  front: ComplexRow,
+  back: ComplexRow,
+  gain: number,
+): void {
+  const { re, im } = out;
+  const n = weight.length;
+  let [mains, subs, ideal] = [0, 0, 0];
+  for (let k = 0, at = row * n; k < n; k++, at++) {
+    const mr = front.re[front.start + k];
+    const mi = front.im[front.start + k];
+    const sr = gain * back.re[back.start + k];
+    const si = gain * back.im[back.start + k];
+    const w = weight[k];
+    const m2 = mr * mr + mi * mi;
+    const s2 = sr * sr + si * si;
+    re[at] = w * (mr * sr + mi * si);
+    im[at] = w * (mi * sr - mr * si);
+    mains += w * m2;
+    subs += w * s2;
+    ideal += w * (m2 + s2 + 2 * Math.sqrt(m2 * s2));
+  }
+  out.mains[row] = mains;
+  out.subs[row] = subs;
+  out.ideal[row] = ideal;
+}
+
+/** Complex numbers from `start` on. */
+interface ComplexRow {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+  readonly start: number;
+}
+
+function added(x: Response, y: Response): Pick<Response, "re" | "im"> {
+  return { re: x.re.map((v, i) => v + y.re[i]), im: x.im.map((v, i) => v + y.im[i]) };
+}
+
+/** A response in the band, through a filter where there is one. */
+function filtered(
+  { re, im }: Pick<Response, "re" | "im">,
+  start: number,
+  by: Pick<Response, "re" | "im"> | undefined,
+): ComplexRow {
+  if (!by) return { re, im, start };
+  return {
+    re: by.re.map((x, k) => x * re[start + k] - by.im[k] * im[start + k]),
+    im: by.re.map((x, k) => x * im[start + k] + by.im[k] * re[start + k]),
+    start: 0,
+  };
 }
 
 /**

@@ -6,11 +6,11 @@ import type { Survey } from "../survey/survey";
 import { type DeviationForms, deviationForms, withDefaults } from "./balance";
 import { coveredThirds, span } from "./band-powers";
 import type { Criterion } from "./criterion";
-import { type CrossSpectrum, crossSpectrum, hasPhase, interference } from "./cross-spectrum";
+import { type CrossSpectrum, crossSpectrum, hasPhase } from "./cross-spectrum";
 import { levelOffset } from "./offset";
 import type { OffsetOptions, OffsetResult } from "./offset-result";
 import { type Minimum, minimise } from "./search";
-import { type SeatCosts, seatCosts } from "./seat-costs";
+import { costIn, type SeatCosts, type SeatPhases, seatCosts } from "./seat-costs";
 import { voting } from "./voting";
 
 export interface JointOptions extends Omit<OffsetOptions, "polarity" | "delay"> {
@@ -107,18 +107,14 @@ export function searchTogether(survey: Survey, options: JointOptions = {}): Join
   const few = sample(task, 400);
   const dips = coarseDips(few, delays).slice(0, 6);
   const near = distinct(dips.map((dip) => refine(few, dip, delays)).sort((a, b) => a.cost_db - b.cost_db));
-  const fine = near.slice(0, 3).map((choice) => refine(task, asDip(choice, 2e-4), delays));
+  const fine = near.slice(0, 3).map((choice) => refine(task, asDip(choice), delays));
   return distinct(fine.sort((a, b) => a.cost_db - b.cost_db));
 }
 
 interface Task {
   readonly forms: DeviationForms;
   readonly weights: Float64Array;
-  readonly cross: CrossSpectrum;
-  /** Factor from interference to the form's b, and the row of the form, per row of the cross spectrum. */
-  readonly scale: Float64Array;
-  readonly row: Int32Array;
-  readonly help: Float64Array;
+  readonly phases: SeatPhases;
   readonly costs: SeatCosts;
   readonly criterion: Criterion;
   readonly range: readonly [number, number];
@@ -135,42 +131,49 @@ function prepare(
   const seats = survey.positions.map((_, i) => i).filter((i) => all[i] > 0);
   const forms = deviationForms(survey, options);
   const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
-  const heard = seats.map((i, k) => ({ i, k })).filter(({ i }) => hasPhase(survey, i));
+  const heard = seats.filter((i) => hasPhase(survey, i));
   if (heard.length === 0) {
     throw new RangeError(
       `survey "${survey.name}" has no phase where people are: a delay can't be decided on`,
     );
   }
-  const pick = (x: Float64Array) => Float64Array.from(seats, (i) => x[i]);
+  const pick = (x: Float64Array) => (seats.length === x.length ? x : Float64Array.from(seats, (i) => x[i]));
   const picked = { a: pick(forms.a), b: pick(forms.b), c: pick(forms.c), mid: pick(forms.mid) };
-  const weights = pick(all);
-  return {
-    forms: picked,
-    weights,
-    costs: seatCosts(picked, weights),
-    cross: crossSpectrum(
-      survey,
-      heard.map(({ i }) => i),
-      low,
-      { coherenceLimit },
-    ),
-    scale: Float64Array.from(heard, ({ i }) => 1 / (forms.mid[i] * 10 ** (targetTilt / 10))),
-    row: Int32Array.from(heard, ({ k }) => k),
-    help: new Float64Array(heard.length),
-    criterion,
-    range,
-  };
+  const cross = crossSpectrum(survey, heard, low, { coherenceLimit });
+  const phases = phasesOf(seats, heard, cross, picked.mid, 10 ** (targetTilt / 10));
+  return taskOf(picked, pick(all), phases, criterion, range);
 }
 
-/** Puts delay and polarity into the forms of the task. */
-function turn(task: Task, delay: number, sign: 1 | -1): void {
-  interference(task.cross, delay, task.help);
-  for (let k = 0; k < task.row.length; k++) task.forms.b[task.row[k]] = sign * task.scale[k] * task.help[k];
-  task.costs.changed();
+/** Rows of the seats in the unit of the forms; where there is no phase, nothing helps or hinders. */
+function phasesOf(
+  seats: readonly number[],
+  heard: readonly number[],
+  { frequency, re, im }: CrossSpectrum,
+  mid: Float64Array,
+  tilt: number,
+): SeatPhases {
+  const n = frequency.length;
+  const out = { frequency, re: new Float64Array(seats.length * n), im: new Float64Array(seats.length * n) };
+  let from = 0;
+  seats.forEach((seat, i) => {
+    if (seat !== heard[from / n]) return;
+    const scale = 1 / (mid[i] * tilt);
+    for (let k = i * n; k < (i + 1) * n; k++, from++) {
+      out.re[k] = scale * re[from];
+      out.im[k] = scale * im[from];
+    }
+  });
+  return out;
 }
 
-function costAt(task: Task, offset: number): number {
-  return task.costs.of(offset, task.criterion);
+function taskOf(
+  forms: DeviationForms,
+  weights: Float64Array,
+  phases: SeatPhases,
+  criterion: Criterion,
+  range: readonly [number, number],
+): Task {
+  return { forms, weights, phases, costs: seatCosts(forms, weights, { phases }), criterion, range };
 }
 
 function bestAt(
@@ -181,8 +184,8 @@ function bestAt(
   step: number,
   tolerance: number,
 ): Minimum {
-  turn(task, delay, sign);
-  return minimise((offset) => costAt(task, offset), range[0], range[1], step, tolerance);
+  task.costs.turn(delay, sign);
+  return minimise((offset) => task.costs.of(offset, task.criterion), range[0], range[1], step, tolerance);
 }
 
 interface Dip {
@@ -190,11 +193,13 @@ interface Dip {
   readonly sign: 1 | -1;
   readonly offset: number;
   readonly cost: number;
+  /** How far from here the best may lie, seconds and decibels. */
   readonly step: number;
+  readonly reach: number;
 }
 
 function coarseDips(task: Task, delays: readonly [number, number]): Dip[] {
-  const upper = task.cross.frequency[task.cross.frequency.length - 1];
+  const upper = task.phases.frequency[task.phases.frequency.length - 1];
   const count = Math.max(1, Math.ceil((delays[1] - delays[0]) * 12 * upper));
   const step = (delays[1] - delays[0]) / count;
   const dips: Dip[] = [];
@@ -202,8 +207,8 @@ function coarseDips(task: Task, delays: readonly [number, number]): Dip[] {
     const line: Dip[] = [];
     for (let i = 0; i <= count; i++) {
       const delay = delays[0] + i * step;
-      turn(task, delay, sign);
-      line.push({ delay, sign, step, ...coarseOffset(task) });
+      task.costs.turn(delay, sign);
+      line.push({ delay, sign, step, reach: 3, ...coarseOffset(task) });
     }
     line.forEach((dip, i) => {
       const left = line[i - 1]?.cost ?? Number.POSITIVE_INFINITY;
@@ -217,7 +222,7 @@ function coarseDips(task: Task, delays: readonly [number, number]): Dip[] {
 function coarseOffset(task: Task): { offset: number; cost: number } {
   let best = { offset: task.range[0], cost: Number.POSITIVE_INFINITY };
   for (let offset = task.range[0]; offset <= task.range[1]; offset += 2) {
-    const cost = costAt(task, offset);
+    const cost = costIn(task.costs.sums(offset), task.criterion);
     if (cost < best.cost) best = { offset, cost };
   }
   return best;
@@ -225,8 +230,8 @@ function coarseOffset(task: Task): { offset: number; cost: number } {
 
 function refine(task: Task, dip: Dip, delays: readonly [number, number]): JointChoice {
   const near: [number, number] = [
-    Math.max(task.range[0], dip.offset - 3),
-    Math.min(task.range[1], dip.offset + 3),
+    Math.max(task.range[0], dip.offset - dip.reach),
+    Math.min(task.range[1], dip.offset + dip.reach),
   ];
   const from = Math.max(delays[0], dip.delay - dip.step);
   const to = Math.min(delays[1], dip.delay + dip.step);
@@ -242,56 +247,44 @@ function refine(task: Task, dip: Dip, delays: readonly [number, number]): JointC
   return { delay_ms: delay * 1000, polarity: dip.sign, offset_db: x, cost_db: cost };
 }
 
-function asDip(choice: JointChoice, step: number): Dip {
+/** Where to look on with all seats: those of the sample may want a little more or less. */
+function asDip(choice: JointChoice): Dip {
   return {
     delay: choice.delay_ms / 1000,
     sign: choice.polarity,
     offset: choice.offset_db,
     cost: choice.cost_db,
-    step,
+    step: 2e-4,
+    reach: 1,
   };
 }
 
 /** A task of at most so many of its seats, spread over all of them without the rhythm of rows. */
 function sample(task: Task, most: number): Task {
-  const n = task.row.length;
+  const { forms, weights, phases } = task;
+  const n = weights.length;
   if (n <= most) return task;
-  const columns = task.cross.frequency.length;
+  const columns = phases.frequency.length;
   const golden = (Math.sqrt(5) - 1) / 2;
   const chosen = [...new Set(Array.from({ length: most }, (_, k) => Math.floor(((k * golden) % 1) * n)))];
-  const seats = (x: Float64Array) => Float64Array.from(chosen, (k) => x[task.row[k]]);
-  const rows = (x: Float64Array) => Float64Array.from(chosen, (k) => x[k]);
+  const seats = (x: Float64Array) => Float64Array.from(chosen, (i) => x[i]);
   const lines = (x: Float64Array) => {
     const out = new Float64Array(chosen.length * columns);
-    chosen.forEach((k, i) => {
-      out.set(x.subarray(k * columns, (k + 1) * columns), i * columns);
+    chosen.forEach((i, k) => {
+      out.set(x.subarray(i * columns, (i + 1) * columns), k * columns);
     });
     return out;
   };
-  const { cross } = task;
-  const { a, b, c, mid } = task.forms;
-  const forms = { a: seats(a), b: seats(b), c: seats(c), mid: seats(mid) };
-  const shares = seats(task.weights);
+  const some = { a: seats(forms.a), b: seats(forms.b), c: seats(forms.c), mid: seats(forms.mid) };
+  const shares = seats(weights);
   const total = shares.reduce((sum, w) => sum + w, 0);
-  const weights = shares.map((w) => w / total);
-  return {
-    ...task,
-    forms,
-    weights,
-    costs: seatCosts(forms, weights),
-    cross: {
-      frequency: cross.frequency,
-      rows: chosen.length,
-      re: lines(cross.re),
-      im: lines(cross.im),
-      mains: rows(cross.mains),
-      subs: rows(cross.subs),
-      ideal: rows(cross.ideal),
-    },
-    scale: rows(task.scale),
-    row: Int32Array.from(chosen, (_, i) => i),
-    help: new Float64Array(chosen.length),
-  };
+  return taskOf(
+    some,
+    shares.map((w) => w / total),
+    { frequency: phases.frequency, re: lines(phases.re), im: lines(phases.im) },
+    task.criterion,
+    task.range,
+  );
 }
 
 /** Dips that ran into the same place count once. */

@@ -56,9 +56,9 @@ let kernelModule: WebAssembly.Module | undefined;
  */
 export function workspace(doubles: number, arrays: number): Workspace {
   const pages = Math.ceil((firstFree + 8 * doubles + (skew + 16) * arrays) / pageBytes);
-  const instance = idle.pop() ?? instantiate(pages);
-  const missing = pages - instance.memory.buffer.byteLength / pageBytes;
-  if (missing > 0) instance.memory.grow(missing);
+  // Never grown: that would detach the old memory's buffer, after which V8 compiles every typed array slower.
+  const large = idle.findIndex(({ memory }) => memory.buffer.byteLength >= pages * pageBytes);
+  const instance = large < 0 ? instantiate(pages) : idle.splice(large, 1)[0];
   let next = firstFree;
   return {
     kernel: instance.kernel,
@@ -72,7 +72,8 @@ export function workspace(doubles: number, arrays: number): Workspace {
       return { at, values };
     },
     release() {
-      if (idle.length < 4) idle.push(instance);
+      idle.push(instance);
+      if (idle.length > 4) idle.shift();
     },
   };
 }

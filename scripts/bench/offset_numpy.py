@@ -18,11 +18,18 @@ n = (len(data) - 3) // 4
 frequency, low, mid = data[0], data[1], data[2]
 mains = data[3 : 3 + 2 * n : 2] + 1j * data[4 : 4 + 2 * n : 2]
 subs = data[3 + 2 * n :: 2] + 1j * data[4 + 2 * n :: 2]
-inside = np.flatnonzero(low)
-m_low, s_low, w_low = mains[:, inside].copy(), subs[:, inside].copy(), low[inside]
-inside_mid = np.flatnonzero(mid)
-m_mid, w_mid = mains[:, inside_mid].copy(), mid[inside_mid]
-f_low = frequency[inside]
+
+
+def band(weight):
+    inside = np.flatnonzero(weight)
+    return slice(inside[0], inside[-1] + 1)
+
+
+# Both sides begin with the whole survey in memory; a band is a view of it.
+low_band, mid_band = band(low), band(mid)
+m_low, s_low, w_low = mains[:, low_band], subs[:, low_band], low[low_band]
+m_mid, w_mid = mains[:, mid_band], mid[mid_band]
+f_low = frequency[low_band]
 weights = np.full(n, 1 / n)
 
 
@@ -134,12 +141,12 @@ class Joint:
                 left = line[i - 1][0] if i else np.inf
                 right = line[i + 1][0] if i < count else np.inf
                 if dip[0] <= left and dip[0] < right:
-                    found.append((*dip, sign, delays[1] - delays[0]))
+                    found.append((*dip, sign, delays[1] - delays[0], 3))
         return sorted(found)
 
     def refine(self, dip, low_end, high_end):
-        _, offset, delay, sign, step = dip
-        near = (max(-30, offset - 3), min(30, offset + 3))
+        _, offset, delay, sign, step, reach = dip
+        near = (max(-30, offset - reach), min(30, offset + reach))
         a, b = max(low_end, delay - step), min(high_end, delay + step)
         delay, _ = minimise(lambda d: self.best(d, sign, near, 2, 1e-2)[1], a, b, (b - a) / 2, 1e-5)
         offset, cost = self.best(delay, sign, near, 0.5, 1e-4)
@@ -158,7 +165,7 @@ def task_joint():
     for found in sorted(few.refine(d, *ends) for d in dips):
         if all(f[3] != found[3] or abs(f[2] - found[2]) > 5e-5 for f in near):
             near.append(found)
-    fine = [all_seats.refine((*f, 2e-4), *ends) for f in near[:3]]
+    fine = [all_seats.refine((*f, 2e-4, 1), *ends) for f in near[:3]]
     return [min(fine)[0]]
 
 
