@@ -9,7 +9,6 @@
  * level can do there, phase included; trying another level costs no walk over the frequencies.
  */
 import { type Band, thirdOctaves } from "../acoustics/bands";
-import type { Response } from "../acoustics/response";
 import type { Survey } from "../survey/survey";
 import { trustedFrequencies } from "./trust";
 
@@ -66,10 +65,12 @@ export function bandPowers(
   };
   const aloneWeights = mainsBand && bandWeights(frequency, mainsBand);
   const turn = rotation(frequency, setting);
+  const ranges = [...weights, ...(aloneWeights ? [aloneWeights] : [])];
+  const room = { front: complexOf(frequency.length), back: complexOf(frequency.length) };
   for (let row = 0; row < rows; row++) {
-    const front = frontAt(survey, row);
+    const front = frontAt(survey, row, ranges, room.front);
     const { magnitudeOnly, re, im, diffuse } = subs[row];
-    const back = turn ? turned({ re, im }, turn) : { re, im };
+    const back = turn ? turned({ re, im }, turn, ranges, room.back) : { re, im };
     const phaseKnown = !mains[row].magnitudeOnly && !magnitudeOnly;
     const trusted = trustedFrequencies(mains[row], subs[row], coherenceLimit);
     for (let k = 0; k < bands.length; k++) {
@@ -172,6 +173,8 @@ interface Factor {
   readonly im: Float64Array;
 }
 
+const complexOf = (n: number): Factor => ({ re: new Float64Array(n), im: new Float64Array(n) });
+
 function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetting): Factor | undefined {
   if (polarity !== 1 && polarity !== -1) {
     throw new RangeError(`polarity is ${polarity}, expected 1 or -1`);
@@ -189,12 +192,16 @@ interface Front extends Factor {
   readonly beside: readonly Float64Array[];
 }
 
-function frontAt(survey: Survey, row: number): Front {
+/** Adds within the ranges alone, where there is something to add, into `room`. */
+function frontAt(survey: Survey, row: number, ranges: readonly BandWeights[], room: Factor): Front {
   const mains = survey.mains[row];
   const fills = survey.fills?.[row];
   if (!fills) return { re: mains.re, im: mains.im, beside: mains.diffuse ? [mains.diffuse] : ALONE };
   const beside = [mains.diffuse, fills.diffuse].flatMap((power) => power ?? []);
-  if (!fills.magnitudeOnly && !mains.magnitudeOnly) return { ...added(mains, fills), beside };
+  if (!fills.magnitudeOnly && !mains.magnitudeOnly) {
+    const { re, im } = added(mains, fills, ranges, room);
+    return { re, im, beside };
+  }
   const alone = fills.re.map((x, i) => x * x + fills.im[i] * fills.im[i]);
   return { re: mains.re, im: mains.im, beside: [...beside, alone] };
 }
@@ -237,15 +244,24 @@ function weightedSum(values: Float64Array, { start, weight }: BandWeights): numb
   return sum;
 }
 
-function added(x: Response, y: Response): Factor {
-  return { re: x.re.map((v, i) => v + y.re[i]), im: x.im.map((v, i) => v + y.im[i]) };
+function added(x: Factor, y: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
+  for (const { start, weight } of ranges) {
+    for (let i = start; i < start + weight.length; i++) {
+      out.re[i] = x.re[i] + y.re[i];
+      out.im[i] = x.im[i] + y.im[i];
+    }
+  }
+  return out;
 }
 
-function turned({ re, im }: Factor, turn: Factor): Factor {
-  return {
-    re: re.map((v, i) => v * turn.re[i] - im[i] * turn.im[i]),
-    im: re.map((v, i) => v * turn.im[i] + im[i] * turn.re[i]),
-  };
+function turned(x: Factor, by: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
+  for (const { start, weight } of ranges) {
+    for (let i = start; i < start + weight.length; i++) {
+      out.re[i] = x.re[i] * by.re[i] - x.im[i] * by.im[i];
+      out.im[i] = x.re[i] * by.im[i] + x.im[i] * by.re[i];
+    }
+  }
+  return out;
 }
 
 /** Weights of the trusted frequencies alone, or all where a band has none. */

@@ -75,8 +75,9 @@ export function crossSpectrum(
     requirePhase(survey.positions[position].id, [mains, subs, fills]);
     const trusted = trustedFrequencies(mains, subs, coherenceLimit);
     const { weight } = trusted ? onlyTrusted(inBand, trusted) : inBand;
-    const front = filtered(fills ? added(mains, fills) : mains, start, onMains);
-    const back = filtered(subs, start, onSubs);
+    const above = { re: mains.re, im: mains.im, start };
+    const front = filtered(fills ? added(above, fills, n) : above, onMains);
+    const back = filtered({ re: subs.re, im: subs.im, start }, onSubs);
     fillRow(out, row, weight, front, back, gain);
   });
   return out;
@@ -120,17 +121,19 @@ interface ComplexRow {
   readonly start: number;
 }
 
-function added(x: Response, y: Response): Pick<Response, "re" | "im"> {
-  return { re: x.re.map((v, i) => v + y.re[i]), im: x.im.map((v, i) => v + y.im[i]) };
+function added({ re, im, start }: ComplexRow, { re: x, im: y }: Response, n: number): ComplexRow {
+  const out = { re: re.slice(start, start + n), im: im.slice(start, start + n), start: 0 };
+  for (let k = 0; k < n; k++) {
+    out.re[k] += x[start + k];
+    out.im[k] += y[start + k];
+  }
+  return out;
 }
 
 /** A response in the band, through a filter where there is one. */
-function filtered(
-  { re, im }: Pick<Response, "re" | "im">,
-  start: number,
-  by: Pick<Response, "re" | "im"> | undefined,
-): ComplexRow {
-  if (!by) return { re, im, start };
+function filtered(row: ComplexRow, by: Pick<Response, "re" | "im"> | undefined): ComplexRow {
+  if (!by) return row;
+  const { re, im, start } = row;
   return {
     re: by.re.map((x, k) => x * re[start + k] - by.im[k] * im[start + k]),
     im: by.re.map((x, k) => x * im[start + k] + by.im[k] * re[start + k]),
