@@ -51,23 +51,43 @@ export interface Extent {
  *
  * @returns metres, in the order of `Extent`; Infinity where there is no edge
  */
-export function detours(at: Crossing, extent: Extent): Detours {
-  const { before, after, cosU, cosV } = at;
-  const cosN2 = Math.max(0, 1 - cosU * cosU - cosV * cosV);
-  const over = (edge: number, inside: number, cosAcross: number, cosAlong: number): number => {
-    if (!Number.isFinite(edge)) return Infinity;
-    const d1 = Math.sqrt(before * before * cosN2 + (inside + before * cosAcross) ** 2);
-    const d2 = Math.sqrt(after * after * cosN2 + (inside - after * cosAcross) ** 2);
-    const along = (before + after) * cosAlong;
-    const detour = Math.max(0, Math.sqrt((d1 + d2) ** 2 + along * along) - before - after);
-    return inside < 0 ? -detour : detour;
-  };
+export function detours({ u, v, before, after, cosU, cosV }: Crossing, extent: Extent): Detours {
+  const { fromU, toU, fromV, toV } = extent;
+  const square = Math.max(0, 1 - cosU * cosU - cosV * cosV);
+  const a = before * before * square;
+  const b = after * after * square;
   return [
-    over(extent.fromU, at.u - extent.fromU, -cosU, cosV),
-    over(extent.toU, extent.toU - at.u, cosU, cosV),
-    over(extent.fromV, at.v - extent.fromV, -cosV, cosU),
-    over(extent.toV, extent.toV - at.v, cosV, cosU),
+    over(u - fromU, before, after, -cosU, cosV, a, b),
+    over(toU - u, before, after, cosU, cosV, a, b),
+    over(v - fromV, before, after, -cosV, cosU, a, b),
+    over(toV - v, before, after, cosV, cosU, a, b),
   ];
+}
+
+/**
+ * Detour over one edge.
+ *
+ * @param inside  of the edge, metres
+ * @param across, along  direction cosines against the edge
+ * @param a, b  squares of the heights of the path's ends above the plane
+ */
+function over(
+  inside: number,
+  before: number,
+  after: number,
+  across: number,
+  along: number,
+  a: number,
+  b: number,
+): number {
+  if (inside === Infinity) return Infinity;
+  const x = inside + before * across;
+  const y = inside - after * across;
+  const whole = before + after;
+  const d = Math.sqrt(a + x * x) + Math.sqrt(b + y * y);
+  const s = whole * along;
+  const detour = Math.max(0, Math.sqrt(d * d + s * s) - whole);
+  return inside < 0 ? -detour : detour;
 }
 
 export type Detours = readonly [number, number, number, number];
@@ -90,8 +110,8 @@ export function mostReflected(d: Detours, wavelength: number): number {
 
 /** Upper bound of |1 − F F'|: deep behind all edges less than the sum of what each lets through. */
 export function mostPassed(d: Detours, wavelength: number): number {
-  const through = d.reduce((sum, x) => sum + left(-x, wavelength), 0);
-  return Math.min(1, through);
+  const across = left(-d[0], wavelength) + left(-d[1], wavelength);
+  return Math.min(1, across + left(-d[2], wavelength) + left(-d[3], wavelength));
 }
 
 function left(detour: number, wavelength: number): number {

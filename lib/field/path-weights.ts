@@ -6,7 +6,7 @@ import { atmosphericAbsorption } from "../acoustics/air";
 import { valueAt } from "../acoustics/curve";
 import { type Point, subtract } from "../acoustics/point";
 import type { Venue } from "../venue/venue";
-import { divide, type Impedance, lineImpedance, radiationImpedance } from "./cavity";
+import { divide, lineImpedance, radiationImpedance } from "./cavity";
 import type { Image } from "./images";
 import { type PathKernel, type PathKernelOptions, plainPathKernel } from "./path-kernel";
 import { simdPathKernel } from "./path-kernel-simd";
@@ -32,8 +32,8 @@ export function pathWeights(
   kernel: PathKernel = simdPathKernel(options, sum) ?? plainPathKernel(options, sum),
 ) {
   const { weightRe, weightIm } = sum;
-  const openings = new Map<number, Impedance[]>();
-  const mobilityOf = (wall: number): Impedance[] => {
+  const openings = new Map<number, Mobility>();
+  const mobilityOf = (wall: number): Mobility => {
     const known = openings.get(wall) ?? openingMobility(walls[wall], frequency, options.waveNumber);
     openings.set(wall, known);
     return known;
@@ -49,14 +49,13 @@ export function pathWeights(
       if (!walls[wall].cavity) continue;
       const alone = walls[wall].host === undefined;
       const given = (alone ? 2 : 1) / Math.max(cosine, GRAZING);
-      let at = row * sum.stride;
-      for (const y of mobilityOf(wall)) {
-        const a = (alone ? 1 : 0) - given * y.re;
-        const b = -given * y.im;
+      const { re, im } = mobilityOf(wall);
+      for (let f = 0, at = row * sum.stride; f < re.length; f++, at++) {
+        const a = (alone ? 1 : 0) - given * re[f];
+        const b = -given * im[f];
         const x = weightRe[at];
         weightRe[at] = x * a - weightIm[at] * b;
         weightIm[at] = x * b + weightIm[at] * a;
-        at++;
       }
     }
     for (const d of edges) {
@@ -104,16 +103,23 @@ function multiply(values: Float64Array, by: Float64Array): void {
 /** Cosine below which incidence on an opening counts as this: along its plane the finite-size factor has no meaning. */
 const GRAZING = 0.1;
 
+/** Over frequency. */
+interface Mobility {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
 /** 1/(z + z_r) of an opening: see cavity.ts. Beside a floor its mirror image doubles the piston. */
-function openingMobility(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Impedance[] {
+function openingMobility(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Mobility {
   const { rectangle, cavity, above, below } = wall;
   const joined = above.joined.map((x, i) => x || below.joined[i]);
   const times = (a: boolean, b: boolean): number => (a ? 2 : 1) * (b ? 2 : 1);
   const width = rectangle.width * times(joined[0], joined[1]);
   const height = rectangle.height * times(joined[2], joined[3]);
-  return Array.from(frequency, (f, i) => {
+  const mobility = Array.from(frequency, (f, i) => {
     const line = lineImpedance(waveNumber[i], cavity?.depth ?? 0, valueAt(wall.absorption, f));
     const air = radiationImpedance(waveNumber[i], width, height);
     return divide({ re: 1, im: 0 }, { re: line.re + air.re, im: line.im + air.im });
   });
+  return { re: Float64Array.from(mobility, (y) => y.re), im: Float64Array.from(mobility, (y) => y.im) };
 }

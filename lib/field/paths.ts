@@ -5,7 +5,7 @@
 import { add, distance, dot, norm, type Point, scale, subtract } from "../acoustics/point";
 import { type Crossing, type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
-import { heightAbove, localPoint, type Rectangle } from "./rectangle";
+import { localPoint, type Rectangle } from "./rectangle";
 import type { Wall } from "./walls";
 
 export interface Path {
@@ -89,38 +89,59 @@ function sourceOf(image: Image): Image {
 
 /** Makes the function that finds the detours over the edges of every screen that a path passes through or near. */
 function obstructionFinder(screens: readonly Wall[]) {
-  const heights = (point: Point, into: Float64Array): Float64Array => {
-    for (let s = 0; s < screens.length; s++) into[s] = heightAbove(screens[s].rectangle, point);
+  const count = screens.length;
+  // Planes as numbers in rows: heights above all of them are asked for at every leg of every path.
+  const planes = Float64Array.from(
+    screens.flatMap(({ rectangle: { normal, offset } }) => [normal.x, normal.y, normal.z, offset]),
+  );
+  const heights = ({ x, y, z }: Point, into: Float64Array): Float64Array => {
+    for (let s = 0, at = 0; s < count; s++, at += 4)
+      into[s] = x * planes[at] + y * planes[at + 1] + z * planes[at + 2] - planes[at + 3];
     return into;
   };
-  const room = [0, 1, 2].map(() => new Float64Array(screens.length));
+  const room = [0, 1, 2].map(() => new Float64Array(count));
+  const ofSources = new Map<Point, Float64Array>();
   let place: Point | undefined;
-  return (source: Point, hits: readonly Hit[], to: Point, length: number, worth: number): Detours[] => {
-    const found: Detours[] = [];
-    // One place is asked for with many images.
+  return (
+    source: Point,
+    hits: readonly Hit[],
+    to: Point,
+    length: number,
+    worth: number,
+  ): readonly Detours[] => {
+    let found: Detours[] | undefined;
+    // One place is asked for with many images, and a source with many places.
     if (to !== place) heights(to, room[2]);
     place = to;
+    let fromSource = ofSources.get(source);
+    if (!fromSource) {
+      fromSource = heights(source, new Float64Array(count));
+      ofSources.set(source, fromSource);
+    }
     let end = to;
     let above = room[2];
     let after = 0;
     for (let i = 0; i <= hits.length; i++) {
       const start = i < hits.length ? hits[i].point : source;
-      const from = heights(start, room[i % 2]);
-      for (let s = 0; s < screens.length; s++) {
-        if (!(from[s] * above[s] < 0) || Math.abs(from[s]) < AT_WALL || Math.abs(above[s]) < AT_WALL)
-          continue;
+      const from = i < hits.length ? heights(start, room[i % 2]) : fromSource;
+      for (let s = 0; s < count; s++) {
+        const [a, b] = [from[s], above[s]];
+        if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
         const { rectangle, screen } = screens[s];
-        const share = from[s] / (from[s] - above[s]);
-        const d = detours(crossingOf(rectangle, start, end, share, length - after, after), screen);
-        if (mostReflected(d, LONG) * worth > LEAST) found.push(d);
+        const d = detours(crossingOf(rectangle, start, end, a / (a - b), length - after, after), screen);
+        if (mostReflected(d, LONG) * worth <= LEAST) continue;
+        found ??= [];
+        found.push(d);
       }
       if (i < hits.length) after = hits[i].after;
       end = start;
       above = from;
     }
-    return found;
+    return found ?? NONE;
   };
 }
+
+const NONE: readonly Detours[] = [];
 
 /** Where the leg of a path between two points passes through a rectangle's plane, after a share of its length. */
 function crossingOf(

@@ -66,7 +66,9 @@ export function startModel(
     values: new Float64Array(new SharedArrayBuffer(8 * size)),
     state: new Int32Array(new SharedArrayBuffer(4 * Math.ceil(positions.length / SHARE))),
   };
-  const workers = Array.from({ length: count - 1 }, () => new Worker(script, { workerData: model }));
+  // A path leaves many small objects, all short-lived: with room for them the collector comes seldom.
+  const resourceLimits = { maxYoungGenerationSizeMb: YOUNG };
+  const workers = Array.from({ length: count - 1 }, () => new Worker(script, { workerData: model, resourceLimits }));
   for (const worker of workers) {
     worker.on("error", () => {});
     worker.unref();
@@ -86,6 +88,8 @@ export function startModel(
 
 /** Places per thread below which a thread does not pay. */
 const LEAST = 100;
+/** Megabytes for objects of a thread that have just been made. */
+const YOUNG = 96;
 /** Milliseconds for one share. */
 const LONGEST = 30_000;
 
