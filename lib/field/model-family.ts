@@ -5,7 +5,7 @@
  * boundaries, the drive of a group, the room, acts on sums over paths that are kept: exactly, for along one chain of
  * walls it is a common factor.
  */
-
+import type { Response } from "../acoustics/response";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
@@ -25,28 +25,41 @@ export function modelFamily(
   positions: readonly Position[],
   options: FieldOptions = {},
 ): (venue: Venue) => Survey {
-  const known = new Map<string, Walk>();
+  const walks = latest<Walk>();
+  const answers = latest<Response[]>();
   return (venue) =>
     surveyOf(venue, positions, settled("mains", options).frequency, (group) => {
-      const settings = settled(group, options);
       const sources = venue.sources.filter((s) => s.group === group);
-      const key = geometryOf(venue, sources, group);
-      let walk = known.get(key);
-      let change = walk && commonChange(walk.drives, drives(sources, settings.frequency));
-      if (!walk || !change) {
-        walk = walkPaths(venue, sources, positions, settings);
-        change = undefined;
-      }
-      // The walks used last stay.
-      known.delete(key);
-      known.set(key, walk);
-      if (known.size > MOST_KEPT) known.delete(known.keys().next().value as string);
-      return responses(walk, venue, sources, positions, settings, change);
+      const settings = settled(group, options);
+      const geometry = geometryOf(venue, sources, group);
+      // A fit moves one value at a time, and most of them leave one group or two as they were.
+      const all = JSON.stringify([geometry, sources, venue.boundaries, venue.room]);
+      return answers(all, () => {
+        const now = drives(sources, settings.frequency);
+        const fresh = () => walkPaths(venue, sources, positions, settings, now);
+        const walk = walks(geometry, fresh);
+        if (walk.drives === now) return responses(walk, venue, sources, positions, settings);
+        const change = commonChange(walk.drives, now);
+        // Where some drives have changed otherwise than others, their paths must be summed anew.
+        return responses(change ? walk : fresh(), venue, sources, positions, settings, change);
+      });
     });
 }
 
-/** Walks kept: of three groups, each as it is and with something moved. */
+/** Kept: of three groups, each as it is and with something moved. */
 const MOST_KEPT = 9;
+
+/** What was made or asked for last, by key. */
+function latest<T>(): (key: string, make: () => T) => T {
+  const known = new Map<string, T>();
+  return (key, make) => {
+    const value = known.get(key) ?? make();
+    known.delete(key);
+    known.set(key, value);
+    if (known.size > MOST_KEPT) known.delete(known.keys().next().value as string);
+    return value;
+  };
+}
 
 interface Complexes {
   readonly re: Float64Array;
@@ -55,8 +68,15 @@ interface Complexes {
 
 interface Walk extends Omit<ChainField, "at"> {
   readonly drives: readonly Complexes[];
-  /** For each position, the sum over the paths of each chain that is heard. */
-  readonly heard: readonly (readonly (Complexes & { readonly chain: number })[])[];
+  /** For each position, the sum over the paths of each chain that is heard; one array for all of a position's. */
+  readonly heard: readonly { readonly sums: readonly Sum[]; readonly values: Float64Array }[];
+}
+
+/** Where the real parts begin; the imaginary ones come after. */
+interface Sum {
+  readonly chain: number;
+  readonly start: number;
+  readonly count: number;
 }
 
 function walkPaths(
@@ -64,14 +84,28 @@ function walkPaths(
   sources: readonly Source[],
   positions: readonly Position[],
   settings: Required<FieldOptions>,
+  drives: readonly Complexes[],
 ): Walk {
   const { walls, chains, at } = chainField(venue, sources, settings);
+  let room = new Float64Array(16 * settings.frequency.length);
   const heard = positions.map(({ point }) => {
-    const sums: (Complexes & { chain: number })[] = [];
-    at(point, (chain, re, im) => sums.push({ chain, re: re.slice(), im: im.slice() }));
-    return sums;
+    const sums: Sum[] = [];
+    let used = 0;
+    at(point, (chain, re, im) => {
+      const count = re.length;
+      if (used + 2 * count > room.length) {
+        const larger = new Float64Array(2 * room.length);
+        larger.set(room);
+        room = larger;
+      }
+      room.set(re, used);
+      room.set(im, used + count);
+      sums.push({ chain, start: used, count });
+      used += 2 * count;
+    });
+    return { sums, values: room.slice(0, used) };
   });
-  return { walls, chains, drives: drives(sources, settings.frequency), heard };
+  return { walls, chains, drives, heard };
 }
 
 function responses(
@@ -80,7 +114,7 @@ function responses(
   sources: readonly Source[],
   positions: readonly Position[],
   settings: Required<FieldOptions>,
-  change: Complexes | undefined,
+  change?: Complexes,
 ) {
   const { frequency } = settings;
   const current = walls.map((wall, i) => ({ ...wall, absorption: (venue.boundaries[i] ?? wall).absorption }));
@@ -89,11 +123,12 @@ function responses(
   return positions.map(({ point }, p) => {
     const re = new Float64Array(frequency.length);
     const im = new Float64Array(frequency.length);
-    for (const sum of heard[p]) {
-      const factor = factors[sum.chain];
-      for (let f = 0; f < sum.re.length; f++) {
-        re[f] += factor[f] * sum.re[f];
-        im[f] += factor[f] * sum.im[f];
+    const { sums, values } = heard[p];
+    for (const { chain, start, count } of sums) {
+      const factor = factors[chain];
+      for (let f = 0, at = start; f < count; f++, at++) {
+        re[f] += factor[f] * values[at];
+        im[f] += factor[f] * values[at + count];
       }
     }
     if (change) multiply(re, im, change);

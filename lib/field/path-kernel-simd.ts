@@ -11,9 +11,9 @@ import { type PathKernel, type PathKernelOptions, rootPerWavelength } from "./pa
 import { pathWeightsWasm } from "./path-weights-wasm";
 import { type PhasorSum, strideOf } from "./phasor-sum";
 
-/** Doubles that a kernel takes of the sum's memory: seven arrays of floats, two of doubles for each voice, the table. */
+/** Doubles that a kernel takes of the sum's memory: three arrays of floats, two of doubles for each voice, the table, notes. */
 export function kernelRoom(frequencies: number, voices: number): number {
-  return strideOf(frequencies) * (4 + 2 * voices) + edgeTable().length;
+  return strideOf(frequencies) * (2 + 2 * voices) + edgeTable().length + 8;
 }
 
 /**
@@ -54,7 +54,7 @@ export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): Path
     EDGE_LIMIT * PER_UNIT,
     PER_UNIT,
     FADE_FROM,
-    takeFloats(4 * n).byteOffset,
+    takeFloats(16).byteOffset,
   );
   const drives = voices.map(({ drive }) => {
     const re = fill(take(n), drive.re.subarray(0, waveNumber.length));

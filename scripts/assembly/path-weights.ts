@@ -24,9 +24,9 @@ let table: usize = 0;
 let last: f32 = 0;
 let perUnit: f64 = 0;
 let fadeFrom: f64 = 0;
-/** Factors of the two directions: real and imaginary part of each. */
-let across: usize = 0;
-let along: usize = 0;
+/** Bytes that an edge's notes take, and where they lie. */
+const EDGE: usize = 16;
+let edges: usize = 0;
 
 export function setup(
   frequencies: i32,
@@ -47,8 +47,7 @@ export function setup(
   last = last_;
   perUnit = perUnit_;
   fadeFrom = fadeFrom_;
-  across = scratch;
-  along = scratch + 2 * end;
+  edges = scratch;
 }
 
 /**
@@ -90,7 +89,7 @@ export function begin(
     factor = f32x4.mul(factor, lessBy(loss));
     const a = lower(factor);
     const b = upper(factor);
-    const j = 2 * i;
+    const j: usize = 2 * i;
     const driveIm = drive + 2 * end;
     v128.store(re + j, f64x2.mul(a, v128.load(drive + j)));
     v128.store(re + j, f64x2.mul(b, v128.load(drive + j, FOUR)), FOUR);
@@ -111,34 +110,56 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
   const outsideAlong = d3 < 0 || d4 < 0;
   const hit = !outsideAcross && !outsideAlong;
   const shadow = act === 2 && hit;
-  const most = shadow ? below(min(min(abs(d1), abs(d2)), min(abs(d3), abs(d4)))) : end;
-  const a = covered(d1, d2, most, across);
-  const b = covered(d3, d4, most, along);
+  const most = shadow ? below(fadeFrom / (2 * sqrt(min(min(abs(d1), abs(d2)), min(abs(d3), abs(d4)))))) : end;
+  const a = max(prepare(0, d1, most), prepare(1, d2, most));
+  const b = max(prepare(2, d3, most), prepare(3, d4, most));
   let count = max(a, b);
+  // Outside in one direction, nothing is left where that direction has come to 0.
   if (outsideAcross) count = min(count, a);
   if (outsideAlong) count = min(count, b);
-  const one = f32x4.splat(1);
+  // E of an edge that the path passes on the far side of is 1 − E of its distance.
+  const across = f32x4.splat((d1 < 0 ? 0 : 1) - <f32>(d2 < 0 ? 1 : 0));
+  const along = f32x4.splat((d3 < 0 ? 0 : 1) - <f32>(d4 < 0 ? 1 : 0));
   for (let i: usize = 0; i < count; i += FOUR) {
-    let p: v128, q: v128;
-    if (b === 0) {
-      p = v128.load(across + i);
-      q = v128.load(across + end + i);
-    } else {
-      p = v128.load(along + i);
-      q = v128.load(along + end + i);
-      if (a !== 0) {
-        const x = v128.load(across + i);
-        const y = v128.load(across + end + i);
-        const product = f32x4.sub(f32x4.mul(x, p), f32x4.mul(y, q));
-        q = f32x4.add(f32x4.mul(x, q), f32x4.mul(y, p));
-        p = product;
+    const v = v128.load(root + i);
+    // Of the direction at hand, then of both.
+    let p = across;
+    let q = f32x4.splat(0);
+    let x = across;
+    let y = q;
+    for (let e = edges; e < edges + 4 * EDGE; e += EDGE) {
+      if (e === edges + 2 * EDGE) {
+        x = p;
+        y = q;
+        p = along;
+        q = f32x4.splat(0);
       }
+      if (i >= load<usize>(e, 8)) continue;
+      const at = f32x4.pmin(f32x4.mul(v128.load32_splat(e), v), f32x4.splat(last));
+      const index = i32x4.trunc_sat_f32x4_s(at);
+      const part = f32x4.sub(at, f32x4.convert_i32x4_s(index));
+      const offset = i32x4.shl(index, 4);
+      const e0 = v128.load(table + <usize>i32x4.extract_lane(offset, 0));
+      const e1 = v128.load(table + <usize>i32x4.extract_lane(offset, 1));
+      const e2 = v128.load(table + <usize>i32x4.extract_lane(offset, 2));
+      const e3 = v128.load(table + <usize>i32x4.extract_lane(offset, 3));
+      const a = v128.shuffle<f32>(e0, e1, 0, 4, 1, 5);
+      const b = v128.shuffle<f32>(e2, e3, 0, 4, 1, 5);
+      const c = v128.shuffle<f32>(e0, e1, 2, 6, 3, 7);
+      const d = v128.shuffle<f32>(e2, e3, 2, 6, 3, 7);
+      const growth = v128.shuffle<f64>(c, d, 0, 2);
+      const growthIm = v128.shuffle<f64>(c, d, 1, 3);
+      const sign = v128.load32_splat(e, 4);
+      p = f32x4.add(p, f32x4.mul(sign, f32x4.add(v128.shuffle<f64>(a, b, 0, 2), f32x4.mul(part, growth))));
+      q = f32x4.add(q, f32x4.mul(sign, f32x4.add(v128.shuffle<f64>(a, b, 1, 3), f32x4.mul(part, growthIm))));
     }
+    let re4 = f32x4.sub(f32x4.mul(x, p), f32x4.mul(y, q));
+    let im4 = f32x4.add(f32x4.mul(x, q), f32x4.mul(y, p));
     if (act !== 0) {
-      p = f32x4.sub(one, p);
-      q = f32x4.neg(q);
+      re4 = f32x4.sub(f32x4.splat(1), re4);
+      im4 = f32x4.neg(im4);
     }
-    multiply(re + 2 * i, im + 2 * i, p, q);
+    multiply(re + 2 * i, im + 2 * i, re4, im4);
   }
   if (shadow) {
     for (let i = count; i < end; i += FOUR) {
@@ -167,60 +188,30 @@ export function finite(re: usize, im: usize, d1: f64, d2: f64, d3: f64, d4: f64,
   }
 }
 
-/** Bytes of the frequencies, in whole fours, below that at which an edge of this detour is where the fading begins. */
-function below(detour: f64): usize {
-  const limit = fadeFrom / (2 * sqrt(detour));
-  let i: usize = 0;
-  while (i < end && load<f32>(root + i) < limit) i += FOUR;
-  return i;
-}
-
-/** 1 − E − E of one direction's edges; returns the bytes of the frequencies, in whole fours, that feel one. */
-function covered(d1: f64, d2: f64, most: usize, into: usize): usize {
-  if (d1 === Infinity && d2 === Infinity) return 0;
-  let base: f32 = 1;
-  if (d1 < 0) base -= 1;
-  if (d2 < 0) base -= 1;
-  const all = f32x4.splat(base);
-  for (let i: usize = 0; i < most; i += FOUR) v128.store(into + i, all);
-  memory.fill(into + end, 0, most);
-  return max(edge(d1, most, into), edge(d2, most, into));
-}
-
-/** Takes E of one edge, or what is left of it seen from outside. */
-function edge(d: f64, most: usize, into: usize): usize {
-  const scale = f32x4.splat(<f32>(2 * sqrt(abs(d)) * perUnit));
-  const sign = f32x4.splat(d < 0 ? 1 : -1);
-  const limit = f32x4.splat(last);
-  let i: usize = 0;
-  for (; i < most; i += FOUR) {
-    const at = f32x4.pmin(f32x4.mul(scale, v128.load(root + i)), limit);
-    if (!(f32x4.extract_lane(at, 0) < last)) break;
-    const index = i32x4.trunc_sat_f32x4_s(at);
-    const part = f32x4.sub(at, f32x4.convert_i32x4_s(index));
-    const offset = i32x4.shl(index, 4);
-    const a = v128.load(table + <usize>i32x4.extract_lane(offset, 0));
-    const b = v128.load(table + <usize>i32x4.extract_lane(offset, 1));
-    const c = v128.load(table + <usize>i32x4.extract_lane(offset, 2));
-    const e = v128.load(table + <usize>i32x4.extract_lane(offset, 3));
-    const ab = v128.shuffle<f32>(a, b, 0, 4, 1, 5);
-    const ce = v128.shuffle<f32>(c, e, 0, 4, 1, 5);
-    const abGrowth = v128.shuffle<f32>(a, b, 2, 6, 3, 7);
-    const ceGrowth = v128.shuffle<f32>(c, e, 2, 6, 3, 7);
-    const eRe = f32x4.add(
-      v128.shuffle<f64>(ab, ce, 0, 2),
-      f32x4.mul(part, v128.shuffle<f64>(abGrowth, ceGrowth, 0, 2)),
-    );
-    const eIm = f32x4.add(
-      v128.shuffle<f64>(ab, ce, 1, 3),
-      f32x4.mul(part, v128.shuffle<f64>(abGrowth, ceGrowth, 1, 3)),
-    );
-    const re = into + i;
-    const im = into + end + i;
-    v128.store(re, f32x4.add(v128.load(re), f32x4.mul(sign, eRe)));
-    v128.store(im, f32x4.add(v128.load(im), f32x4.mul(sign, eIm)));
+/** Bytes of the frequencies, in whole fours, below that at which √(1/λ) reaches a limit. */
+function below(limit: f64): usize {
+  let low: usize = 0;
+  let high: usize = end / FOUR;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (load<f32>(root + middle * FOUR) < limit) low = middle + 1;
+    else high = middle;
   }
-  return i;
+  return low * FOUR;
+}
+
+/**
+ * Notes of one edge how E is found, its sign, and the bytes of the frequencies, in whole fours, that feel it, which it
+ * returns.
+ */
+function prepare(index: i32, d: f64, most: usize): usize {
+  const at = edges + <usize>index * EDGE;
+  const scale = 2 * sqrt(abs(d)) * perUnit;
+  const felt = abs(d) === Infinity ? 0 : min(most, below(<f64>last / scale));
+  store<f32>(at, <f32>scale);
+  store<f32>(at, d < 0 ? 1 : -1, 4);
+  store<usize>(at, felt, 8);
+  return felt;
 }
 
 /** Weights times p + jq, four of each. */
