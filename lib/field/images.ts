@@ -9,7 +9,7 @@
  * @source Allen and Berkley, J. Acoust. Soc. Am. 65 (1979), 943-950 for the images; Borish, J. Acoust. Soc. Am. 75
  *   (1984), 1827-1836 for the visibility test (both from memory); check: tests/field/images.test.ts
  */
-import { add, dot, norm, type Point, plainPoint, scale, subtract } from "../acoustics/point";
+import { type Point, plainPoint } from "../acoustics/point";
 import { requireInteger } from "../acoustics/range";
 import type { Crossing } from "./finite-size";
 import { heightAbove, mirrorDirection, mirrorPoint, type Rectangle } from "./rectangle";
@@ -100,25 +100,29 @@ export function trace(
   let target = place;
   let after = 0;
   for (let at: Image = image; at.parent; at = at.parent) {
-    const wall = walls[at.wall];
-    const behind = at.height;
-    const before = heightAbove(wall, target);
-    const line = subtract(target, at.point);
-    const whole = norm(line);
-    const share = Math.abs(behind) / (Math.abs(behind) + Math.abs(before));
-    const point = add(at.point, scale(line, share));
-    const local = subtract(point, wall.origin);
+    const { origin, u, v, normal } = walls[at.wall];
+    const before = heightAbove(walls[at.wall], target);
+    const { x, y, z } = at.point;
+    const dx = target.x - x;
+    const dy = target.y - y;
+    const dz = target.z - z;
+    const whole = Math.sqrt(dx * dx + dy * dy + dz * dz);
+    const share = Math.abs(at.height) / (Math.abs(at.height) + Math.abs(before));
+    const point = { x: x + share * dx, y: y + share * dy, z: z + share * dz };
+    const a = point.x - origin.x;
+    const b = point.y - origin.y;
+    const c = point.z - origin.z;
     const hit: Hit = {
       wall: at.wall,
       point,
       above: before > 0,
-      u: dot(local, wall.u),
-      v: dot(local, wall.v),
+      u: a * u.x + b * u.y + c * u.z,
+      v: a * v.x + b * v.y + c * v.z,
       before: whole * share,
       after: after + whole * (1 - share),
-      cosU: dot(line, wall.u) / whole,
-      cosV: dot(line, wall.v) / whole,
-      cosine: Math.abs(dot(line, wall.normal)) / whole,
+      cosU: (dx * u.x + dy * u.y + dz * u.z) / whole,
+      cosV: (dx * v.x + dy * v.y + dz * v.z) / whole,
+      cosine: Math.abs(dx * normal.x + dy * normal.y + dz * normal.z) / whole,
     };
     if (!accept(hit)) return undefined;
     hits.push(hit);

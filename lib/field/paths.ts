@@ -2,10 +2,10 @@
  * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to
  * each.
  */
-import { add, distance, dot, norm, type Point, scale, subtract } from "../acoustics/point";
+import { distance, type Point } from "../acoustics/point";
 import { type Crossing, type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
-import { localPoint, type Rectangle } from "./rectangle";
+import type { Rectangle } from "./rectangle";
 import type { Wall } from "./walls";
 
 export interface Path {
@@ -125,7 +125,8 @@ function obstructionFinder(screens: readonly Wall[]) {
       const start = i < hits.length ? hits[i].point : source;
       const from = i < hits.length ? heights(start, room[i % 2]) : fromSource;
       for (let s = 0; s < count; s++) {
-        const [a, b] = [from[s], above[s]];
+        const a = from[s];
+        const b = above[s];
         if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
         const { rectangle, screen } = screens[s];
         const d = detours(crossingOf(rectangle, start, end, a / (a - b), length - after, after), screen);
@@ -145,24 +146,30 @@ const NONE: readonly Detours[] = [];
 
 /** Where the leg of a path between two points passes through a rectangle's plane, after a share of its length. */
 function crossingOf(
-  r: Rectangle,
+  { origin, u, v }: Rectangle,
   from: Point,
   to: Point,
   share: number,
   travelledAtEnd: number,
   after: number,
 ): Crossing {
-  const leg = subtract(to, from);
-  const whole = norm(leg);
-  const { u, v } = localPoint(r, add(from, scale(leg, share)));
+  const x = to.x - from.x;
+  const y = to.y - from.y;
+  const z = to.z - from.z;
+  const whole = Math.sqrt(x * x + y * y + z * z);
+  const alongU = x * u.x + y * u.y + z * u.z;
+  const alongV = x * v.x + y * v.y + z * v.z;
+  const a = from.x - origin.x;
+  const b = from.y - origin.y;
+  const c = from.z - origin.z;
   const rest = whole * (1 - share);
   return {
-    u,
-    v,
+    u: a * u.x + b * u.y + c * u.z + share * alongU,
+    v: a * v.x + b * v.y + c * v.z + share * alongV,
     before: travelledAtEnd - rest,
     after: after + rest,
-    cosU: dot(leg, r.u) / whole,
-    cosV: dot(leg, r.v) / whole,
+    cosU: alongU / whole,
+    cosV: alongV / whole,
   };
 }
 
