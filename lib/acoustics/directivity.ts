@@ -93,17 +93,23 @@ export function firstOrder(a: number, cosine: number): number {
  * Gauss-Legendre over the cosine of the polar angle, even steps around the axis.
  *
  * @param factor  amplitude factor from the direction cosines `ahead` (along the axis), `across` and `up`; 1 on axis
- * @param options  `polar` points from front to back and `azimuth` points around; take more for finer lobes
+ * @param options  `polar` points from front to back and `azimuth` points around; take more for finer lobes. `around`, how far
+ *   round the axis to go, radians: a quarter, π/2, tells all of a pattern that is the same left and right, above and below
  * @returns dB
  * @throws RangeError when a number of points is too small or the factor is 0 all round
  * @source Kinsler et al., Fundamentals of Acoustics, directivity (from memory); check: tests/acoustics/directivity.test.ts
  */
 export function directivityIndex(
   factor: (ahead: number, across: number, up: number) => number,
-  { polar = 128, azimuth = 128 }: { polar?: number; azimuth?: number } = {},
+  {
+    polar = 128,
+    azimuth = 128,
+    around = 2 * Math.PI,
+  }: { polar?: number; azimuth?: number; around?: number } = {},
 ): number {
   requireInteger("polar points", polar, 2, 10000);
   requireInteger("azimuth points", azimuth, 4, 10000);
+  requirePositive("angle around the axis", around);
   // Each half has its own rule: a pattern in a baffle ends abruptly at the side.
   const half = gaussLegendre(Math.ceil(polar / 2));
   let sum = 0;
@@ -112,7 +118,7 @@ export function directivityIndex(
       const ahead = (side * (1 + node)) / 2;
       const aside = Math.sqrt(1 - ahead * ahead);
       for (let j = 0; j < azimuth; j++) {
-        const angle = (2 * Math.PI * (j + 0.5)) / azimuth;
+        const angle = (around * (j + 0.5)) / azimuth;
         sum += (weight / 2) * factor(ahead, aside * Math.cos(angle), aside * Math.sin(angle)) ** 2;
       }
     }

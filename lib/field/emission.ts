@@ -107,7 +107,8 @@ function indexOf(pattern: Pattern): BandValues {
   const value = Array.from(waveNumbers, (k) =>
     directivityIndex(
       (ahead, across, up) => patternFactor(pattern, orientation, { x: ahead, y: across, z: up }, k),
-      { polar: 64, azimuth: 48 },
+      // Every pattern of a cabinet is symmetric about both of its planes.
+      { polar: 64, azimuth: 12, around: Math.PI / 2 },
     ),
   );
   const index = { frequency: Array.from(waveNumbers), value };

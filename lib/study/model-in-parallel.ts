@@ -68,7 +68,10 @@ export function startModel(
   };
   // A path leaves many small objects, all short-lived: with room for them the collector comes seldom.
   const resourceLimits = { maxYoungGenerationSizeMb: YOUNG };
-  const workers = Array.from({ length: count - 1 }, () => new Worker(script, { workerData: model, resourceLimits }));
+  const workers = Array.from(
+    { length: count - 1 },
+    () => new Worker(script, { workerData: model, resourceLimits }),
+  );
   for (const worker of workers) {
     worker.on("error", () => {});
     worker.unref();

@@ -73,18 +73,22 @@ export interface StudyOptions {
 export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { seatCount = 2000, progress = () => {} } = options;
   // The other cores begin with the seats, this one joins them when all else is done.
-  const audience = startModel(show.venue, seats(show.venue, { count: seatCount }));
+  const audience = seats(show.venue, { count: seatCount });
+  const computed = startModel(show.venue, [...audience, ...mixPlaces(show.venue)]);
   const measurement = measureShow(show, progress);
   const settings = decisionSettings(show);
   progress("the subs in other places");
   const layouts = compareAlternatives(show.venue, settings);
   const modelled = (): Findings => {
-    progress("model of the front-of-house zone");
-    const zone = modelSurvey(show.venue, mixPlaces(show.venue));
-    progress(`model of about ${seatCount} seats`);
-    const survey = audience();
+    progress(`model of about ${seatCount} seats and the front-of-house zone`);
+    const whole = computed();
+    const part = (isSeat: boolean) =>
+      partOfSurvey(
+        whole,
+        whole.positions.flatMap((_, i) => (i < audience.length === isSeat ? [i] : [])),
+      );
     progress("decisions");
-    return findings(survey, zone, show.venue, settings);
+    return findings(part(true), part(false), show.venue, settings);
   };
   const { survey } = measurement;
   if (!survey) {

@@ -121,7 +121,13 @@ describe("directivity index", () => {
         ahead > 0 ? rectangularPiston(w, h, k, across, up) : 0;
       return [directivityIndex(factor), value, `piston ${w} × ${h} m k ${k}`];
     });
-    expectAgreement("directivity index against scipy, dB", [...lines, ...pistons], 1e-6);
+    const quarters = reference.piston_index.map(([w, h, k, value]): Pair => {
+      const factor = (ahead: number, across: number, up: number) =>
+        ahead > 0 ? rectangularPiston(w, h, k, across, up) : 0;
+      const index = directivityIndex(factor, { azimuth: 32, around: Math.PI / 2 });
+      return [index, value, `a quarter of a piston ${w} × ${h} m k ${k}`];
+    });
+    expectAgreement("directivity index against scipy, dB", [...lines, ...pistons, ...quarters], 1e-6);
   });
 
   // Handbook aperture theory: directivity factor of an aperture large against the wavelength is 4π area/λ².
