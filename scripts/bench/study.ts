@@ -3,10 +3,11 @@ import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { inventShow } from "../study/invent-show";
 import { median, timed } from "./peer-process";
 import type { BenchRow } from "./transfer-function";
 
-const runs = 3;
+const runs = 5;
 const root = join(__dirname, "..", "..");
 
 /**
@@ -17,18 +18,23 @@ const root = join(__dirname, "..", "..");
 export async function bench(): Promise<
   (Omit<BenchRow, "peer_s" | "ratio"> & { peer_s: null; ratio: null })[]
 > {
-  const out = mkdtempSync(join(tmpdir(), "study-"));
-  const show = join(root, "data", "shows", "harbour-theatre", "show.json");
+  const folder = mkdtempSync(join(tmpdir(), "study-"));
   try {
-    const study = () => spawnSync(process.execPath, [join(root, "scripts", "study.mjs"), show, "--out", out]);
+    const places = ["row A", "row D", "row H", "row L", "row P", "row T", "balcony front", "mix position"];
+    inventShow(
+      join(folder, "show"),
+      places.map((place, i) => [place, { gain: (i % 3) / 5 }]),
+    );
+    const args = [join(root, "scripts", "study.mjs"), join(folder, "show"), "--out", join(folder, "results")];
+    const study = () => spawnSync(process.execPath, args);
     const seconds = Array.from({ length: runs }, () => {
       const { seconds, value } = timed(study);
       if (value.status !== 0) throw new Error(`the study failed:\n${value.stdout}${value.stderr}`);
       return seconds;
     });
-    const name = "study of a show, six microphones, 2,000 seats, with reports";
+    const name = "study of a show, eight microphones, 2,000 seats, with reports";
     return [{ name, ours_s: median(seconds), peer: "", peer_s: null, ratio: null }];
   } finally {
-    rmSync(out, { recursive: true, force: true });
+    rmSync(folder, { recursive: true, force: true });
   }
 }

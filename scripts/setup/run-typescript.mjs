@@ -14,7 +14,8 @@ const folder = inRoot("dist", "commands");
  * @returns {Promise<string>} the CommonJS file it became, made anew where a source has changed
  */
 export async function bundle(file) {
-  const outfile = path.join(folder, `${path.basename(file, ".ts")}.cjs`);
+  const name = path.relative(inRoot("scripts"), file).replace(/\.ts$/, "").replaceAll(path.sep, "-");
+  const outfile = path.join(folder, `${name}.cjs`);
   const inputs = `${outfile}.inputs`;
   const stamp = `${outfile}.stamp`;
   if (existsSync(outfile) && existsSync(inputs)) {
