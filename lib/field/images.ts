@@ -100,8 +100,9 @@ export function trace(
   let target = place;
   let after = 0;
   for (let at: Image = image; at.parent; at = at.parent) {
-    const { origin, u, v, normal } = walls[at.wall];
-    const before = heightAbove(walls[at.wall], target);
+    // In plain numbers: what all points share, such as `dot`, has met too many shapes of them to be quick.
+    const { origin, u, v, normal, offset } = walls[at.wall];
+    const before = target.x * normal.x + target.y * normal.y + target.z * normal.z - offset;
     const { x, y, z } = at.point;
     const dx = target.x - x;
     const dy = target.y - y;

@@ -4,7 +4,7 @@
  */
 
 import type { Orientation } from "../acoustics/pattern";
-import { cross, dot, norm, type Point } from "../acoustics/point";
+import type { Point } from "../acoustics/point";
 import type { Pattern } from "../venue/venue";
 import { EDGE_LIMIT, edgeTable, FADE_FROM, PER_UNIT } from "./fresnel";
 import { type PathKernel, type PathKernelOptions, rootPerWavelength } from "./path-kernel";
@@ -96,14 +96,20 @@ const acts = ["reflected", "passed", "in shadow"];
 /** A pattern toward a direction as the kernel wants it: the same as `patternFactors`, without its wave numbers. */
 function toward(pattern: Pattern, { axis, up }: Orientation, direction: Point) {
   if (pattern.kind === "omni") return OMNI;
-  const length = norm(direction);
-  const ahead = dot(direction, axis) / length;
+  const { x, y, z } = direction;
+  const length = Math.sqrt(x * x + y * y + z * z);
+  const ahead = (x * axis.x + y * axis.y + z * axis.z) / length;
   if (pattern.kind === "first-order") return { ...OMNI, gain: 1 - pattern.a + pattern.a * ahead };
   const { width, height, rear } = pattern;
+  // Along the cabinet's width points axis × up.
+  const aside =
+    x * (axis.y * up.z - axis.z * up.y) +
+    y * (axis.z * up.x - axis.x * up.z) +
+    z * (axis.x * up.y - axis.y * up.x);
   return {
     gain: 1,
-    width: (width * dot(direction, cross(axis, up))) / (2 * length),
-    height: (height * dot(direction, up)) / (2 * length),
+    width: (width * aside) / (2 * length),
+    height: (height * (x * up.x + y * up.y + z * up.z)) / (2 * length),
     rear: ahead < 0 ? (rear * -ahead * Math.LN10) / 20 : 0,
     area: Math.PI * width * height,
   };

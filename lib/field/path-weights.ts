@@ -4,7 +4,7 @@
  */
 import { atmosphericAbsorption } from "../acoustics/air";
 import { valueAt } from "../acoustics/curve";
-import { type Point, subtract } from "../acoustics/point";
+import type { Point } from "../acoustics/point";
 import type { Venue } from "../venue/venue";
 import { divide, lineImpedance, radiationImpedance } from "./cavity";
 import type { Image } from "./images";
@@ -44,7 +44,9 @@ export function pathWeights(
     place: Point,
     row: number,
   ): void => {
-    kernel.begin(row, voice, image, length > 0 ? subtract(place, image.point) : image.axis, length);
+    const { x, y, z } = image.point;
+    const direction = length > 0 ? { x: place.x - x, y: place.y - y, z: place.z - z } : image.axis;
+    kernel.begin(row, voice, image, direction, length);
     for (const { wall, cosine } of hits) {
       if (!walls[wall].cavity) continue;
       const alone = walls[wall].host === undefined;

@@ -2,7 +2,7 @@
  * The paths from a source to a place: direct and over the walls, with what finite walls and obstructions do to
  * each.
  */
-import { distance, type Point } from "../acoustics/point";
+import type { Point } from "../acoustics/point";
 import { type Crossing, type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
 import type { Rectangle } from "./rectangle";
@@ -57,15 +57,16 @@ export function pathFinder(
   return (image, place) => {
     const hits = trace(image, place, rectangles, accept);
     if (!hits) return undefined;
-    const length = distance(image.point, place);
+    const length = between(image.point, place);
+    const source = sourceOf(image).point;
     // What the path is worth beside the direct sound, before edges and obstructions.
-    const worth = distance(sourceOf(image).point, place) / length;
+    const worth = between(source, place) / length;
     const edges = hits.map((hit) => {
       if (!finiteSize) return undefined;
       const d = edgesOf(hit);
       return isWhole(d) || mostPassed(d, LONG) * worth < LEAST ? undefined : d;
     });
-    const obstructions = obstructionsOf(sourceOf(image).point, hits, place, length, worth);
+    const obstructions = obstructionsOf(source, hits, place, length, worth);
     const most =
       edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
@@ -80,6 +81,14 @@ export function pathFinder(
  */
 const LONG = 8.6;
 const LEAST = 0.1;
+
+/** Distance of two points; its own, for here all have one shape. */
+function between(a: Point, b: Point): number {
+  const x = a.x - b.x;
+  const y = a.y - b.y;
+  const z = a.z - b.z;
+  return Math.sqrt(x * x + y * y + z * z);
+}
 
 function sourceOf(image: Image): Image {
   let source = image;
