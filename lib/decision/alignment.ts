@@ -47,10 +47,10 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
   const cross = crossSpectrum(survey, rows, band, { gain, filters, coherenceLimit });
   const step = 1 / (32 * band.upper);
   const signs = polarity === "both" ? ([1, -1] as const) : ([polarity] as const);
-  const own = ownBest(cross, delays, signs, step);
+  const { own, costs } = sweep(cross, wanted, delays, signs, step);
   const describe = (delay: number, sign: 1 | -1) => choiceAt(cross, delay, sign, wanted, everyone, own);
-  const dips = signs.flatMap((sign) =>
-    localBest(cross, wanted, delays, sign, step).map((delay) => describe(delay, sign)),
+  const dips = signs.flatMap((sign, k) =>
+    localBest(cross, wanted, delays, sign, costs[k]).map((delay) => describe(delay, sign)),
   );
   const choices = leastDelayFirst(dips).slice(0, 6);
   const result: Omit<AlignmentResult, "reasons"> = {
@@ -100,19 +100,54 @@ function meanLoss(cross: CrossSpectrum, weights: Float64Array, sign: number, hel
   return sum;
 }
 
+/** Every delay once: what each position would have for itself, and the mean loss for either polarity. */
+function sweep(
+  cross: CrossSpectrum,
+  weights: Float64Array,
+  delays: readonly [number, number],
+  signs: readonly (1 | -1)[],
+  step: number,
+): { own: Own[]; costs: Float64Array[] } {
+  const count = Math.max(1, Math.ceil((delays[1] - delays[0]) / step));
+  const help = new Float64Array(cross.rows);
+  const delay = new Float64Array(cross.rows);
+  const most = new Float64Array(cross.rows).fill(Number.NEGATIVE_INFINITY);
+  const sign = new Int8Array(cross.rows).fill(signs[0]);
+  const costs = signs.map(() => new Float64Array(count + 1));
+  for (let i = 0; i <= count; i++) {
+    const tau = delays[0] + ((delays[1] - delays[0]) * i) / count;
+    interference(cross, tau, help);
+    signs.forEach((s, k) => {
+      costs[k][i] = meanLoss(cross, weights, s, help);
+      for (let row = 0; row < cross.rows; row++) {
+        if (s * help[row] > most[row] + 1e-12 * cross.ideal[row]) {
+          most[row] = s * help[row];
+          delay[row] = tau;
+          sign[row] = s;
+        }
+      }
+    });
+  }
+  const own = Array.from(delay, (tau, row) => ({
+    delay: tau,
+    sign: sign[row] as 1 | -1,
+    loss: lossOf(cross, row, 1, most[row]),
+  }));
+  return { own, costs };
+}
+
 /** Delays at which the mean loss has a dip, refined. */
 function localBest(
   cross: CrossSpectrum,
   weights: Float64Array,
   delays: readonly [number, number],
   sign: 1 | -1,
-  step: number,
+  costs: Float64Array,
 ): number[] {
   const help = new Float64Array(cross.rows);
   const cost = (delay: number) => meanLoss(cross, weights, sign, interference(cross, delay, help));
-  const count = Math.max(1, Math.ceil((delays[1] - delays[0]) / step));
+  const count = costs.length - 1;
   const at = (i: number) => delays[0] + ((delays[1] - delays[0]) * i) / count;
-  const costs = Float64Array.from({ length: count + 1 }, (_, i) => cost(at(i)));
   const dips: number[] = [];
   for (let i = 0; i <= count; i++) {
     const left = Math.max(0, i - 1);
@@ -122,39 +157,6 @@ function localBest(
     dips.push(x);
   }
   return dips;
-}
-
-function ownBest(
-  cross: CrossSpectrum,
-  delays: readonly [number, number],
-  signs: readonly (1 | -1)[],
-  step: number,
-): Own[] {
-  const count = Math.max(1, Math.ceil((delays[1] - delays[0]) / step));
-  const help = new Float64Array(cross.rows);
-  const before = new Float64Array(cross.rows);
-  const delay = new Float64Array(cross.rows);
-  const most = new Float64Array(cross.rows).fill(Number.NEGATIVE_INFINITY);
-  const sign = new Int8Array(cross.rows).fill(signs[0]);
-  for (let i = 0; i <= count; i++) {
-    const tau = delays[0] + ((delays[1] - delays[0]) * i) / count;
-    before.set(help);
-    interference(cross, tau, help);
-    for (const s of signs) {
-      for (let row = 0; row < cross.rows; row++) {
-        if (s * help[row] > most[row] + 1e-12 * cross.ideal[row]) {
-          most[row] = s * help[row];
-          delay[row] = tau;
-          sign[row] = s;
-        }
-      }
-    }
-  }
-  return Array.from(delay, (tau, row) => ({
-    delay: tau,
-    sign: sign[row] as 1 | -1,
-    loss: lossOf(cross, row, 1, most[row]),
-  }));
 }
 
 function choiceAt(

@@ -74,12 +74,12 @@ export function spread(survey: Survey, options: SpreadOptions = {}): SpreadResul
   const bands = [low, mid, ...coveredThirds(survey.frequency, 20, 16000)];
   const powers = bandPowers(survey, bands);
   const stage = [{ x: 0, y: 0, z: 0 }];
+  const house = houseOf(survey.positions, weights);
   const group = (values: Float64Array, origins: readonly Point[]): GroupSpread => {
     const expected = survey.positions.map((p) => distanceLevel(p.point, origins));
     const [lowSpread, midSpread, ...thirds] = bands.map((band, k) =>
       bandSpread(
-        survey,
-        weights,
+        house,
         band,
         survey.positions.map((_, row) => values[row * bands.length + k]),
         expected,
@@ -95,18 +95,35 @@ export function spread(survey: Survey, options: SpreadOptions = {}): SpreadResul
   return { ...result, reasons: reasonsFor(result, options) };
 }
 
+/** Who sits where, for all bands alike: indices of positions. */
+interface House {
+  readonly weights: Float64Array;
+  readonly front: readonly number[];
+  readonly back: readonly number[];
+  readonly left: readonly number[];
+  readonly right: readonly number[];
+  /** From side to side, with two places or more each. */
+  readonly rows: readonly (readonly number[])[];
+}
+
+function houseOf(positions: Survey["positions"], weights: Float64Array): House {
+  const occupied = positions.map((_, i) => i).filter((i) => weights[i] > 0);
+  const side = (sign: 1 | -1) => occupied.filter((i) => positions[i].point.y * sign > 0.25);
+  const byDepth = [...occupied].sort((i, j) => positions[i].point.x - positions[j].point.x);
+  const rows = rowsByDepth(positions, byDepth).filter((row) => row.length > 1);
+  return { weights, ...audienceParts(positions, weights), left: side(1), right: side(-1), rows };
+}
+
 function bandSpread(
-  survey: Survey,
-  weights: Float64Array,
+  house: House,
   band: Band,
   power: readonly number[],
   expected: readonly number[],
 ): BandSpread {
-  const { positions } = survey;
+  const { weights, front, back } = house;
   const mean = power.reduce((sum, p, i) => sum + weights[i] * p, 0);
   // A silent group has no level anywhere: 0 dB spread, rather than differences of −∞.
   const level = power.map((p) => (mean > 0 ? 10 * Math.log10(Math.max(p / mean, 1e-20)) : 0));
-  const { front, back } = audienceParts(positions, weights);
   const frontToBack = meanOver(front, weights, level) - meanOver(back, weights, level);
   const fromDistance = meanOver(front, weights, expected) - meanOver(back, weights, expected);
   const rest = level.map((l, i) => l - expected[i]);
@@ -119,8 +136,8 @@ function bandSpread(
     frontToBack_db: frontToBack,
     distanceFrontToBack_db: fromDistance,
     restFrontToBack_db: frontToBack - fromDistance,
-    sideToSide_db: sideToSide(survey, weights, level),
-    leftToRight_db: leftToRight(survey, weights, level),
+    sideToSide_db: sideToSide(house, level),
+    leftToRight_db: leftToRight(house, level),
     deviation_db: deviation,
     restDeviation_db: restDeviation,
     distance_share: deviation > 1e-9 ? Math.max(0, 1 - (restDeviation / deviation) ** 2) : null,
@@ -136,28 +153,23 @@ function standardDeviation(values: readonly number[], weights: Float64Array): nu
   return Math.sqrt(values.reduce((sum, x, i) => sum + weights[i] * (x - mean) ** 2, 0));
 }
 
-function sideToSide(survey: Survey, weights: Float64Array, level: readonly number[]): number | null {
-  const order = survey.positions
-    .map((_, i) => i)
-    .filter((i) => weights[i] > 0)
-    .sort((i, j) => survey.positions[i].point.x - survey.positions[j].point.x);
+function sideToSide({ rows, weights }: House, level: readonly number[]): number | null {
   let sum = 0;
   let total = 0;
-  for (const row of rowsByDepth(survey.positions, order)) {
-    if (row.length < 2) continue;
-    const levels = row.map((i) => level[i]);
-    const people = row.reduce((s, i) => s + weights[i], 0);
-    sum += people * (Math.max(...levels) - Math.min(...levels));
+  for (const row of rows) {
+    let [least, most, people] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0];
+    for (const i of row) {
+      least = Math.min(least, level[i]);
+      most = Math.max(most, level[i]);
+      people += weights[i];
+    }
+    sum += people * (most - least);
     total += people;
   }
   return total > 0 ? sum / total : null;
 }
 
-function leftToRight(survey: Survey, weights: Float64Array, level: readonly number[]): number | null {
-  const side = (sign: 1 | -1) =>
-    survey.positions.flatMap((p, i) => (weights[i] > 0 && p.point.y * sign > 0.25 ? [i] : []));
-  const left = side(1);
-  const right = side(-1);
+function leftToRight({ left, right, weights }: House, level: readonly number[]): number | null {
   if (left.length === 0 || right.length === 0) return null;
   return meanOver(left, weights, level) - meanOver(right, weights, level);
 }
