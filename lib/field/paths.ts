@@ -54,7 +54,14 @@ export function pathFinder(
       return false;
     return mostReflected(edgesOf(hit), LONG) > LEAST;
   };
+  const heights = heightsAbove(rectangles);
+  const ofPlace = new Float64Array(rectangles.length);
+  let asked: Point | undefined;
   return (image, place) => {
+    // One place is asked for with many images, half of which lie on its own side of their wall.
+    if (place !== asked) heights(place, ofPlace);
+    asked = place;
+    if (image.parent && image.height * ofPlace[image.wall] > 0) return undefined;
     const hits = trace(image, place, rectangles, accept);
     if (!hits) return undefined;
     const length = between(image.point, place);
@@ -99,15 +106,7 @@ function sourceOf(image: Image): Image {
 /** Makes the function that finds the detours over the edges of every screen that a path passes through or near. */
 function obstructionFinder(screens: readonly Wall[]) {
   const count = screens.length;
-  // Planes as numbers in rows: heights above all of them are asked for at every leg of every path.
-  const planes = Float64Array.from(
-    screens.flatMap(({ rectangle: { normal, offset } }) => [normal.x, normal.y, normal.z, offset]),
-  );
-  const heights = ({ x, y, z }: Point, into: Float64Array): Float64Array => {
-    for (let s = 0, at = 0; s < count; s++, at += 4)
-      into[s] = x * planes[at] + y * planes[at + 1] + z * planes[at + 2] - planes[at + 3];
-    return into;
-  };
+  const heights = heightsAbove(screens.map((s) => s.rectangle));
   const room = [0, 1, 2].map(() => new Float64Array(count));
   const ofSources = new Map<Point, Float64Array>();
   let place: Point | undefined;
@@ -152,6 +151,18 @@ function obstructionFinder(screens: readonly Wall[]) {
 }
 
 const NONE: readonly Detours[] = [];
+
+/** Makes the function that writes a point's heights above all planes; they are asked for at every leg of every path. */
+function heightsAbove(rectangles: readonly Rectangle[]): (point: Point, into: Float64Array) => Float64Array {
+  const planes = Float64Array.from(
+    rectangles.flatMap(({ normal, offset }) => [normal.x, normal.y, normal.z, offset]),
+  );
+  return ({ x, y, z }, into) => {
+    for (let i = 0, at = 0; at < planes.length; i++, at += 4)
+      into[i] = x * planes[at] + y * planes[at + 1] + z * planes[at + 2] - planes[at + 3];
+    return into;
+  };
+}
 
 /** Where the leg of a path between two points passes through a rectangle's plane, after a share of its length. */
 function crossingOf(
