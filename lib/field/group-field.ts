@@ -45,21 +45,19 @@ export interface ChainField {
  * @param options  frequencies and what to take into account
  */
 export function groupField(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): GroupField {
-  const { frequency } = options;
-  const { walls, chains, at } = chainField(venue, sources, options);
-  const kept = chainFactors(chains, walls, frequency);
-  const re = new Float64Array(frequency.length);
-  const im = new Float64Array(frequency.length);
-  return (place) => {
-    re.fill(0);
-    im.fill(0);
-    at(place, (chain, x, y) => {
-      const factor = kept[chain];
-      for (let f = 0; f < x.length; f++) {
-        re[f] += factor[f] * x[f];
-        im[f] += factor[f] * y[f];
-      }
-    });
+  const group = groupOf(venue, sources, options);
+  const { sum, add, flush } = adder(group, chainFactors(group.chains, group.walls, options.frequency));
+  const re = sum.re.subarray(0, options.frequency.length);
+  const im = sum.im.subarray(0, options.frequency.length);
+  return (point) => {
+    const place = plainPoint(point);
+    sum.re.fill(0);
+    sum.im.fill(0);
+    for (let chain = 0; chain < group.chains.length; chain++) {
+      add(chain, place);
+      if (chain === 0) flush();
+    }
+    flush();
     return { re, im };
   };
 }
@@ -72,62 +70,111 @@ export function groupField(venue: Venue, sources: readonly Source[], options: Gr
  * @param options  frequencies and what to take into account
  */
 export function chainField(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): ChainField {
+  const group = groupOf(venue, sources, options);
+  const { sum, add, flush } = adder(group);
+  const upTo = (count: number) => ({ re: sum.re.subarray(0, count), im: sum.im.subarray(0, count) });
+  const direct = upTo(options.frequency.length);
+  const reflected = upTo(group.reach);
+  const at: ChainField["at"] = (point, take) => {
+    const place = plainPoint(point);
+    for (let chain = 0; chain < group.chains.length; chain++) {
+      if (!add(chain, place)) continue;
+      flush();
+      const { re, im } = chain === 0 ? direct : reflected;
+      take(chain, re, im);
+      sum.re.fill(0);
+      sum.im.fill(0);
+    }
+  };
+  return { walls: group.walls, chains: group.chains, at };
+}
+
+interface Group {
+  readonly walls: readonly Wall[];
+  readonly chains: readonly Image[];
+  readonly voices: readonly Voice[];
+  readonly findPath: ReturnType<typeof pathFinder>;
+  readonly frequency: Float64Array;
+  /** Radians per metre, and what the air takes, nepers per metre. */
+  readonly waveNumber: Float64Array;
+  readonly nepers: Float64Array;
+  /** How many of the first frequencies reflections reach: see `REACH`. */
+  readonly reach: number;
+}
+
+interface Voice {
+  readonly source: Source;
+  readonly drive: { readonly re: Float64Array; readonly im: Float64Array };
+  readonly images: readonly Image[];
+}
+
+function groupOf(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): Group {
   const { frequency, order, finiteSize, obstruction } = options;
   const c = speedOfSound(venue.air.temperature);
-  const waveNumber = frequency.map((f) => (2 * Math.PI * f) / c);
   const walls = wallsOf(options.cavities ? venue : { ...venue, cavities: [] });
-  const findPath = pathFinder(walls, { finiteSize, obstruction });
   const rectangles = walls.map((w) => w.rectangle);
   const voices = sources.map((source) => ({
     source,
     drive: drive(source, frequency),
     images: images(source, rectangles, order),
   }));
+  return {
+    walls,
+    chains: voices[0]?.images ?? [],
+    voices,
+    findPath: pathFinder(walls, { finiteSize, obstruction }),
+    frequency,
+    waveNumber: frequency.map((f) => (2 * Math.PI * f) / c),
+    nepers: airNepers(venue.air, frequency),
+    reach: Math.max(0, ...voices.map((voice) => reachOf(voice.drive))),
+  };
+}
+
+/**
+ * Makes the function that adds all sources' paths along a chain to the sums; it says whether one is heard. `flush`
+ * finishes the sums, and must come between the direct sound and the first reflection.
+ *
+ * @param kept  what the boundaries of each chain keep; all of it when left out
+ */
+function adder(group: Group, kept: readonly Float64Array[] = []) {
+  const { walls, voices, findPath, frequency, waveNumber, nepers, reach } = group;
   const whole = frequency.length;
-  const reach = Math.max(0, ...voices.map((voice) => reachOf(voice.drive)));
-  const room = kernelRoom(whole, voices.length) + kernelRoom(reach, voices.length);
+  const room = kernelRoom(whole, voices.length) + kernelRoom(reach, voices.length, kept.length);
   const sum = phasorSum(waveNumber, CAPACITY, room);
-  const nepers = airNepers(venue.air, frequency);
-  const weigherOf = (count: number) => {
-    const options = { voices, waveNumber: waveNumber.subarray(0, count), nepers: nepers.subarray(0, count) };
-    return pathWeights(walls, frequency.subarray(0, count), options, sum);
+  for (let p = 0; p < CAPACITY; p++) sum.row[p] = p;
+  const weigherOf = (count: number, kept?: readonly Float64Array[]) => {
+    const upTo = (values: Float64Array) => values.subarray(0, count);
+    const options = { voices, waveNumber: upTo(waveNumber), nepers: upTo(nepers), ...(kept && { kept }) };
+    return pathWeights(walls, upTo(frequency), options, sum);
   };
   const weigh = weigherOf(whole);
-  const weighReflection = reach === whole ? weigh : weigherOf(reach);
-  for (let p = 0; p < CAPACITY; p++) sum.row[p] = p;
-  const upTo = (count: number) => ({ re: sum.re.subarray(0, count), im: sum.im.subarray(0, count) });
-  const direct = upTo(whole);
-  const reflected = upTo(reach);
-  const at: ChainField["at"] = (point, take) => {
-    const place = plainPoint(point);
-    for (let chain = 0; voices.length > 0 && chain < voices[0].images.length; chain++) {
-      const { re, im } = chain === 0 ? direct : reflected;
-      const each = chain === 0 ? weigh : weighReflection;
-      const blocks = strideOf(re.length);
-      let paths = 0;
-      let heard = false;
-      for (let voice = 0; voice < voices.length; voice++) {
-        const path = findPath(voices[voice].images[chain], place);
-        if (!path) continue;
-        if (!heard) {
-          sum.re.fill(0);
-          sum.im.fill(0);
-          heard = true;
-        }
-        const length = Math.max(path.length, NEAREST);
-        sum.length[paths] = length;
-        sum.scale[paths] = 1 / length;
-        each(path, voice, place, paths);
-        if (++paths === CAPACITY) {
-          sum.run(paths, blocks);
-          paths = 0;
-        }
-      }
-      sum.run(paths, blocks);
-      if (heard) take(chain, re, im);
-    }
+  const weighReflection = weigherOf(
+    reach,
+    kept.length > 0 ? kept.map((k) => k.subarray(0, reach)) : undefined,
+  );
+  let paths = 0;
+  let blocks = 0;
+  const flush = (): void => {
+    sum.run(paths, blocks);
+    paths = 0;
   };
-  return { walls, chains: voices[0]?.images ?? [], at };
+  const add = (chain: number, place: Point): boolean => {
+    const each = chain === 0 ? weigh : weighReflection;
+    blocks = strideOf(chain === 0 ? whole : reach);
+    let heard = false;
+    for (let voice = 0; voice < voices.length; voice++) {
+      const path = findPath(voices[voice].images[chain], place);
+      if (!path) continue;
+      heard = true;
+      const length = Math.max(path.length, NEAREST);
+      sum.length[paths] = length;
+      sum.scale[paths] = 1 / length;
+      each(path, voice, place, paths, chain);
+      if (++paths === CAPACITY) flush();
+    }
+    return heard;
+  };
+  return { sum, add, flush };
 }
 
 /** Paths summed in one go: their weights fit into the second-level cache. */

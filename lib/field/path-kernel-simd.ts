@@ -11,9 +11,12 @@ import { type PathKernel, type PathKernelOptions, rootPerWavelength } from "./pa
 import { pathWeightsWasm } from "./path-weights-wasm";
 import { type PhasorSum, strideOf } from "./phasor-sum";
 
-/** Doubles that a kernel takes of the sum's memory: three arrays of floats, two of doubles for each voice, the table, notes. */
-export function kernelRoom(frequencies: number, voices: number): number {
-  return strideOf(frequencies) * (2 + 2 * voices) + edgeTable().length + 8;
+/**
+ * Doubles that a kernel takes of the sum's memory: three arrays of floats and one for each chain, two of doubles for each
+ * voice, the table, notes.
+ */
+export function kernelRoom(frequencies: number, voices: number, chains = 0): number {
+  return strideOf(frequencies) * (2 + 2 * voices + chains / 2) + edgeTable().length + 8;
 }
 
 /**
@@ -25,7 +28,7 @@ export function kernelRoom(frequencies: number, voices: number): number {
 export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): PathKernel | undefined {
   const { memory, take } = sum;
   if (!memory || !take) return undefined;
-  const { voices, waveNumber, nepers } = options;
+  const { voices, waveNumber, nepers, kept } = options;
   const n = strideOf(waveNumber.length);
   /** Beyond the last frequency the last value, so that nothing there is divided by 0. */
   const fill = (array: Float32Array | Float64Array, values: Float64Array): number => {
@@ -61,15 +64,17 @@ export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): Path
     fill(take(n), drive.im.subarray(0, waveNumber.length));
     return re;
   });
+  const shares = kept?.map((share) => fill(takeFloats(n), share.subarray(0, waveNumber.length)));
   const re = sum.weightRe.byteOffset;
   const im = sum.weightIm.byteOffset;
   const rowBytes = 8 * sum.stride;
   return {
-    begin(row, voice, image, direction, length) {
+    begin(row, voice, image, direction, length, chain) {
       const { pattern } = voices[voice].source;
       const at = row * rowBytes;
       const { gain, width, height, rear, area } = toward(pattern, image, direction);
-      begin(drives[voice], re + at, im + at, gain, width, height, length, rear, area);
+      const share = shares ? shares[chain] : 0;
+      begin(drives[voice], re + at, im + at, gain, width, height, length, rear, area, share);
     },
     finiteSize(row, d, act) {
       const at = row * rowBytes;

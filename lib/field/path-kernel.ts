@@ -11,15 +11,16 @@ import type { PhasorSum } from "./phasor-sum";
 /** Fills rows of weights of a phasor sum. */
 export interface PathKernel {
   /**
-   * Writes drive × pattern × air.
+   * Writes drive × pattern × air × what the boundaries keep.
    *
    * @param row  of the sum's weights
    * @param voice  which of the sources
    * @param image  of it, for its orientation
    * @param direction  from the image to the place
    * @param length  of the path, metres
+   * @param chain  which of the `kept` applies
    */
-  begin(row: number, voice: number, image: Image, direction: Point, length: number): void;
+  begin(row: number, voice: number, image: Image, direction: Point, length: number, chain: number): void;
   /** Multiplies by what a finite rectangle does: see `applyFiniteSize`. */
   finiteSize(row: number, d: Detours, act: FiniteSizeAct): void;
 }
@@ -33,19 +34,24 @@ export interface PathKernelOptions {
   readonly waveNumber: Float64Array;
   /** What the air takes, nepers per metre, per frequency. */
   readonly nepers: Float64Array;
+  /** What the boundaries of each chain keep, per frequency; left out where that is done elsewhere. */
+  readonly kept?: readonly Float64Array[];
 }
 
 /** The kernel in plain TypeScript, which runs everywhere. */
 export function plainPathKernel(
-  { voices, waveNumber, nepers }: PathKernelOptions,
+  { voices, waveNumber, nepers, kept }: PathKernelOptions,
   { weightRe, weightIm, stride }: PhasorSum,
 ): PathKernel {
   const root = rootPerWavelength(waveNumber);
   const factor = new Float64Array(waveNumber.length);
   return {
-    begin(row, voice, image, direction, length) {
+    begin(row, voice, image, direction, length, chain) {
       const { source, drive } = voices[voice];
       patternFactors(source.pattern, image, direction, waveNumber, factor);
+      kept?.[chain].forEach((share, f) => {
+        factor[f] *= share;
+      });
       const start = row * stride;
       for (let f = 0; f < factor.length; f++) {
         const g = factor[f] * Math.exp(-nepers[f] * length);

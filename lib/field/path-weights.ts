@@ -16,7 +16,7 @@ import type { Wall } from "./walls";
 
 /**
  * Makes the function that writes a path's complex weight at every frequency into a row of a phasor sum. What the
- * boundaries keep is not in it: see `chainFactors`.
+ * boundaries keep is in it where the kernel knows it: see `chainFactors`.
  *
  * @param walls  the walls that the paths' hits count
  * @param frequency  hertz
@@ -43,10 +43,11 @@ export function pathWeights(
     voice: number,
     place: Point,
     row: number,
+    chain: number,
   ): void => {
     const { x, y, z } = image.point;
     const direction = length > 0 ? { x: place.x - x, y: place.y - y, z: place.z - z } : image.axis;
-    kernel.begin(row, voice, image, direction, length);
+    kernel.begin(row, voice, image, direction, length, chain);
     for (const { wall, cosine } of hits) {
       if (!walls[wall].cavity) continue;
       const alone = walls[wall].host === undefined;

@@ -51,7 +51,7 @@ export function setup(
 }
 
 /**
- * Drive × pattern × air.
+ * Drive × pattern × air × what the boundaries keep.
  *
  * @param drive  real parts, then imaginary ones, in double precision
  * @param re, im  result, in double precision
@@ -59,6 +59,7 @@ export function setup(
  * @param width, height  half the piston's sides times the direction cosines along them; 0 for none
  * @param length  metres
  * @param rear  nepers behind a piston that beams, 0 in front; `area` is its radius squared times π²
+ * @param kept  of the boundaries, per frequency; 0 for all
  */
 export function begin(
   drive: usize,
@@ -70,6 +71,7 @@ export function begin(
   length: f32,
   rear: f32,
   area: f32,
+  kept: usize,
 ): void {
   for (let i: usize = 0; i < end; i += FOUR) {
     const turns = v128.load(k + i);
@@ -87,6 +89,7 @@ export function begin(
       loss = f32x4.add(loss, f32x4.mul(f32x4.splat(rear), share));
     }
     factor = f32x4.mul(factor, lessBy(loss));
+    if (kept !== 0) factor = f32x4.mul(factor, v128.load(kept + i));
     const a = lower(factor);
     const b = upper(factor);
     const j: usize = 2 * i;

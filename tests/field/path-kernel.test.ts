@@ -31,10 +31,15 @@ const image = {
   order: 0,
   chain: "",
 };
-const options = { voices, waveNumber, nepers };
+const kept = [0, 1].map(() => waveNumber.map(() => between(0, 1)));
+const options = { voices, waveNumber, nepers, kept };
 const plainSum = plainPhasorSum(waveNumber, 4);
 const plain = plainPathKernel(options, plainSum);
-const simdSum = simdPhasorSum(waveNumber, 4, kernelRoom(waveNumber.length, voices.length)) as PhasorSum;
+const simdSum = simdPhasorSum(
+  waveNumber,
+  4,
+  kernelRoom(waveNumber.length, voices.length, kept.length),
+) as PhasorSum;
 const simd = simdPathKernel(options, simdSum) as ReturnType<typeof plainPathKernel>;
 
 function difference(row: number): number {
@@ -53,7 +58,7 @@ function difference(row: number): number {
 
 describe("the quick kernel of path weights", () => {
   it.each(patterns.map((pattern, voice) => [pattern.kind, voice] as const))(
-    "gives drive, pattern and air of a source that is %s as the plain one does",
+    "gives drive, pattern, air and boundaries of a source that is %s as the plain one does",
     (_, voice) => {
       const directions = [
         { x: 1, y: 0, z: 0 },
@@ -61,9 +66,10 @@ describe("the quick kernel of path weights", () => {
         { x: 0, y: 1, z: 0 },
         ...Array.from({ length: 50 }, () => ({ x: between(-9, 9), y: between(-9, 9), z: between(-9, 9) })),
       ];
-      for (const direction of directions) {
+      for (const [i, direction] of directions.entries()) {
+        const chain = i % 2;
         const length = between(0.1, 3000);
-        for (const kernel of [plain, simd]) kernel.begin(2, voice, image, direction, length);
+        for (const kernel of [plain, simd]) kernel.begin(2, voice, image, direction, length, chain);
         expect(difference(2)).toBeLessThan(1e-6);
       }
     },
@@ -85,7 +91,7 @@ describe("the quick kernel of path weights", () => {
       ];
       for (const d of cases) {
         for (const kernel of [plain, simd]) {
-          kernel.begin(1, 0, image, { x: 1, y: 2, z: 3 }, 1);
+          kernel.begin(1, 0, image, { x: 1, y: 2, z: 3 }, 1, 1);
           kernel.finiteSize(1, d, act);
         }
         // Deep in a shadow the phase turns a thousand times, and single precision loses as much of it.
