@@ -28,7 +28,7 @@ export async function bundle(file) {
       entryPoints: [file],
       outfile,
       bundle: true,
-      packages: "external",
+      external,
       platform: "node",
       format: "cjs",
       target: "node20",
@@ -48,6 +48,17 @@ export async function bundle(file) {
   }
   return outfile;
 }
+
+/** Packages that read files of their own beside them; the others load sooner as part of the bundle. */
+const external = [
+  "danfojs-node",
+  "esbuild",
+  "mathjs",
+  "playwright-core",
+  "ts-json-schema-generator",
+  "typescript",
+  "wabt",
+];
 
 /** @param {readonly string[]} files */
 const hashOfFiles = (files) => hashOf(...files.flatMap((file) => [file, readFileSync(file)]));
