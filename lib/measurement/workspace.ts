@@ -56,9 +56,10 @@ let kernelModule: WebAssembly.Module | undefined;
  */
 export function workspace(doubles: number, arrays: number): Workspace {
   const pages = Math.ceil((firstFree + 8 * doubles + (skew + 16) * arrays) / pageBytes);
-  // Never grown: that would detach the old memory's buffer, after which V8 compiles every typed array slower.
-  const large = idle.findIndex(({ memory }) => memory.buffer.byteLength >= pages * pageBytes);
-  const instance = large < 0 ? instantiate(pages) : idle.splice(large, 1)[0];
+  // Never grown: that would detach the old memory's buffer, after which V8 compiles every typed array slower. One that is
+  // too small makes room for a larger one.
+  const last = idle.pop();
+  const instance = last && pagesOf(last) >= pages ? last : instantiate(pages);
   let next = firstFree;
   return {
     kernel: instance.kernel,
@@ -72,11 +73,13 @@ export function workspace(doubles: number, arrays: number): Workspace {
       return { at, values };
     },
     release() {
-      idle.push(instance);
-      if (idle.length > 4) idle.shift();
+      if (idle.length < 4) idle.push(instance);
+      idle.sort((a, b) => pagesOf(a) - pagesOf(b));
     },
   };
 }
+
+const pagesOf = ({ memory }: Instance): number => memory.buffer.byteLength / pageBytes;
 
 function instantiate(pages: number): Instance {
   kernelModule ??= new WebAssembly.Module(Uint8Array.from(atob(spectraWasm), (c) => c.charCodeAt(0)));
