@@ -99,6 +99,24 @@ const faults = {
     return said;
   },
 
+  async "a cell asks for more memory than there is"(context) {
+    const page = await lesson(context);
+    await write(page, mark("saved before memory ran out"));
+    await save(page);
+    await until(() => onDisk().includes(mark("saved before memory ran out")));
+    await idle(page);
+    await runFirst(
+      page,
+      "const all: number[][] = []; for (;;) all.push(Array.from({ length: 1e5 }, Math.random));",
+    );
+    const said = await dialog(page, /died|restart/i, 120);
+    await press(page, "Ok");
+    await idle(page);
+    await answers(page);
+    assert.ok(onDisk().includes(mark("saved before memory ran out")));
+    return said;
+  },
+
   async "disk full while saving"(context) {
     const page = await lesson(context);
     const before = onDisk();
@@ -171,17 +189,28 @@ const faults = {
     killOf(student, "jupyterhub-singleuser");
     await write(page, mark("after the server died"));
     const said = await dialog(page, /server|connection/i, 90);
-    await until(async () => !(await page.request.get(`${base}/api/status`)).ok(), 90);
-    // The page offers a way back to the hub, which starts the server again as soon as it has seen that it is gone.
-    await until(async () => {
-      await page.goto(`${address}/hub/spawn/${student}`);
-      await page.waitForURL(/\/user\/.*\/lab/, { timeout: 20_000 });
-      await page.locator("#jp-top-panel, .jp-LabShell").first().waitFor({ timeout: 60_000 });
-      return true;
-    }, 180);
-    await page.goto(`${base}/lab/tree/${LESSON}?reset`);
-    await opened(page);
+    await startedAgain(page);
     await until(async () => (await text(page)).includes(mark("before the server died")));
+    return said;
+  },
+
+  async "the student's server ended, as when nobody has used it for an hour"(context) {
+    const page = await lesson(context);
+    await write(page, mark("before the pause"));
+    await save(page);
+    await until(() => onDisk().includes(mark("before the pause")));
+    // What the hub does to a server that is idle: its own interface asks for the same.
+    await page.request.get(`${address}/hub/home`);
+    const token = (await context.cookies(`${address}/hub/`)).find((c) => c.name === "_xsrf")?.value ?? "";
+    const ended = await page.request.delete(`${address}/hub/api/users/${student}/server`, {
+      headers: { "X-XSRFToken": token, Referer: `${address}/hub/home` },
+    });
+    assert.ok(ended.ok(), `the hub answered ${ended.status()}`);
+    await write(page, mark("after the pause"));
+    const said = await dialog(page, /server|connection/i, 90);
+    await startedAgain(page);
+    await until(async () => (await text(page)).includes(mark("before the pause")));
+    await answers(page);
     return said;
   },
 };
@@ -242,6 +271,23 @@ async function opened(page) {
   await page.locator(".jp-Notebook .jp-CodeCell .cm-content").first().waitFor({ timeout: 120_000 });
   const choose = page.locator(".jp-Dialog:has-text('Select Kernel') button:has-text('Select')");
   if (await choose.count()) await choose.click();
+}
+
+/**
+ * The way back that the page offers: the hub starts the server again as soon as it has seen that it is gone.
+ *
+ * @param {Page} page
+ */
+async function startedAgain(page) {
+  await until(async () => !(await page.request.get(`${base}/api/status`)).ok(), 90);
+  await until(async () => {
+    await page.goto(`${address}/hub/spawn/${student}`);
+    await page.waitForURL(/\/user\/.*\/lab/, { timeout: 20_000 });
+    await page.locator("#jp-top-panel, .jp-LabShell").first().waitFor({ timeout: 60_000 });
+    return true;
+  }, 180);
+  await page.goto(`${base}/lab/tree/${LESSON}?reset`);
+  await opened(page);
 }
 
 /** @param {Page} page */
