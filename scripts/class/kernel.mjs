@@ -18,9 +18,11 @@ export async function ensureClassKernel(environment, memory) {
   const limit = existsSync("/usr/bin/prlimit")
     ? ["/usr/bin/prlimit", `--data=${memory * 1_000_000}`, "--"]
     : [];
+  // A kernel in the middle of a cell ends with its server, too, instead of keeping memory and processor.
+  const together = existsSync("/usr/bin/setpriv") ? ["/usr/bin/setpriv", "--pdeathsig", "KILL", "--"] : [];
   const [node, main, ...rest] = kernelCommand;
   const heap = `--max-old-space-size=${Math.max(150, memory - besideHeap)}`;
-  const argv = [...limit, node, heap, inRoot("scripts", "class", "kernel.cjs"), ...rest];
+  const argv = [...together, ...limit, node, heap, inRoot("scripts", "class", "kernel.cjs"), ...rest];
   const spec = { argv, display_name: "TypeScript", language: "typescript" };
   const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
   mkdirSync(folder, { recursive: true });

@@ -96,6 +96,28 @@ async def out_of_memory(student, given):
     return await until(lambda: works_anew(student), 60)
 
 
+async def server_killed(student, given):
+    """Its kernels must not outlive it, even in the middle of a cell: nobody could reach or end them."""
+    user = pwd.getpwnam(student.name).pw_uid
+    await student.start_kernel(LESSON)
+    running = asyncio.create_task(student.run("for (const end = Date.now() + 600000; Date.now() < end; );"))
+    await asyncio.sleep(3)
+    need(processes("kernel.cjs", user), "there is no kernel")
+    for process in processes("jupyterhub-singleuser", user):
+        os.kill(process, signal.SIGKILL)
+    running.cancel()
+    start = time.time()
+    while left := processes("kernel.cjs", user):
+        need(time.time() - start < 20, f"{len(left)} kernels outlive their server")
+        await asyncio.sleep(0.5)
+
+    async def back():
+        await student.start_server()
+        await works_anew(student)
+
+    return await until(back, 120)
+
+
 async def hub_killed(student, given):
     for process in processes(os.path.join("class", "jupyterhub_config.py")):
         os.kill(process, signal.SIGKILL)
@@ -250,7 +272,7 @@ async def main():
     await student.log_in()
     await student.start_server()
     failed = 0
-    faults = [kernel_killed, out_of_memory, hub_killed, proxy_killed, two_tabs, disk_full, another_student, course_updated]
+    faults = [kernel_killed, out_of_memory, server_killed, hub_killed, proxy_killed, two_tabs, disk_full, another_student, course_updated]
     faults = [fault for fault in faults if given.only in fault.__name__.replace("_", " ")]
     for fault in faults:
         title = fault.__name__.replace("_", " ")

@@ -5,11 +5,13 @@
  */
 const path = require("node:path");
 const { keepCompiledCode } = require("./compiled-code.cjs");
+const { endWithParent } = require("./orphan.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
 const { replyInFull } = require("./replies.cjs");
 const { visitEachChildWithShorthand } = require("./shorthand.cjs");
 const { standStill } = require("./still.cjs");
 
+endWithParent();
 keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
 
 /**

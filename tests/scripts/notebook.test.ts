@@ -1,6 +1,9 @@
-import { mkdtempSync, rmSync } from "node:fs";
+import { spawn } from "node:child_process";
+import { once } from "node:events";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
+import { setTimeout } from "node:timers/promises";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
 import { executeNotebook } from "../../scripts/notebook/execute.mjs";
@@ -87,4 +90,34 @@ describe("a kernel that does not come up", () => {
   ])("is given up in words when it $fault, and nothing waits for ever", async ({ script, said }) => {
     await expect(startKernel([process.execPath, "-e", script], folder, 300)).rejects.toThrow(said);
   });
+});
+
+it("a kernel ends with whoever started it, though it was not told to", async () => {
+  const starter = `
+import { spawn } from "node:child_process";
+const kernel = spawn(process.argv[1], process.argv.slice(2), { stdio: "ignore" });
+console.log(kernel.pid);
+setInterval(() => {}, 1000);`;
+  const connection = path.join(folder, "connection.json");
+  const ports = Object.fromEntries(
+    ["shell", "iopub", "stdin", "control", "hb"].map((name) => [`${name}_port`, 0]),
+  );
+  const local = { transport: "tcp", ip: "127.0.0.1", key: "", signature_scheme: "hmac-sha256" };
+  writeFileSync(connection, JSON.stringify({ ...local, ...ports }));
+  const command = kernelCommand.map((word: string) => word.replace("{connection_file}", connection));
+  const parent = spawn(process.execPath, ["--input-type=module", "-e", starter, ...command]);
+  const [pid] = await once(parent.stdout, "data");
+  const kernel = Number(pid);
+  const isThere = () => {
+    try {
+      return process.kill(kernel, 0);
+    } catch {
+      return false;
+    }
+  };
+  await setTimeout(4000);
+  expect(isThere()).toBe(true);
+  parent.kill("SIGKILL");
+  for (let i = 0; i < 40 && isThere(); i++) await setTimeout(250);
+  expect(isThere()).toBe(false);
 });
