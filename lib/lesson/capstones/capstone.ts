@@ -14,7 +14,7 @@ import { settled } from "../exercises/kinds/audience";
 import { alignedDrawing } from "../exercises/kinds/crossover";
 import { eitherWay, withSubs } from "../exercises/kinds/faults";
 import { readSetting } from "../exercises/kinds/joint";
-import { hash, placeKey, placeOf, tracesAt } from "../exercises/listen";
+import { hash, placeOf, placesOf, tracesAt } from "../exercises/listen";
 import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
 import type { Setting, Spot } from "../exercises/task";
@@ -145,9 +145,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
     },
     measure(spots, { setting } = {}) {
       const set = setting === undefined ? undefined : readSetting(setting);
-      const all = spots.map((spot) => placeOf(spot, drawing, drawing.places));
-      const places = new Map(all.map((place) => [placeKey(place.point), place] as const));
-      if (places.size === 0) throw new RangeError("no place is given, expected where a microphone stands");
+      const places = placesOf(spots, drawing, drawing.places);
       if (places.size > entry.microphones)
         throw new RangeError(
           `${places.size} places are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,

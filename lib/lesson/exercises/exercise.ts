@@ -12,7 +12,7 @@ import type { Row } from "../table";
 import { audienceOf } from "./audience-of";
 import { catalogue } from "./catalogue";
 import { paragraphs } from "./html";
-import { hash, placeKey, placeOf, tracesAt } from "./listen";
+import { hash, placesOf, tracesAt } from "./listen";
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
 import type { Answer, Entry, Judge, Spot, Task } from "./task";
@@ -151,10 +151,9 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       return entry.microphones - placed.size;
     },
     measure(spots) {
-      const places = spots.map((spot) => placeOf(spot, task.drawing, named));
-      const added = new Map(places.map((p) => [placeKey(p.point), p] as const));
+      const places = placesOf(spots, task.drawing, named);
+      const added = new Map(places);
       for (const key of placed.keys()) added.delete(key);
-      if (places.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
       if (placed.size + added.size > entry.microphones) {
         throw new RangeError(
           `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you ask for ${added.size} more: decide with those, or make the exercise anew to start over`,
@@ -162,7 +161,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       }
       for (const [key, place] of added) placed.set(key, place);
       if (added.size > 0) kept = undefined;
-      const distinct = [...new Map(places.map((p) => [placeKey(p.point), p] as const)).values()];
+      const distinct = [...places.values()];
       const survey = tracesAt(task.truth, distinct, seed);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
     },

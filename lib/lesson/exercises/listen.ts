@@ -7,6 +7,7 @@ import { standFor } from "../../study/stand-for";
 import type { Survey } from "../../survey/survey";
 import type { Place, Venue, Zone } from "../../venue/venue";
 import type { Spot } from "./task";
+import { told } from "./told";
 
 /**
  * Traces at some places of a venue.
@@ -35,6 +36,26 @@ export function tracesAt(venue: Venue, places: readonly Place[], seed: number): 
 }
 
 /**
+ * The places that a student means, each once.
+ *
+ * @param spots  named places, or metres in plan
+ * @param venue  the drawing
+ * @param named  places with a name
+ * @returns the places by `placeKey`
+ * @throws RangeError as `placeOf` does, and where no place is given
+ */
+export function placesOf(spots: readonly Spot[], venue: Venue, named: readonly Place[]): Map<string, Place> {
+  if (!Array.isArray(spots)) {
+    throw new RangeError(
+      `the places are ${told(spots)}, expected a list of them, such as ["${named[0]?.id ?? "row D"}", { x: 8, y: 2 }]`,
+    );
+  }
+  if (spots.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
+  const places = spots.map((spot) => placeOf(spot, venue, named));
+  return new Map(places.map((place) => [placeKey(place.point), place] as const));
+}
+
+/**
  * The place that a student means.
  *
  * @param spot  a named place, or metres in plan
@@ -53,7 +74,7 @@ export function placeOf(spot: Spot, venue: Venue, named: readonly Place[]): Plac
   const { x, y, area } = spot ?? {};
   if (!Number.isFinite(x) || !Number.isFinite(y)) {
     throw new RangeError(
-      `a microphone stands at ${JSON.stringify(spot)}, expected a name or metres such as { x: 8, y: 2 }`,
+      `a microphone stands at ${told(spot)}, expected a name or metres such as { x: 8, y: 2 }`,
     );
   }
   const zones = [

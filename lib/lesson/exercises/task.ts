@@ -2,6 +2,7 @@
 import type { Survey } from "../../survey/survey";
 import type { Place, Venue } from "../../venue/venue";
 import type { Misconception } from "./misconceptions";
+import { told } from "./told";
 
 /** What an exercise of the list says about itself. */
 export interface Entry {
@@ -110,6 +111,3 @@ export function readChoice<C extends Answer>(answer: unknown, choices: readonly 
   }
   return found;
 }
-
-const told = (value: unknown): string =>
-  typeof value === "number" ? String(value) : (JSON.stringify(value) ?? "nothing");

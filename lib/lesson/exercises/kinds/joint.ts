@@ -3,6 +3,7 @@ import { alignment } from "../../../decision/alignment";
 import { levelOffset } from "../../../decision/offset";
 import type { Survey } from "../../../survey/survey";
 import type { Judge, Setting, SetUp } from "../task";
+import { told } from "../told";
 import { lossOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";
 import { eitherWay, withSubs } from "./faults";
@@ -75,7 +76,7 @@ export function readSetting(answer: unknown): Setting {
   const number = (x: unknown): x is number => typeof x === "number" && Math.abs(x) <= 30;
   if (!number(offset) || !number(delay) || (polarity !== "as it is" && polarity !== "turned")) {
     throw new RangeError(
-      `the answer is ${JSON.stringify(answer)}, expected { offset: dB, delay: ms, polarity: "as it is" or "turned" } with numbers from -30 to 30`,
+      `the answer is ${told(answer)}, expected { offset: dB, delay: ms, polarity: "as it is" or "turned" } with numbers from -30 to 30`,
     );
   }
   return { offset, delay, polarity };

@@ -5,6 +5,7 @@ import type { Survey } from "../../../survey/survey";
 import type { Venue } from "../../../venue/venue";
 import { hash, placeOf, tracesAt } from "../listen";
 import type { SetUp, Spot } from "../task";
+import { told } from "../told";
 import { lossOver, settled } from "./audience";
 import { eitherWay, oneOf, withSubs } from "./faults";
 
@@ -29,7 +30,7 @@ export function microphonesTask(): SetUp {
       truth,
       read: (answer) => {
         if (!Array.isArray(answer) || answer.length !== count) {
-          throw new RangeError(`the answer is ${JSON.stringify(answer)}, expected a list of ${count} places`);
+          throw new RangeError(`the answer is ${told(answer)}, expected a list of ${count} places`);
         }
         const found = places(answer as Spot[]);
         if (new Set(found.map(({ point }) => hash(JSON.stringify(point)))).size < count)
