@@ -11,11 +11,15 @@ import type { Survey } from "../survey/survey";
  *
  * @param survey  modelled or measured
  * @param id      of the position
- * @param offset  of the subs, dB
+ * @param setting  of the subs, as they are when left out
  * @returns the gain at a frequency in hertz, ratio; beyond the survey's ends that of its ends, and nothing below 15 Hz
  * @throws RangeError when the survey lacks the position
  */
-export function balanceOfPlace(survey: Survey, id: string, offset: number): (frequency: number) => number {
+export function balanceOfPlace(
+  survey: Survey,
+  id: string,
+  setting: SubsSetting = {},
+): (frequency: number) => number {
   const at = survey.positions.findIndex((p) => p.id === id);
   if (at < 0) {
     const some = survey.positions.slice(0, 6).map((p) => `"${p.id}"`);
@@ -24,7 +28,7 @@ export function balanceOfPlace(survey: Survey, id: string, offset: number): (fre
     );
   }
   const { frequency } = survey;
-  const square = smoothPower(frequency, power(heardAt(survey, at, 10 ** (offset / 20))), 6);
+  const square = smoothPower(frequency, power(heardAt(survey, at, setting)), 6);
   const mid = bandLevel(frequency, square, 450, 2240);
   const gain = square.map((p) => 10 ** ((10 * Math.log10(Math.max(p, 1e-30)) - mid) / 20));
   return (f) => {
@@ -37,7 +41,23 @@ export function balanceOfPlace(survey: Survey, id: string, offset: number): (fre
   };
 }
 
-function heardAt({ mains, subs, fills }: Survey, at: number, gain: number): Response {
+/** What is done to the subs, against the survey. */
+export interface SubsSetting {
+  /** dB, positive is louder. Default 0. */
+  readonly offset?: number;
+  /** Seconds, positive is later. Default 0. */
+  readonly delay?: number;
+  /** −1 turned over. Default 1. */
+  readonly polarity?: 1 | -1;
+}
+
+function heardAt({ mains, subs, fills }: Survey, at: number, setting: SubsSetting): Response {
+  const { offset = 0, delay = 0, polarity = 1 } = setting;
   const above = fills ? sumResponses(mains[at], fills[at]) : mains[at];
-  return sumResponses(above, subs[at], { re: gain, im: 0 });
+  const gain = polarity * 10 ** (offset / 20);
+  const phase = subs[at].frequency.map((f) => -2 * Math.PI * f * delay);
+  return sumResponses(above, subs[at], {
+    re: phase.map((x) => gain * Math.cos(x)),
+    im: phase.map((x) => gain * Math.sin(x)),
+  });
 }

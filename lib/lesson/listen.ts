@@ -6,7 +6,7 @@
 import { uniform } from "../decision/random";
 import { fourierTransform } from "../measurement/fft";
 import type { Survey } from "../survey/survey";
-import { balanceOfPlace } from "./balance-of-place";
+import { balanceOfPlace, type SubsSetting } from "./balance-of-place";
 import { escapeHtml } from "./escape";
 import { signedDecibels } from "./levels";
 import type { Showable } from "./showable";
@@ -24,6 +24,12 @@ export interface ListenOptions {
   readonly liftLow?: boolean;
 }
 
+/** A place as it would be with the subs set otherwise. */
+export interface HeardWith extends SubsSetting {
+  /** Id of the position. */
+  readonly place: string;
+}
+
 /** Of the players, hertz: what lies above 3.6 kHz decides nothing about subs, and the notebook stays small. */
 const sampleRate = 8000;
 /** Two seconds, repeated without a seam; a power of two. */
@@ -38,14 +44,15 @@ const highestPeak = 0.25;
  * together are kept below a quarter of full scale. Levels only: echoes and the time of arrival are left out.
  *
  * @param survey  modelled or measured
- * @param places  ids of positions, by what to call them: `{ "front row": "stalls 1-7" }`
+ * @param places  ids of positions, by what to call them: `{ "front row": "stalls 1-7" }`; or a position with its own
+ *   setting of the subs: `{ "turned over": { place: "mix position", polarity: -1 } }`
  * @param options  sound, level of the subs, low band lifted
  * @returns something to `show`
  * @throws RangeError when there is no place, or the survey lacks one
  */
 export function listen(
   survey: Survey,
-  places: { readonly [name: string]: string },
+  places: { readonly [name: string]: string | HeardWith },
   options: ListenOptions = {},
 ): Showable {
   const { sound = "rhythm", offset = 0, liftLow = false } = options;
@@ -78,15 +85,16 @@ export function listen(
  */
 export function listenSamples(
   survey: Survey,
-  ids: readonly string[],
+  places: readonly (string | HeardWith)[],
   options: ListenOptions = {},
 ): Float64Array[] {
   const { sound = "rhythm", offset = 0, liftLow = false } = options;
-  if (ids.length === 0) throw new RangeError("there is no place to listen at: give one or more");
+  if (places.length === 0) throw new RangeError("there is no place to listen at: give one or more");
   const transform = fourierTransform(size);
   const { low, high } = soundParts(sound, size, sampleRate, liftLow ? 4 : 1, uniform(7));
-  const raw = ids.map((id) => {
-    const gain = balanceOfPlace(survey, id, offset);
+  const raw = places.map((each) => {
+    const { place, ...setting } = typeof each === "string" ? { place: each } : each;
+    const gain = balanceOfPlace(survey, place, { offset, ...setting });
     const samples = new Float64Array(size);
     for (const [part, lift] of [
       [low, liftLow ? 4 : 1],

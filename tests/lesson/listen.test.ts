@@ -60,6 +60,25 @@ describe("listen", () => {
     expect(Math.abs(balanceAt(6) - balanceAt(0) - 6)).toBeLessThan(0.2);
   });
 
+  it("plays a place with its own setting of the subs: mains and subs alike add to 6 dB, or to nothing", () => {
+    // The mains play the low band as well, as loud as the subs; half a period at 60 Hz is 8.33 ms.
+    const alike = { ...survey, mains: survey.mains.map(() => step(() => true, 6)) };
+    const heard = listenSamples(
+      alike,
+      [
+        "front",
+        { place: "front", offset: -80 },
+        { place: "front", polarity: -1 },
+        { place: "front", delay: 1 / 120 },
+      ],
+      { sound: "noise" },
+    );
+    const [both, mains, turned, late] = heard.map((x) => level(x, 57, 63) - level(x, 700, 900));
+    expect(Math.abs(both - mains - 6.02)).toBeLessThan(0.05);
+    expect(both - turned).toBeGreaterThan(60);
+    expect(both - late).toBeGreaterThan(15);
+  });
+
   it("lifts the low band two octaves: nothing is left below it, and the difference between places stays", () => {
     const [front, back] = listenSamples(survey, ["front", "back"], { sound: "noise", liftLow: true });
     expect(level(front, 30, 100)).toBeLessThan(level(front, 160, 320) - 60);
