@@ -45,12 +45,12 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
   const overlap = options.band ? undefined : overlapBand(survey, inSurvey, gain, filters);
   const band = overlap ?? checkedBand(options.band as readonly [number, number]);
   const cross = crossSpectrum(survey, rows, band, { gain, filters, coherenceLimit });
-  const step = 1 / (32 * band.upper);
+  const grid = delayGrid(delays, 1 / (32 * band.upper));
   const signs = polarity === "both" ? ([1, -1] as const) : ([polarity] as const);
-  const { own, costs } = sweep(cross, wanted, delays, signs, step);
+  const { own, costs } = sweep(cross, wanted, grid, signs);
   const describe = (delay: number, sign: 1 | -1) => choiceAt(cross, delay, sign, wanted, everyone, own);
   const dips = signs.flatMap((sign, k) =>
-    localBest(cross, wanted, delays, sign, costs[k]).map((delay) => describe(delay, sign)),
+    localBest(cross, wanted, grid, sign, costs[k]).map((delay) => describe(delay, sign)),
   );
   const choices = leastDelayFirst(dips).slice(0, 6);
   const result: Omit<AlignmentResult, "reasons"> = {
@@ -100,22 +100,25 @@ function meanLoss(cross: CrossSpectrum, weights: Float64Array, sign: number, hel
   return sum;
 }
 
+/** Delays from end to end, no farther apart than a step, seconds. */
+function delayGrid([from, to]: readonly [number, number], step: number): Float64Array {
+  const count = Math.max(1, Math.ceil((to - from) / step));
+  return Float64Array.from({ length: count + 1 }, (_, i) => from + ((to - from) * i) / count);
+}
+
 /** Every delay once: what each position would have for itself, and the mean loss for either polarity. */
 function sweep(
   cross: CrossSpectrum,
   weights: Float64Array,
-  delays: readonly [number, number],
+  grid: Float64Array,
   signs: readonly (1 | -1)[],
-  step: number,
 ): { own: Own[]; costs: Float64Array[] } {
-  const count = Math.max(1, Math.ceil((delays[1] - delays[0]) / step));
   const help = new Float64Array(cross.rows);
   const delay = new Float64Array(cross.rows);
   const most = new Float64Array(cross.rows).fill(Number.NEGATIVE_INFINITY);
   const sign = new Int8Array(cross.rows).fill(signs[0]);
-  const costs = signs.map(() => new Float64Array(count + 1));
-  for (let i = 0; i <= count; i++) {
-    const tau = delays[0] + ((delays[1] - delays[0]) * i) / count;
+  const costs = signs.map(() => new Float64Array(grid.length));
+  grid.forEach((tau, i) => {
     interference(cross, tau, help);
     signs.forEach((s, k) => {
       costs[k][i] = meanLoss(cross, weights, s, help);
@@ -127,7 +130,7 @@ function sweep(
         }
       }
     });
-  }
+  });
   const own = Array.from(delay, (tau, row) => ({
     delay: tau,
     sign: sign[row] as 1 | -1,
@@ -140,20 +143,19 @@ function sweep(
 function localBest(
   cross: CrossSpectrum,
   weights: Float64Array,
-  delays: readonly [number, number],
+  grid: Float64Array,
   sign: 1 | -1,
   costs: Float64Array,
 ): number[] {
   const help = new Float64Array(cross.rows);
   const cost = (delay: number) => meanLoss(cross, weights, sign, interference(cross, delay, help));
-  const count = costs.length - 1;
-  const at = (i: number) => delays[0] + ((delays[1] - delays[0]) * i) / count;
+  const last = grid.length - 1;
   const dips: number[] = [];
-  for (let i = 0; i <= count; i++) {
+  for (let i = 0; i <= last; i++) {
     const left = Math.max(0, i - 1);
-    const right = Math.min(count, i + 1);
+    const right = Math.min(last, i + 1);
     if (costs[i] > costs[left] || costs[i] > costs[right] || (i > 0 && costs[i] === costs[left])) continue;
-    const { x } = minimise(cost, at(left), at(right), at(right) - at(left) || 1, 1e-8);
+    const { x } = minimise(cost, grid[left], grid[right], grid[right] - grid[left] || 1, 1e-8);
     dips.push(x);
   }
   return dips;

@@ -168,14 +168,22 @@ export function bandWeights(frequency: Float64Array, band: Band): BandWeights {
 }
 
 /** A complex number per frequency. */
-interface Factor {
+export interface Factor {
   readonly re: Float64Array;
   readonly im: Float64Array;
 }
 
-const complexOf = (n: number): Factor => ({ re: new Float64Array(n), im: new Float64Array(n) });
+export const complexOf = (n: number): Factor => ({ re: new Float64Array(n), im: new Float64Array(n) });
 
-function rotation(frequency: Float64Array, { polarity = 1, delay = 0 }: SubSetting): Factor | undefined {
+/**
+ * The factor on the subs' response that a setting means, over frequency; undefined where it changes nothing.
+ *
+ * @throws RangeError when the polarity is neither 1 nor −1, or the delay is no number
+ */
+export function rotation(
+  frequency: Float64Array,
+  { polarity = 1, delay = 0 }: SubSetting,
+): Factor | undefined {
   if (polarity !== 1 && polarity !== -1) {
     throw new RangeError(`polarity is ${polarity}, expected 1 or -1`);
   }
@@ -244,7 +252,8 @@ function weightedSum(values: Float64Array, { start, weight }: BandWeights): numb
   return sum;
 }
 
-function added(x: Factor, y: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
+/** Adds within the ranges alone, into `out`. */
+export function added(x: Factor, y: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
   for (const { start, weight } of ranges) {
     for (let i = start; i < start + weight.length; i++) {
       out.re[i] = x.re[i] + y.re[i];

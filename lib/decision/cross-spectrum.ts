@@ -6,7 +6,7 @@ import type { Processing } from "../acoustics/filter";
 import { filterResponse } from "../acoustics/filters";
 import type { Response } from "../acoustics/response";
 import type { Survey } from "../survey/survey";
-import { bandWeights, onlyTrusted } from "./band-powers";
+import { added, bandWeights, complexOf, type Factor, onlyTrusted } from "./band-powers";
 import { trustedFrequencies } from "./trust";
 
 export interface CrossSpectrum {
@@ -59,6 +59,7 @@ export function crossSpectrum(
     chain.length > 0 ? filterResponse(chain, frequency) : undefined;
   const onMains = through(filters.mains);
   const onSubs = through(filters.subs);
+  const room = complexOf(survey.frequency.length);
   const out: CrossSpectrum = {
     frequency,
     rows: rows.length,
@@ -75,9 +76,9 @@ export function crossSpectrum(
     requirePhase(survey.positions[position].id, [mains, subs, fills]);
     const trusted = trustedFrequencies(mains, subs, coherenceLimit);
     const { weight } = trusted ? onlyTrusted(inBand, trusted) : inBand;
-    const above = { re: mains.re, im: mains.im, start };
-    const front = filtered(fills ? added(above, fills, n) : above, onMains);
-    const back = filtered({ re: subs.re, im: subs.im, start }, onSubs);
+    const above = fills ? added(mains, fills, [inBand], room) : mains;
+    const front = filtered(above, start, onMains);
+    const back = filtered(subs, start, onSubs);
     fillRow(out, row, weight, front, back, gain);
   });
   return out;
@@ -115,25 +116,13 @@ function fillRow(
 }
 
 /** Complex numbers from `start` on. */
-interface ComplexRow {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
+interface ComplexRow extends Factor {
   readonly start: number;
 }
 
-function added({ re, im, start }: ComplexRow, { re: x, im: y }: Response, n: number): ComplexRow {
-  const out = { re: re.slice(start, start + n), im: im.slice(start, start + n), start: 0 };
-  for (let k = 0; k < n; k++) {
-    out.re[k] += x[start + k];
-    out.im[k] += y[start + k];
-  }
-  return out;
-}
-
 /** A response in the band, through a filter where there is one. */
-function filtered(row: ComplexRow, by: Pick<Response, "re" | "im"> | undefined): ComplexRow {
-  if (!by) return row;
-  const { re, im, start } = row;
+function filtered({ re, im }: Factor, start: number, by: Factor | undefined): ComplexRow {
+  if (!by) return { re, im, start };
   return {
     re: by.re.map((x, k) => x * re[start + k] - by.im[k] * im[start + k]),
     im: by.re.map((x, k) => x * im[start + k] + by.im[k] * re[start + k]),

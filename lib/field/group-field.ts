@@ -136,22 +136,19 @@ function groupOf(venue: Venue, sources: readonly Source[], options: GroupFieldOp
  *
  * @param kept  what the boundaries of each chain keep; all of it when left out
  */
-function adder(group: Group, kept: readonly Float64Array[] = []) {
+function adder(group: Group, kept?: readonly Float64Array[]) {
   const { walls, voices, findPath, frequency, waveNumber, nepers, reach } = group;
   const whole = frequency.length;
-  const room = kernelRoom(whole, voices.length) + kernelRoom(reach, voices.length, kept.length);
+  const room = kernelRoom(whole, voices.length) + kernelRoom(reach, voices.length, kept?.length);
   const sum = phasorSum(waveNumber, CAPACITY, room);
   for (let p = 0; p < CAPACITY; p++) sum.row[p] = p;
-  const weigherOf = (count: number, kept?: readonly Float64Array[]) => {
+  const weigherOf = (count: number, chains?: readonly Float64Array[]) => {
     const upTo = (values: Float64Array) => values.subarray(0, count);
-    const options = { voices, waveNumber: upTo(waveNumber), nepers: upTo(nepers), ...(kept && { kept }) };
+    const options = { voices, waveNumber: upTo(waveNumber), nepers: upTo(nepers), kept: chains?.map(upTo) };
     return pathWeights(walls, upTo(frequency), options, sum);
   };
   const weigh = weigherOf(whole);
-  const weighReflection = weigherOf(
-    reach,
-    kept.length > 0 ? kept.map((k) => k.subarray(0, reach)) : undefined,
-  );
+  const weighReflection = weigherOf(reach, kept);
   let paths = 0;
   let blocks = 0;
   const flush = (): void => {

@@ -64,7 +64,7 @@ export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): Path
     fill(take(n), drive.im.subarray(0, waveNumber.length));
     return re;
   });
-  const shares = kept?.map((share) => fill(takeFloats(n), share.subarray(0, waveNumber.length)));
+  const shares = kept?.map((share) => fill(takeFloats(n), share));
   const re = sum.weightRe.byteOffset;
   const im = sum.weightIm.byteOffset;
   const rowBytes = 8 * sum.stride;

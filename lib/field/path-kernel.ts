@@ -35,7 +35,7 @@ export interface PathKernelOptions {
   /** What the air takes, nepers per metre, per frequency. */
   readonly nepers: Float64Array;
   /** What the boundaries of each chain keep, per frequency; left out where that is done elsewhere. */
-  readonly kept?: readonly Float64Array[];
+  readonly kept?: readonly Float64Array[] | undefined;
 }
 
 /** The kernel in plain TypeScript, which runs everywhere. */

@@ -39,7 +39,9 @@ export function pathFinder(
   { finiteSize, obstruction }: PathOptions,
 ): (image: Image, place: Point) => Path | undefined {
   const rectangles = walls.map((w) => w.rectangle);
-  const obstructionsOf = obstructionFinder(obstruction ? walls.filter((w) => !w.cavity) : []);
+  const heights = heightsAbove(rectangles);
+  const screens = walls.flatMap((w, i) => (obstruction && !w.cavity ? [i] : []));
+  const obstructionsOf = obstructionFinder(walls, screens, heights);
   const edgesOf = (hit: Hit): Detours => {
     const wall = walls[hit.wall];
     return detours(hit, (hit.above ? wall.above : wall.below).extent);
@@ -54,7 +56,6 @@ export function pathFinder(
       return false;
     return mostReflected(edgesOf(hit), LONG) > LEAST;
   };
-  const heights = heightsAbove(rectangles);
   const ofPlace = new Float64Array(rectangles.length);
   let asked: Point | undefined;
   return (image, place) => {
@@ -73,7 +74,7 @@ export function pathFinder(
       const d = edgesOf(hit);
       return isWhole(d) || mostPassed(d, LONG) * worth < LEAST ? undefined : d;
     });
-    const obstructions = obstructionsOf(source, hits, place, length, worth);
+    const obstructions = obstructionsOf(source, hits, place, ofPlace, length, worth);
     const most =
       edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
@@ -103,40 +104,44 @@ function sourceOf(image: Image): Image {
   return source;
 }
 
-/** Makes the function that finds the detours over the edges of every screen that a path passes through or near. */
-function obstructionFinder(screens: readonly Wall[]) {
-  const count = screens.length;
-  const heights = heightsAbove(screens.map((s) => s.rectangle));
-  const room = [0, 1, 2].map(() => new Float64Array(count));
+/**
+ * Makes the function that finds the detours over the edges of every screen that a path passes through or near.
+ *
+ * @param screens  which of the walls may stand in the way
+ */
+function obstructionFinder(
+  walls: readonly Wall[],
+  screens: readonly number[],
+  heights: ReturnType<typeof heightsAbove>,
+) {
+  const room = [0, 1].map(() => new Float64Array(walls.length));
   const ofSources = new Map<Point, Float64Array>();
-  let place: Point | undefined;
   return (
     source: Point,
     hits: readonly Hit[],
     to: Point,
+    heightsOfPlace: Float64Array,
     length: number,
     worth: number,
   ): readonly Detours[] => {
     let found: Detours[] | undefined;
-    // One place is asked for with many images, and a source with many places.
-    if (to !== place) heights(to, room[2]);
-    place = to;
+    // A source is asked for with many places.
     let fromSource = ofSources.get(source);
     if (!fromSource) {
-      fromSource = heights(source, new Float64Array(count));
+      fromSource = heights(source, new Float64Array(walls.length));
       ofSources.set(source, fromSource);
     }
     let end = to;
-    let above = room[2];
+    let above = heightsOfPlace;
     let after = 0;
     for (let i = 0; i <= hits.length; i++) {
       const start = i < hits.length ? hits[i].point : source;
       const from = i < hits.length ? heights(start, room[i % 2]) : fromSource;
-      for (let s = 0; s < count; s++) {
+      for (const s of screens) {
         const a = from[s];
         const b = above[s];
         if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
-        const { rectangle, screen } = screens[s];
+        const { rectangle, screen } = walls[s];
         const d = detours(crossingOf(rectangle, start, end, a / (a - b), length - after, after), screen);
         if (mostReflected(d, LONG) * worth <= LEAST) continue;
         found ??= [];

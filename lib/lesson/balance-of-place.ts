@@ -2,6 +2,7 @@
 import { bandLevel } from "../acoustics/bands";
 import { power, type Response, sumResponses } from "../acoustics/response";
 import { smoothPower } from "../acoustics/smoothing";
+import { rotation, type SubSetting } from "../decision/band-powers";
 import type { Survey } from "../survey/survey";
 
 /**
@@ -18,7 +19,7 @@ import type { Survey } from "../survey/survey";
 export function balanceOfPlace(
   survey: Survey,
   id: string,
-  setting: SubsSetting = {},
+  setting: SubLevelSetting = {},
 ): (frequency: number) => number {
   const at = survey.positions.findIndex((p) => p.id === id);
   if (at < 0) {
@@ -42,22 +43,19 @@ export function balanceOfPlace(
 }
 
 /** What is done to the subs, against the survey. */
-export interface SubsSetting {
+export interface SubLevelSetting extends SubSetting {
   /** dB, positive is louder. Default 0. */
   readonly offset?: number;
-  /** Seconds, positive is later. Default 0. */
-  readonly delay?: number;
-  /** −1 turned over. Default 1. */
-  readonly polarity?: 1 | -1;
 }
 
-function heardAt({ mains, subs, fills }: Survey, at: number, setting: SubsSetting): Response {
-  const { offset = 0, delay = 0, polarity = 1 } = setting;
+function heardAt({ mains, subs, fills }: Survey, at: number, setting: SubLevelSetting): Response {
   const above = fills ? sumResponses(mains[at], fills[at]) : mains[at];
-  const gain = polarity * 10 ** (offset / 20);
-  const phase = subs[at].frequency.map((f) => -2 * Math.PI * f * delay);
-  return sumResponses(above, subs[at], {
-    re: phase.map((x) => gain * Math.cos(x)),
-    im: phase.map((x) => gain * Math.sin(x)),
-  });
+  const gain = 10 ** ((setting.offset ?? 0) / 20);
+  const turn = rotation(subs[at].frequency, setting);
+  const scaled = (part: Float64Array) => part.map((x) => gain * x);
+  return sumResponses(
+    above,
+    subs[at],
+    turn ? { re: scaled(turn.re), im: scaled(turn.im) } : { re: gain, im: 0 },
+  );
 }

@@ -6,7 +6,7 @@
 import { uniform } from "../decision/random";
 import { fourierTransform } from "../measurement/fft";
 import type { Survey } from "../survey/survey";
-import { balanceOfPlace, type SubsSetting } from "./balance-of-place";
+import { balanceOfPlace, type SubLevelSetting } from "./balance-of-place";
 import { escapeHtml } from "./escape";
 import { signedDecibels } from "./levels";
 import type { Showable } from "./showable";
@@ -25,7 +25,7 @@ export interface ListenOptions {
 }
 
 /** A place as it would be with the subs set otherwise. */
-export interface HeardWith extends SubsSetting {
+export interface HeardWith extends SubLevelSetting {
   /** Id of the position. */
   readonly place: string;
 }

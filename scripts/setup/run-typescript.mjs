@@ -19,7 +19,7 @@ export async function bundle(file) {
   const inputs = `${outfile}.inputs`;
   const stamp = `${outfile}.stamp`;
   if (existsSync(outfile) && existsSync(inputs)) {
-    const made = JSON.parse(readFileSync(inputs, "utf8"));
+    const made = readFileSync(inputs, "utf8").split("\n");
     if (made.every(existsSync) && isStamped(stamp, hashOfFiles(made))) return outfile;
   }
   const { build } = await import("esbuild");
@@ -39,7 +39,7 @@ export async function bundle(file) {
       absWorkingDir: inRoot(),
     });
     const made = [inRoot("package-lock.json"), ...Object.keys(metafile.inputs).map((input) => inRoot(input))];
-    writeFileSync(inputs, JSON.stringify(made));
+    writeFileSync(inputs, made.join("\n"));
     writeStamp(stamp, hashOfFiles(made));
   } catch (error) {
     throw new SetupError(
