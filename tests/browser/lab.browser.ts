@@ -79,7 +79,8 @@ async function openLesson(page: Page): Promise<void> {
   const to = new URL(address);
   to.pathname = `/lab/tree/${lesson}`;
   await page.goto(to.href);
-  await page.locator(".jp-Notebook .jp-Cell").first().waitFor();
+  // Which cell comes into view depends on where the page was left: a cell out of view may stand first, and hidden.
+  await page.locator(".jp-Notebook .jp-Cell:visible").first().waitFor();
 }
 
 async function runAll(page: Page): Promise<void> {
