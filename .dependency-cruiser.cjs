@@ -1,9 +1,21 @@
 /** The rooms of the library: a folder imports from those before it in this list, never from those after. */
-const rooms = ["acoustics", "survey", "venue", "field", "measurement", "decision", "study", "lesson"];
+const rooms = [
+  "numeric",
+  "text",
+  "guard",
+  "acoustics",
+  "survey",
+  "venue",
+  "field",
+  "measurement",
+  "decision",
+  "study",
+  "lesson",
+];
 /** Neither field nor measurement knows the other: they meet in the survey. */
 const strangers = [["measurement", "venue|field"]];
 /** These run in the browser as well, inside live panels. */
-const anywhere = ["acoustics", "survey", "venue", "field", "decision"];
+const anywhere = ["numeric", "text", "guard", "acoustics", "survey", "venue", "field", "decision"];
 
 module.exports = {
   forbidden: [

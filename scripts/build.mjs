@@ -26,7 +26,7 @@ const program = programOf(entry);
 const forKernel = build({
   stdin: {
     contents: `import * as face from "./index";
-import { guardFace } from "./lesson/guard";
+import { guardFace } from "./guard/public-api";
 module.exports = guardFace(face, ${JSON.stringify(shapesOf(program, entry))});`,
     resolveDir: path.dirname(entry),
   },

@@ -2,9 +2,9 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { setImmediate } from "node:timers/promises";
-import { usualLimits } from "../lib/decision/layout-limits";
-import { layoutSearch } from "../lib/decision/search-layouts";
-import type { LayoutSearchProgress, LayoutSearchResult } from "../lib/decision/search-layouts-result";
+import { usualLimits } from "../lib/decision/layouts/limits";
+import { layoutSearch } from "../lib/decision/layouts/search";
+import type { LayoutSearchProgress, LayoutSearchResult } from "../lib/decision/layouts/search-result";
 import { readVenue, seats } from "../lib/venue";
 import { readLimits } from "./layouts/limits-file";
 import { help, readCall } from "./layouts/options";

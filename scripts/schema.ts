@@ -8,7 +8,7 @@ import { execFileSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { showJsonSchema } from "../lib/study/show-json-schema";
-import { venueJsonSchema } from "../lib/venue/json-schema";
+import { venueJsonSchema } from "../lib/venue/file/json-schema";
 import { resultJsonSchema } from "./schema/result";
 
 const root = join(__dirname, "..");

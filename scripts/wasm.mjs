@@ -10,15 +10,19 @@ import asc from "assemblyscript/asc";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 const modules = [
-  { source: "scripts/assembly/spectra.ts", target: "lib/measurement/spectra-wasm.ts", name: "spectraWasm" },
+  {
+    source: "scripts/assembly/spectra.ts",
+    target: "lib/measurement/spectra/spectra.generated.ts",
+    name: "spectraWasm",
+  },
   {
     source: "scripts/assembly/path-weights.ts",
-    target: "lib/field/path-weights-wasm.ts",
+    target: "lib/field/path-sum/weights.generated.ts",
     name: "pathWeightsWasm",
   },
   {
     source: "scripts/assembly/seat-costs.ts",
-    target: "lib/decision/seat-costs-wasm.ts",
+    target: "lib/decision/offset/seat-costs.generated.ts",
     name: "seatCostsWasm",
   },
 ];

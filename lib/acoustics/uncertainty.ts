@@ -1,7 +1,7 @@
 /**
  * How sure a measured response is, from its coherence and the number of averages behind it.
  */
-import { requirePositive, requireWithin } from "./range";
+import { requirePositive, requireWithin } from "../guard/arguments";
 
 /**
  * Standard error of the magnitude of a transfer function, relative to the magnitude; that of the phase in radians is

@@ -1,5 +1,5 @@
-import { type Band, bandPower } from "../acoustics/bands";
-import { referencePressure, toDecibel } from "../acoustics/decibel";
+import { type Band, bandPower } from "../acoustics/bands/bands";
+import { referencePressure, toDecibel } from "../acoustics/level/decibel";
 import { power, sumResponses } from "../acoustics/response";
 import type { Position } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";

@@ -4,9 +4,9 @@
  * Level, gain, polarity, filters and delay all act here, so that every path from the source shares them.
  */
 
-import { levelAt } from "../acoustics/curve";
-import { referencePressure } from "../acoustics/decibel";
-import { filterResponse } from "../acoustics/filters";
+import { levelAt } from "../acoustics/bands/curve";
+import { filterResponse } from "../acoustics/filters/response";
+import { referencePressure } from "../acoustics/level/decibel";
 import type { Source } from "../venue/venue";
 
 /**

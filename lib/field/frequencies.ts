@@ -1,4 +1,4 @@
-import { logGrid } from "../acoustics/bands";
+import { logGrid } from "../acoustics/bands/bands";
 
 /**
  * The frequency grid of a model survey: 20 Hz to 16 kHz in equal steps of log frequency, 24.8 to the octave.

@@ -1,16 +1,16 @@
 /**
  * The field of one group of sources: complex pressure at any place, path by path.
  */
-import { speedOfSound } from "../acoustics/air";
+import { speedOfSound } from "../acoustics/distance/air";
 import { type Point, plainPoint } from "../acoustics/point";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
-import { type Image, images } from "./images";
-import { kernelRoom } from "./path-kernel-simd";
-import { airNepers, chainFactors, pathWeights } from "./path-weights";
-import { pathFinder } from "./paths";
-import { phasorSum, strideOf } from "./phasor-sum";
-import { type Wall, wallsOf } from "./walls";
+import { phasorSum, strideOf } from "./path-sum/phasor-sum";
+import { kernelRoom } from "./path-sum/simd";
+import { airNepers, chainFactors, pathWeights } from "./path-sum/weights";
+import { type Image, images } from "./paths/images";
+import { pathFinder } from "./paths/paths";
+import { type Wall, wallsOf } from "./paths/walls";
 
 export interface GroupFieldOptions {
   /** hertz, ascending */

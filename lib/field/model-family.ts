@@ -11,7 +11,7 @@ import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { type ChainField, chainField } from "./group-field";
 import { type FieldOptions, responseOf, roomField, settled, surveyOf } from "./model-survey";
-import { chainFactors } from "./path-weights";
+import { chainFactors } from "./path-sum/weights";
 
 /**
  * Makes the function that models a venue and those like it at the same positions.

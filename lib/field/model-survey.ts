@@ -1,17 +1,17 @@
 /**
  * The survey of a model: what mains, subs and fills of a venue do at given positions.
  */
-import { speedOfSound } from "../acoustics/air";
+import { speedOfSound } from "../acoustics/distance/air";
 import type { Point } from "../acoustics/point";
-import { requirePositive } from "../acoustics/range";
 import type { Response } from "../acoustics/response";
+import { requirePositive } from "../guard/arguments";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
-import { type DiffuseModel, diffuseField } from "./diffuse";
-import { emission } from "./emission";
 import { modelFrequencies } from "./frequencies";
 import { groupField } from "./group-field";
-import { rectangle } from "./rectangle";
+import { rectangle } from "./paths/rectangle";
+import { type DiffuseModel, diffuseField } from "./room/diffuse";
+import { emission } from "./room/emission";
 
 export interface FieldOptions {
   /** hertz, ascending; `modelFrequencies()` when left out */

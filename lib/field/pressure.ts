@@ -2,7 +2,7 @@
  * Complex pressure of point sources in free field, at many places and frequencies: Σ a e^{-jkr}/r.
  */
 import type { Point } from "../acoustics/point";
-import { type PhasorSum, phasorSum } from "./phasor-sum";
+import { type PhasorSum, phasorSum } from "./path-sum/phasor-sum";
 
 /** A point source and what it sends out: complex pressure at 1 m, one value per frequency. */
 export interface PointSource {

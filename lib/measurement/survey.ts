@@ -3,10 +3,10 @@
  */
 import { power, type Response } from "../acoustics/response";
 import type { Position, Survey } from "../survey/survey";
-import { coherentPart } from "./coherence-limit";
-import { type InterpolationOptions, interpolateResponse } from "./interpolate";
-import { logWidths } from "./log-width";
-import { checkSum, type SumCheck, type SumCheckOptions } from "./sum-check";
+import { checkSum, type SumCheck, type SumCheckOptions } from "./health/sum-check";
+import { coherentPart } from "./transfer/coherence-limit";
+import { type InterpolationOptions, interpolateResponse } from "./transfer/interpolate";
+import { logWidths } from "./transfer/log-width";
 
 /** What was measured at one position. */
 export interface PositionMeasurement {

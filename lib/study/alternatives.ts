@@ -1,8 +1,8 @@
 /** What the same subs would do elsewhere: the venue's own cabinets in other places, each at its best level. */
 import type { Point } from "../acoustics/point";
-import { compareLayouts, type NamedLayouts, standingLayout } from "../decision/compare-layouts";
-import type { LayoutComparison } from "../decision/compare-layouts-result";
-import type { OffsetOptions } from "../decision/offset-result";
+import { compareLayouts, type NamedLayouts, standingLayout } from "../decision/layouts/compare";
+import type { LayoutComparison } from "../decision/layouts/compare-result";
+import type { OffsetOptions } from "../decision/offset/result";
 import { seats } from "../venue/seats";
 import type { Source, Venue } from "../venue/venue";
 

@@ -7,13 +7,13 @@
 import { readFileSync, statSync } from "node:fs";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
-import { type DelayResult, findDelay } from "../measurement/delay";
+import { type DelayResult, findDelay } from "../measurement/delay/delay";
 import { MeasurementFileError } from "../measurement/file-error";
-import { joinedTransferFunctions } from "../measurement/joined";
-import { type MicrophoneMatch, matchMicrophones } from "../measurement/microphones";
-import { withReverberantPart } from "../measurement/reverberant";
+import { type MicrophoneMatch, matchMicrophones } from "../measurement/health/microphones";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
-import { readTrace } from "../measurement/trace-read";
+import { readTrace } from "../measurement/trace/read";
+import { joinedTransferFunctions } from "../measurement/transfer/joined";
+import { withReverberantPart } from "../measurement/transfer/reverberant";
 import { fileLimit, raiseLimit } from "./file-limits";
 import { load, type OpenTake, openTake, refuseFaulty, SUB_BAND } from "./open-take";
 import { pascalScale, type SentSignal } from "./pascals";

@@ -1,7 +1,7 @@
 /**
  * A reference and microphones that were recorded on two devices, brought onto one clock.
  */
-import { clockDrift, correctDrift, type DriftOptions } from "../measurement/drift";
+import { clockDrift, correctDrift, type DriftOptions } from "../measurement/delay/drift";
 
 export interface OneClock {
   /** By channel number, as the reference's clock would have recorded them. */

@@ -2,9 +2,9 @@
  * A show's recordings, opened: the channels asked for, what is wrong with each, and one clock for all of a take.
  */
 import { MeasurementFileError } from "../measurement/file-error";
-import { recordingHealth } from "../measurement/recording-health";
-import type { WavHeader } from "../measurement/wav-header";
-import { openWav, type Recording, readWav } from "../measurement/wav-read";
+import { recordingHealth } from "../measurement/health/recording";
+import type { WavHeader } from "../measurement/wav/header";
+import { openWav, type Recording, readWav } from "../measurement/wav/read";
 import { fileLimit, raiseLimit } from "./file-limits";
 import { onOneClock } from "./one-clock";
 import { insideFolder, type Show } from "./read-show";

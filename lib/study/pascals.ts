@@ -2,10 +2,10 @@
  * From ratios to pascals: with a calibrator's tone on one microphone, and all of them matched, a level is absolute.
  */
 import type { Response } from "../acoustics/response";
-import { calibrationFrom } from "../measurement/calibrator";
-import type { MicrophoneMatch } from "../measurement/microphones";
+import { calibrationFrom } from "../measurement/health/calibrator";
+import type { MicrophoneMatch } from "../measurement/health/microphones";
+import { thirdOctavePowers } from "../measurement/spectra/third-octave-powers";
 import type { MeasuredSurvey } from "../measurement/survey";
-import { thirdOctavePowers } from "../measurement/third-octave-powers";
 
 export interface CalibratorTone {
   /** Of one microphone, with the calibrator on it. */

@@ -1,10 +1,10 @@
 /** A show folder's door: the show file and its venue read and checked, and paths held inside the folder. */
 import { existsSync, readFileSync, realpathSync, statSync } from "node:fs";
 import path from "node:path";
-import { explain, suggest, wordIssue } from "../venue/explain";
-import { parseJson } from "../venue/json";
-import type { Problem } from "../venue/problems";
-import { readVenue } from "../venue/read";
+import { explain, suggest, wordIssue } from "../venue/file/explain";
+import { parseJson } from "../venue/file/json";
+import type { Problem } from "../venue/file/problems";
+import { readVenue } from "../venue/file/read";
 import type { Venue } from "../venue/venue";
 import { fileLimit, raiseLimit } from "./file-limits";
 import { type ShowFile, showFile } from "./show-file";

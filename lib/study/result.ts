@@ -3,10 +3,10 @@
  *
  * Decibels are rounded to thousandths, which is finer than any ear or microphone.
  */
-import type { Calibration } from "../decision/calibration-result";
-import type { LayoutComparison } from "../decision/compare-layouts-result";
-import type { ExplainedDip } from "../decision/dip-causes";
-import type { MicrophoneMatch } from "../measurement/microphones";
+import type { Calibration } from "../decision/calibration/result";
+import type { ExplainedDip } from "../decision/dips/causes";
+import type { LayoutComparison } from "../decision/layouts/compare-result";
+import type { MicrophoneMatch } from "../measurement/health/microphones";
 import type { FoundDelay } from "./measure";
 import type { Findings, Study } from "./study";
 

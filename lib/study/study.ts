@@ -1,22 +1,22 @@
 /**
  * A show from its folder to its answers: what was measured, what the model says of every seat, and what to do.
  */
-import { alignment } from "../decision/alignment";
-import type { AlignmentResult } from "../decision/alignment-result";
-import { type BalanceResult, balance } from "../decision/balance";
-import { calibrate } from "../decision/calibrate";
-import type { Calibration } from "../decision/calibration-result";
-import type { LayoutComparison } from "../decision/compare-layouts-result";
-import { type ExplainedDip, explainDips } from "../decision/dip-causes";
-import { findDips } from "../decision/dips";
-import type { Limits } from "../decision/limits";
-import { levelOffset } from "../decision/offset";
-import type { OffsetOptions, OffsetResult } from "../decision/offset-result";
-import { joinSurveys, partOfSurvey } from "../decision/part-of-survey";
-import { rankReferences } from "../decision/reference";
-import type { ReferenceResult } from "../decision/reference-result";
-import { type SpreadResult, spread } from "../decision/spread";
+import { alignment } from "../decision/alignment/alignment";
+import type { AlignmentResult } from "../decision/alignment/result";
+import { type BalanceResult, balance } from "../decision/balance/balance";
+import { type SpreadResult, spread } from "../decision/balance/spread";
+import { calibrate } from "../decision/calibration/calibrate";
+import type { Calibration } from "../decision/calibration/result";
+import { type ExplainedDip, explainDips } from "../decision/dips/causes";
+import { findDips } from "../decision/dips/dips";
+import type { LayoutComparison } from "../decision/layouts/compare-result";
+import type { Limits } from "../decision/offset/limits";
+import { levelOffset } from "../decision/offset/offset";
+import type { OffsetOptions, OffsetResult } from "../decision/offset/result";
+import { rankReferences } from "../decision/reference/rank";
+import type { ReferenceResult } from "../decision/reference/result";
 import { modelSurvey } from "../field/model-survey";
+import { joinSurveys, partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";

@@ -1,5 +1,5 @@
 /** Where things point: unit vectors from the angles that people use. */
-import type { Orientation } from "../acoustics/pattern";
+import type { Orientation } from "../acoustics/directivity/pattern";
 import type { Point } from "../acoustics/point";
 import { add, cross, scale } from "../acoustics/point";
 

@@ -1,7 +1,7 @@
 /** Four corners: are they a floor to stand on, are they a rectangle? */
 import type { Point } from "../acoustics/point";
 import { cross, distance, dot, norm, subtract } from "../acoustics/point";
-import type { WriteLength } from "./units";
+import type { WriteLength } from "./file/units";
 
 export type Corners = readonly [Point, Point, Point, Point];
 

@@ -7,10 +7,11 @@
  *
  * The field computes from these plain objects alone; how a person writes them down is the venue file's matter.
  */
-import type { Air } from "../acoustics/air";
-import type { BandValues, LevelCurve } from "../acoustics/curve";
-import type { Filter } from "../acoustics/filter";
-import type { Pattern } from "../acoustics/pattern";
+
+import type { BandValues, LevelCurve } from "../acoustics/bands/curve";
+import type { Pattern } from "../acoustics/directivity/pattern";
+import type { Air } from "../acoustics/distance/air";
+import type { Filter } from "../acoustics/filters/filter";
 import type { Point } from "../acoustics/point";
 
 export type { Air, BandValues, Filter, LevelCurve, Pattern };

@@ -1,11 +1,11 @@
 /**
  * What a path does to the sound on its way, over frequency, four at a time (WebAssembly SIMD): the same as
- * plainPathKernel in lib/field/path-kernel.ts, which says what it means.
+ * plainPathKernel in lib/field/path-sum/plain.ts, which says what it means.
  *
  * Single precision: good to 1e-6 of the path's own amplitude, to 5e-6 deep in a shadow, where the phase turns often.
  * Drive and weights stay in double precision.
  *
- * This file is AssemblyScript; `npm run wasm` compiles it into lib/field/path-weights-wasm.ts. Every pointer is a byte
+ * This file is AssemblyScript; `npm run wasm` compiles it into lib/field/path-sum/weights.generated.ts. Every pointer is a byte
  * offset into the imported memory, every array has room for a whole number of fours.
  */
 

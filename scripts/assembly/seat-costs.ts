@@ -1,8 +1,8 @@
 /**
  * Sums over seats for one offset of the subs, two or four seats at a time (WebAssembly SIMD): the same as plainSums in
- * lib/decision/seat-costs.ts.
+ * lib/decision/offset/seat-costs.ts.
  *
- * This file is AssemblyScript; `npm run wasm` compiles it into lib/decision/seat-costs-wasm.ts. Every pointer is a byte
+ * This file is AssemblyScript; `npm run wasm` compiles it into lib/decision/offset/seat-costs.generated.ts. Every pointer is a byte
  * offset into the imported memory, every array holds doubles, a multiple of four.
  */
 

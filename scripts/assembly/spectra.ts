@@ -1,7 +1,7 @@
 /**
  * Fourier transform and sums of spectra, two doubles at a time (WebAssembly SIMD).
  *
- * This file is AssemblyScript; `npm run wasm` compiles it into lib/measurement/spectra-wasm.ts. Every
+ * This file is AssemblyScript; `npm run wasm` compiles it into lib/measurement/spectra/spectra.generated.ts. Every
  * pointer is a byte offset into the imported memory, every array holds doubles. Nothing is allocated here.
  *
  * The transform is a radix-4 self-sorting one (Stockham), decimation in frequency, on separate real and imaginary

@@ -5,8 +5,8 @@
  * their uncertainty.
  */
 import { join } from "node:path";
-import { findDelay } from "../../lib/measurement/delay";
-import { whiteNoise } from "../../lib/measurement/signals";
+import { findDelay } from "../../lib/measurement/delay/delay";
+import { whiteNoise } from "../../lib/measurement/signals/noise";
 import { median, startPeer, timed } from "./peer-process";
 import type { BenchRow } from "./transfer-function";
 

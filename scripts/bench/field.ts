@@ -7,7 +7,7 @@
  */
 import { join } from "node:path";
 import { modelFrequencies } from "../../lib/field/frequencies";
-import { plainPhasorSum, simdPhasorSum } from "../../lib/field/phasor-sum";
+import { plainPhasorSum, simdPhasorSum } from "../../lib/field/path-sum/phasor-sum";
 import { type PointSource, pressureAt } from "../../lib/field/pressure";
 import { median, startPeer, timed } from "./peer-process";
 import type { BenchRow } from "./transfer-function";

@@ -4,13 +4,13 @@
  */
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { randomGenes } from "../../lib/decision/layout-genes";
-import { layoutGround } from "../../lib/decision/layout-ground";
-import { layoutSpace, usualLimits } from "../../lib/decision/layout-limits";
-import { transferSteps } from "../../lib/decision/layout-transfer";
-import { layoutTrier, mainsAt, unitOf } from "../../lib/decision/layout-trial";
-import { uniform } from "../../lib/decision/random";
-import { searchLayouts } from "../../lib/decision/search-layouts";
+import { layoutGround } from "../../lib/decision/layouts/context";
+import { layoutTrier, mainsAt, unitOf } from "../../lib/decision/layouts/evaluate";
+import { randomGenes } from "../../lib/decision/layouts/genes";
+import { layoutSpace, usualLimits } from "../../lib/decision/layouts/limits";
+import { searchLayouts } from "../../lib/decision/layouts/search";
+import { transferSteps } from "../../lib/decision/layouts/transfer";
+import { uniform } from "../../lib/numeric/random";
 import { readVenue, seats } from "../../lib/venue";
 import { median, startPeer, timed } from "./peer-process";
 

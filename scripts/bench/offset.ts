@@ -3,13 +3,13 @@
  * 80 frequencies from 20 to 2,500 Hz, double precision, one thread each, the same data and the same grids.
  */
 import { join } from "node:path";
-import { logGrid } from "../../lib/acoustics/bands";
+import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
-import { deviationForms } from "../../lib/decision/balance";
-import { bandWeights, coveredThirds, span } from "../../lib/decision/band-powers";
-import { bestOnCurve, costCurve } from "../../lib/decision/cost-curve";
-import { criteria } from "../../lib/decision/criterion";
-import { searchTogether } from "../../lib/decision/joint";
+import { searchTogether } from "../../lib/decision/alignment/joint";
+import { deviationForms } from "../../lib/decision/balance/balance";
+import { bandWeights, coveredThirds, span } from "../../lib/decision/balance/band-powers";
+import { bestOnCurve, costCurve } from "../../lib/decision/offset/cost-curve";
+import { criteria } from "../../lib/decision/offset/criterion";
 import type { Survey } from "../../lib/survey/survey";
 import { median, type PeerProcess, startPeer, timed } from "./peer-process";
 import type { BenchRow } from "./transfer-function";

@@ -11,7 +11,7 @@ import { pathToFileURL } from "node:url";
 import { chromium, type Page } from "playwright-core";
 import { panel } from "../../lib/lesson/panels";
 import { kinds } from "../../lib/lesson/panels/kinds";
-import { readVenue } from "../../lib/venue/read";
+import { readVenue } from "../../lib/venue/file/read";
 import { findBrowser } from "../study/print";
 import { median } from "./peer-process";
 import type { BenchRow } from "./transfer-function";

@@ -3,8 +3,8 @@
  * scipy.signal and beside hand-batched numpy that transforms each channel once; one thread each, double precision.
  */
 import { join } from "node:path";
-import { whiteNoise } from "../../lib/measurement/signals";
-import { transferFunctions } from "../../lib/measurement/transfer-function";
+import { whiteNoise } from "../../lib/measurement/signals/noise";
+import { transferFunctions } from "../../lib/measurement/transfer/transfer-function";
 import { median, startPeer, timed } from "./peer-process";
 
 export interface BenchRow {

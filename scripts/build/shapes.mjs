@@ -1,13 +1,13 @@
 // @ts-check
 /**
  * What each function of the face takes, as data, read from its types. A cell is checked by a compiler that lets a missing
- * value and a number that is none pass; the face is guarded with these (`lib/lesson/guard.ts`).
+ * value and a number that is none pass; the face is guarded with these (`lib/guard/public-api.ts`).
  */
 import ts from "typescript";
 
 /**
- * @typedef {import("../../lib/lesson/guard.js").Shape} Shape
- * @typedef {import("../../lib/lesson/guard.js").Shapes} Shapes
+ * @typedef {import("../../lib/guard/public-api.js").Shape} Shape
+ * @typedef {import("../../lib/guard/public-api.js").Shapes} Shapes
  */
 
 /**

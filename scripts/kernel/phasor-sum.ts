@@ -1,5 +1,5 @@
 /**
- * Source of the SIMD kernel behind lib/field/phasor-sum.ts: WebAssembly text, put together from named pieces.
+ * Source of the SIMD kernel behind lib/field/path-sum/phasor-sum.ts: WebAssembly text, put together from named pieces.
  *
  * The phase is counted in half turns h = k r/π; with n the nearest whole number and z = h − n in −½…½,
  * e^{-jπh} = (−1)^n (cos πz − j sin πz). Adding 1.5 · 2^52 to h leaves n in the low bits of the sum, so its last

@@ -1,5 +1,5 @@
 /** The limits of a search as a person writes them: a JSON file in metres, milliseconds, degrees and decibels. */
-import type { LayoutLimits, SubKind, SubPlaces } from "../../lib/decision/layout-limits";
+import type { LayoutLimits, SubKind, SubPlaces } from "../../lib/decision/layouts/limits";
 import { orientation } from "../../lib/venue/direction";
 import type { Venue } from "../../lib/venue/venue";
 

@@ -1,5 +1,5 @@
 /** The Pareto set as lines of text. */
-import type { LayoutSearchResult } from "../../lib/decision/search-layouts-result";
+import type { LayoutSearchResult } from "../../lib/decision/layouts/search-result";
 
 /** One line per choice: name, cabinets, and what it does. */
 export function tableOf({ choices }: LayoutSearchResult): string {

@@ -13,7 +13,7 @@ from matplotlib.colors import to_hex, to_rgb
 
 root = Path(__file__).resolve().parents[2]
 out = Path(sys.argv[1]) if len(sys.argv) > 1 else root
-style = (root / "lib/lesson/style.ts").read_text()
+style = (root / "lib/lesson/figures/parts/style.ts").read_text()
 
 
 def colours(theme):

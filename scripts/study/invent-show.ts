@@ -1,9 +1,9 @@
 /** A show in a theatre, invented whole: a folder with its venue, recordings made from the venue's model, and the show file. */
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { writeWav } from "../../lib/measurement/wav-write";
-import { inventRecordings, type MicrophoneFault } from "../../lib/study/invent-recordings";
-import { readVenue } from "../../lib/venue/read";
+import { writeWav } from "../../lib/measurement/wav/write";
+import { inventRecordings, type MicrophoneFault } from "../../lib/study/simulate-recordings";
+import { readVenue } from "../../lib/venue/file/read";
 
 const root = path.resolve(__dirname, "..", "..");
 

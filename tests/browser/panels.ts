@@ -1,7 +1,7 @@
 /** Live panels moved as a reader moves them, and held against what the library says of the same setting. */
 import type { Locator, Page } from "playwright-core";
 import { expect } from "vitest";
-import { unpack } from "../../lib/lesson/pack";
+import { unpack } from "../../lib/lesson/output/pack";
 import { kinds, type PanelName } from "../../lib/lesson/panels/kinds";
 import type { PanelContent, SliderValues, View } from "../../lib/lesson/panels/panel";
 

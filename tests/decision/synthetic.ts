@@ -1,5 +1,5 @@
 /** Surveys for tests, made from sources whose response is known without any model of ours. */
-import { logGrid } from "../../lib/acoustics/bands";
+import { logGrid } from "../../lib/acoustics/bands/bands";
 import { distance, type Point } from "../../lib/acoustics/point";
 import type { Response } from "../../lib/acoustics/response";
 import type { Position, Survey } from "../../lib/survey/survey";

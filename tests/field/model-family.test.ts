@@ -1,12 +1,12 @@
 // A family must give what each of its venues gives alone: modelSurvey walks every path anew.
 import { expect, test } from "vitest";
-import { logGrid } from "../../lib/acoustics/bands";
+import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
 import { modelFamily } from "../../lib/field/model-family";
 import { modelSurvey } from "../../lib/field/model-survey";
 import type { Survey } from "../../lib/survey/survey";
 import type { Boundary, Source, Venue } from "../../lib/venue/venue";
-import { type Show, show } from "../decision/calibration-shows";
+import { type Show, show } from "../decision/calibration/shows";
 
 // A hall with a cavity under its stage, four sources, and a wall on each side.
 const { file, measured } = [1, 2, 3, 4, 5, 6, 7, 8, 9]

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { thirdOctaves } from "../../lib/acoustics/bands";
-import { referencePressure } from "../../lib/acoustics/decibel";
+import { thirdOctaves } from "../../lib/acoustics/bands/bands";
+import { referencePressure } from "../../lib/acoustics/level/decibel";
 import { power } from "../../lib/acoustics/response";
 import { modelBandLevels } from "../../lib/field/band-levels";
 import { modelFrequencies } from "../../lib/field/frequencies";

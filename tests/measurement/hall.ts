@@ -5,7 +5,7 @@
  * 1 / (s² + √2 s + 1), squared, so that no filter of the library takes part.
  */
 
-import { logGrid } from "../../lib/acoustics/bands";
+import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
 import type { Seeded } from "./seeded";
 

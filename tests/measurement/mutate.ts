@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { join as path } from "node:path";
 import { encodeWav, type WavEncoding } from "../../lib/measurement";
 import { type Seeded, seeded } from "./seeded";
-import { ascii, data, format, join, riff, uint } from "./wav-bytes";
+import { ascii, data, format, join, riff, uint } from "./wav/wav-bytes";
 
 /** The damaged WAV file of a seed. */
 export function damagedWav(seed: number): Uint8Array {

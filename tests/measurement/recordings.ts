@@ -1,5 +1,5 @@
 /** Recordings for the tests: those that the reference script makes too, and systems whose response is known. */
-import { fourierTransform } from "../../lib/measurement/fft";
+import { fourierTransform } from "../../lib/measurement/spectra/fft";
 
 /** Uniform numbers from −1 to 1, the same as in scripts/reference/measurement_estimators.py. */
 export function uniform(seed: number, count: number): Float64Array {

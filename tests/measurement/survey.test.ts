@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { logGrid } from "../../lib/acoustics/bands";
+import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
 import { measuredSurvey, type PositionMeasurement, readTrace, writeTrace } from "../../lib/measurement";
 import { at, changed, grid, measured, somePlace, sum } from "./hall";

@@ -5,11 +5,11 @@ import path from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser, BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { figureHtml } from "../../lib/lesson/figure-html";
 import { seatsFigure } from "../../lib/lesson/figures/seats";
+import { figureHtml } from "../../lib/lesson/output/figure-html";
+import { table } from "../../lib/lesson/output/table";
 import { panel } from "../../lib/lesson/panels";
 import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";
-import { table } from "../../lib/lesson/table";
 import { readShow, runStudy, studyResult } from "../../lib/study";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
 import { renderLesson } from "../../scripts/book/lesson.mjs";

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import type { Response } from "../../lib/acoustics/response";
 import { modelSurvey } from "../../lib/field";
-import { writeTrace } from "../../lib/measurement/trace-write";
+import { writeTrace } from "../../lib/measurement/trace/write";
 import { standFor } from "../../lib/study/stand-for";
 import { readVenue } from "../../lib/venue";
 

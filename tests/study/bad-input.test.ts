@@ -3,8 +3,8 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writ
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { readWav } from "../../lib/measurement/wav-read";
-import { writeWav } from "../../lib/measurement/wav-write";
+import { readWav } from "../../lib/measurement/wav/read";
+import { writeWav } from "../../lib/measurement/wav/write";
 import { measureShow, readShow } from "../../lib/study";
 
 const original = path.resolve(__dirname, "../../data/shows/harbour-theatre");

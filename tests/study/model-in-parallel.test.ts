@@ -3,7 +3,7 @@ import path from "node:path";
 import { expect, it } from "vitest";
 import { modelSurvey } from "../../lib/field/model-survey";
 import { modelInParallel } from "../../lib/study/model-in-parallel";
-import { readVenue } from "../../lib/venue/read";
+import { readVenue } from "../../lib/venue/file/read";
 import { seats } from "../../lib/venue/seats";
 
 const file = path.resolve(__dirname, "../../data/venues/ulverow-meadow.json");

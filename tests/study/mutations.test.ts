@@ -7,10 +7,10 @@ import path from "node:path";
 import fc from "fast-check";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
 import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";
-import { writeWav } from "../../lib/measurement/wav-write";
+import { writeWav } from "../../lib/measurement/wav/write";
 import { measureShow, readShow, runStudy, type Show, studyResult } from "../../lib/study";
 import { smallShow, writeSmallShow } from "../security/small-show";
-import { change, mutate } from "../venue/mutate";
+import { change, mutate } from "../venue/file/mutate";
 
 const RUNS = Number(process.env.EVENGROUND_CASES ?? 2000);
 /** The counts asserted below are of this draw: another might, once in a long while, hold none of a kind. */

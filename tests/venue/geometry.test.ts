@@ -3,6 +3,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { editDistance, nearestWord } from "../../lib/text/suggest";
 import type { AudienceArea, Cabinet, Venue } from "../../lib/venue";
 import {
   boxFaces,
@@ -13,7 +14,6 @@ import {
   readVenue,
   seats,
 } from "../../lib/venue";
-import { editDistance, nearestWord } from "../../lib/venue/suggest";
 
 const theatre = readVenue(
   readFileSync(join(__dirname, "../../data/venues/harbour-theatre.json"), "utf8"),

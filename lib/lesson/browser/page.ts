@@ -1,5 +1,5 @@
 /** What the page around a figure is like: light or dark, and the few rules of style that all pieces share. */
-import { colours, font, type Theme } from "../style";
+import { colours, font, type Theme } from "../figures/parts/style";
 
 let printing = false;
 

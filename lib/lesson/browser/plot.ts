@@ -1,7 +1,7 @@
 /** Draws one figure into its place in the page, and again when the place's width or the page's theme changes. */
 import Plotly from "plotly.js-dist-min";
-import type { Figure } from "../figure";
-import { type Painted, paint } from "../paint";
+import { type Painted, paint } from "../figures/parts/apply-theme";
+import type { Figure } from "../figures/parts/figure";
 import { onLookChange, pageScale, pageTheme } from "./page";
 import { moveMarks } from "./quick-marks";
 

@@ -4,7 +4,7 @@
  * Plotly lays a whole figure out again for a new colour, which takes several frames with some hundred seats. While a
  * slider moves only marks change, so their paths are set here; the figure is drawn whole again once the slider rests.
  */
-import type { Painted } from "../paint";
+import type { Painted } from "../figures/parts/apply-theme";
 
 /** Of what Plotly keeps at a drawing: axes that turn data into pixels. */
 type Plotted = HTMLElement & { readonly _fullLayout?: { readonly xaxis?: Axis; readonly yaxis?: Axis } };

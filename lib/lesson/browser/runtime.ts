@@ -3,8 +3,8 @@
  *
  * Built into one script with Plotly inside, so that a page needs one file, on a server, on disk or inlined.
  */
-import type { Figure } from "../figure";
-import { unpack } from "../pack";
+import type { Figure } from "../figures/parts/figure";
+import { unpack } from "../output/pack";
 import { kinds, type PanelContents, type PanelName } from "../panels/kinds";
 import type { PanelKind } from "../panels/panel";
 import { keepSliderKeys, livePanel } from "./live-panel";

@@ -3,8 +3,8 @@
  * scored by what the audience gets from whoever works by it.
  */
 import { distance } from "../../acoustics/point";
-import { partOfSurvey } from "../../decision/part-of-survey";
-import { uniform } from "../../decision/random";
+import { uniform } from "../../numeric/random";
+import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import type { Place, Venue } from "../../venue/venue";
 import { audienceOf } from "../exercises/audience-of";
@@ -14,13 +14,13 @@ import { settled } from "../exercises/kinds/audience";
 import { alignedDrawing } from "../exercises/kinds/crossover";
 import { eitherWay, withSubs } from "../exercises/kinds/faults";
 import { readSetting } from "../exercises/kinds/joint";
-import { hash, placeOf, placesOf, tracesAt } from "../exercises/listen";
+import { hash, placeOf, placesOf, tracesAt } from "../exercises/microphones";
 import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
 import type { Setting, Spot } from "../exercises/task";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
-import type { Row } from "../table";
+import type { Row } from "../output/table";
 import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
 import { type JudgedPart, judge } from "./judge";
 import { type CapstoneEntry, capstones } from "./list";

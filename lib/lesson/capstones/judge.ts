@@ -1,13 +1,13 @@
 /** Judges a hand-over by what the audience gets from an engineer who works by it. */
-import { rankReferences } from "../../decision/reference";
-import type { RankedPlace, ReferenceResult } from "../../decision/reference-result";
+import { rankReferences } from "../../decision/reference/rank";
+import type { RankedPlace, ReferenceResult } from "../../decision/reference/result";
 import { modelSurvey } from "../../field/model-survey";
 import type { Position, Survey } from "../../survey/survey";
 import { frontOfHousePositions } from "../../venue/seats";
 import type { Place, Venue } from "../../venue/venue";
 import { withSubs } from "../exercises/kinds/faults";
 import { judgeSetting } from "../exercises/kinds/joint";
-import { mistakenPlace } from "../exercises/kinds/place";
+import { mistakenPlace } from "../exercises/kinds/mix-position";
 import { nearestMistake } from "../exercises/kinds/tempting";
 import type { Misconception } from "../exercises/misconceptions";
 import type { Setting } from "../exercises/task";

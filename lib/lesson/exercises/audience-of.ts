@@ -1,6 +1,6 @@
 /** The seats that decide, by the model. */
-import { logGrid } from "../../acoustics/bands";
-import { layoutFrequencies } from "../../decision/layout-ground";
+import { logGrid } from "../../acoustics/bands/bands";
+import { layoutFrequencies } from "../../decision/layouts/context";
 import { modelSurvey } from "../../field/model-survey";
 import type { Survey } from "../../survey/survey";
 import { seats } from "../../venue/seats";

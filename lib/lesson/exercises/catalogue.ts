@@ -5,9 +5,9 @@ import { faultyMicrophoneTask } from "./kinds/faulty-microphone";
 import { jointTask } from "./kinds/joint";
 import { layoutTask } from "./kinds/layout";
 import { microphonesTask } from "./kinds/microphones";
+import { correctionTask, placeTask } from "./kinds/mix-position";
 import { offsetTask } from "./kinds/offset";
-import { correctionTask, placeTask } from "./kinds/place";
-import { distanceTask, trimTask, wiringTask } from "./kinds/standing";
+import { distanceTask, trimTask, wiringTask } from "./kinds/rig";
 import type { Entry } from "./task";
 
 const theatre: Entry[] = [

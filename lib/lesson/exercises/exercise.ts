@@ -4,15 +4,15 @@
  */
 
 import { distance } from "../../acoustics/point";
-import { partOfSurvey } from "../../decision/part-of-survey";
-import { uniform } from "../../decision/random";
+import { uniform } from "../../numeric/random";
+import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import type { Place, Venue } from "../../venue/venue";
-import type { Row } from "../table";
+import type { Row } from "../output/table";
 import { audienceOf } from "./audience-of";
 import { catalogue } from "./catalogue";
 import { paragraphs } from "./html";
-import { hash, placesOf, tracesAt } from "./listen";
+import { hash, placesOf, tracesAt } from "./microphones";
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
 import type { Answer, Entry, Judge, Spot, Task } from "./task";

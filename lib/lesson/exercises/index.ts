@@ -1,4 +1,3 @@
-export { type Candidate, type Examination, examine, type Tried } from "./examine";
 export {
   type Exercise,
   exercise,
@@ -8,4 +7,5 @@ export {
   type Solution,
   type Spot as MicrophoneSpot,
 } from "./exercise";
+export { type Candidate, type Examination, examine, type Tried } from "./grade";
 export { type Misconception, misconceptions } from "./misconceptions";

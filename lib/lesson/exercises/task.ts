@@ -1,8 +1,8 @@
 /** What every kind of exercise has in common: a hidden truth, answers with a price for the audience, and tempting mistakes. */
 import type { Survey } from "../../survey/survey";
+import { told } from "../../text/quoted";
 import type { Place, Venue } from "../../venue/venue";
 import type { Misconception } from "./misconceptions";
-import { told } from "./told";
 
 /** What an exercise of the list says about itself. */
 export interface Entry {

@@ -1,9 +1,9 @@
 /** A venue of the course whose measures differ a little from variant to variant, so that no answer can be copied. */
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { readVenue } from "../../venue/read";
+import { readVenue } from "../../venue/file/read";
 import type { Venue } from "../../venue/venue";
-import { courseRoot } from "../course-root";
+import { courseRoot } from "../examples/course-root";
 
 interface Place {
   x: number;

@@ -1,9 +1,9 @@
 import type { Position } from "../../survey/survey";
-import { deviationAxis, linearAxis } from "../axes";
-import type { Figure } from "../figure";
-import { inDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { goodWithin } from "../style";
+import { deviationAxis, linearAxis } from "./parts/axes";
+import type { Figure } from "./parts/figure";
+import { inDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
+import { goodWithin } from "./parts/style";
 
 /** One place with its balance, as `balance` returns it. */
 export interface PlaceBalance extends Pick<Position, "id" | "point" | "people"> {

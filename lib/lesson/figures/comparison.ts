@@ -1,9 +1,9 @@
 import type { Survey } from "../../survey/survey";
-import { decibelAxis, frequencyAxis } from "../axes";
-import type { Figure, Layout } from "../figure";
-import { inDecibels, levelOverFrequency } from "../levels";
-import { plotText } from "../plot-text";
-import { spreadApart } from "../spread";
+import { decibelAxis, frequencyAxis } from "./parts/axes";
+import type { Figure, Layout } from "./parts/figure";
+import { spreadApart } from "./parts/label-spacing";
+import { inDecibels, levelOverFrequency } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
 
 /**
  * One place as two surveys have it, such as measured and modelled, each against its own mean level.

@@ -1,9 +1,9 @@
 import type { Response } from "../../acoustics/response";
-import { confidenceBand } from "../../measurement/confidence-band";
-import { decibelAxis, frequencyAxis } from "../axes";
-import type { Figure, Trace } from "../figure";
-import { inDecibels } from "../levels";
-import { curvesFigure } from "./curves";
+import { confidenceBand } from "../../measurement/transfer/confidence-band";
+import { decibelAxis, frequencyAxis } from "./parts/axes";
+import { curvesFigure } from "./parts/curves";
+import type { Figure, Trace } from "./parts/figure";
+import { inDecibels } from "./parts/levels";
 
 export interface ConfidenceOptions {
   /** hertz; the responses' own ends unless said */

@@ -1,8 +1,8 @@
 import type { Response } from "../../acoustics/response";
-import { fourierTransform } from "../../measurement/fft";
-import { linearAxis } from "../axes";
-import type { Figure } from "../figure";
-import { plotText } from "../plot-text";
+import { fourierTransform } from "../../measurement/spectra/fft";
+import { linearAxis } from "./parts/axes";
+import type { Figure } from "./parts/figure";
+import { plotText } from "./parts/plot-text";
 
 export interface Arrival {
   /** seconds */

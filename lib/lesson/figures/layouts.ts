@@ -1,12 +1,12 @@
-import type { LayoutFigures } from "../../decision/compare-layouts-result";
-import type { ChosenCabinet } from "../../decision/search-layouts-result";
+import type { LayoutFigures } from "../../decision/layouts/compare-result";
+import type { ChosenCabinet } from "../../decision/layouts/search-result";
 import type { Venue } from "../../venue/venue";
-import { linearAxis } from "../axes";
-import type { Figure, Trace } from "../figure";
-import { inDecibels, signedDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { areaTrace, drawnPart, plan, section, venueTraces } from "./drawing";
-import { frame } from "./venue-frame";
+import { linearAxis } from "./parts/axes";
+import { areaTrace, drawnPart, plan, section, venueTraces } from "./parts/drawing";
+import type { Figure, Trace } from "./parts/figure";
+import { inDecibels, signedDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
+import { frame } from "./parts/venue-frame";
 
 /** What of a layout the figure of trade-offs needs: a row of `compareLayouts` or a choice of `searchLayouts`. */
 export type JudgedLayout = Pick<LayoutFigures, "name" | "deviation_db" | "frontRow_db" | "spill_db">;

@@ -1,13 +1,13 @@
-import { bandLevel } from "../../acoustics/bands";
+import { bandLevel } from "../../acoustics/bands/bands";
 import { power } from "../../acoustics/response";
-import { distanceLevel } from "../../decision/distance";
+import { distanceLevel } from "../../decision/balance/distance";
 import type { Position, Survey } from "../../survey/survey";
 import type { Source, Venue } from "../../venue/venue";
-import { decibelAxis, linearAxis } from "../axes";
-import type { Figure, Trace } from "../figure";
-import { inDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { spreadApart } from "../spread";
+import { decibelAxis, linearAxis } from "./parts/axes";
+import type { Figure, Trace } from "./parts/figure";
+import { spreadApart } from "./parts/label-spacing";
+import { inDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
 
 export interface LevelOverDistanceOptions {
   /** Draws what distance alone would do, from the mains and from the subs of this venue. */

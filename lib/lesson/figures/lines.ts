@@ -1,8 +1,8 @@
-import { decibelAxis, linearAxis } from "../axes";
-import type { Figure } from "../figure";
-import { inDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { spreadApart } from "../spread";
+import { decibelAxis, linearAxis } from "./parts/axes";
+import type { Figure } from "./parts/figure";
+import { spreadApart } from "./parts/label-spacing";
+import { inDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
 
 export interface LinesOptions {
   /** Values along the axis, ascending. */

@@ -1,5 +1,5 @@
-import type { Figure } from "../figure";
-import { type Spot, sketchFigure } from "./sketch";
+import type { Figure } from "./parts/figure";
+import { type Spot, sketchFigure } from "./parts/sketch";
 
 export interface MirrorOptions {
   /** Distance of the wall behind the sub, metres. */

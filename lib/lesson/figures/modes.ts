@@ -1,6 +1,6 @@
-import type { RoomMode } from "../../acoustics/modes";
-import { frequencyAxis, linearAxis } from "../axes";
-import type { Figure, Trace } from "../figure";
+import type { RoomMode } from "../../acoustics/room/modes";
+import { frequencyAxis, linearAxis } from "./parts/axes";
+import type { Figure, Trace } from "./parts/figure";
 
 /**
  * The modes of a rectangular room as upright strokes over frequency: long for axial, short for oblique ones.

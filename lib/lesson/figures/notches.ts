@@ -1,6 +1,6 @@
-import { linearAxis } from "../axes";
-import type { Figure } from "../figure";
-import { curvesFigure } from "./curves";
+import { linearAxis } from "./parts/axes";
+import { curvesFigure } from "./parts/curves";
+import type { Figure } from "./parts/figure";
 
 export interface NotchesOptions {
   /** Distances of the rows, metres, ascending. */

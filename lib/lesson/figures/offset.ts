@@ -1,9 +1,9 @@
-import type { OffsetResult } from "../../decision/offset-result";
-import { linearAxis, withSign } from "../axes";
-import type { Figure, Layout, Trace } from "../figure";
-import { inDecibels, signedDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { spreadApart } from "../spread";
+import type { OffsetResult } from "../../decision/offset/result";
+import { linearAxis, withSign } from "./parts/axes";
+import type { Figure, Layout, Trace } from "./parts/figure";
+import { spreadApart } from "./parts/label-spacing";
+import { inDecibels, signedDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
 
 /** One answer to how loud the subs shall be, with the name its curve gets. */
 export interface NamedOffset {

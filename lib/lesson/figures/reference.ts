@@ -1,10 +1,10 @@
-import type { RankedPlace, ReferenceResult } from "../../decision/reference-result";
+import type { RankedPlace, ReferenceResult } from "../../decision/reference/result";
 import type { Venue } from "../../venue/venue";
-import { linearAxis } from "../axes";
-import type { Figure, Layout } from "../figure";
-import { inDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { areaTrace, plan, venueTraces } from "./drawing";
+import { linearAxis } from "./parts/axes";
+import { areaTrace, plan, venueTraces } from "./parts/drawing";
+import type { Figure, Layout } from "./parts/figure";
+import { inDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
 
 /**
  * Where the mixer may stand, from above: each place with how far a judgement made there is off.

@@ -1,11 +1,11 @@
 import type { Response } from "../../acoustics/response";
 import type { Survey } from "../../survey/survey";
-import { decibelAxis, frequencyAxis, linearAxis } from "../axes";
-import { byDistance, type Placed } from "../by-distance";
-import type { Figure, Layout, Plain, Trace } from "../figure";
-import { inDecibels, levelOverFrequency, levelTitle } from "../levels";
-import { plotText } from "../plot-text";
-import { spreadApart } from "../spread";
+import { decibelAxis, frequencyAxis, linearAxis } from "./parts/axes";
+import { byDistance, type Placed } from "./parts/by-distance";
+import type { Figure, Layout, Plain, Trace } from "./parts/figure";
+import { spreadApart } from "./parts/label-spacing";
+import { inDecibels, levelOverFrequency, levelTitle } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
 
 export interface ResponsesOptions {
   /** Which part of the survey. Default "subs". */

@@ -1,11 +1,7 @@
 import type { Point } from "../../acoustics/point";
 import type { Position } from "../../survey/survey";
 import type { AudienceArea } from "../../venue/venue";
-import { withSign } from "../axes";
-import type { Figure, Layout, Trace } from "../figure";
-import { inDecibels, signedDecibels } from "../levels";
-import { plotText } from "../plot-text";
-import { goodWithin } from "../style";
+import { withSign } from "./parts/axes";
 import {
   areaTrace,
   type DrawnVenue,
@@ -14,8 +10,12 @@ import {
   plan,
   section,
   venueTraces,
-} from "./drawing";
-import { frame, type NamedPlace, nameLabels, nameMarks } from "./venue-frame";
+} from "./parts/drawing";
+import type { Figure, Layout, Trace } from "./parts/figure";
+import { inDecibels, signedDecibels } from "./parts/levels";
+import { plotText } from "./parts/plot-text";
+import { goodWithin } from "./parts/style";
+import { frame, type NamedPlace, nameLabels, nameMarks } from "./parts/venue-frame";
 
 export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */

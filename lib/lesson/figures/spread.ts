@@ -1,8 +1,8 @@
-import type { BandSpread, SpreadResult } from "../../decision/spread";
-import { frequencyAxis, linearAxis } from "../axes";
-import type { Figure, Trace } from "../figure";
-import { inDecibels } from "../levels";
-import { spreadApart } from "../spread";
+import type { BandSpread, SpreadResult } from "../../decision/balance/spread";
+import { frequencyAxis, linearAxis } from "./parts/axes";
+import type { Figure, Trace } from "./parts/figure";
+import { spreadApart } from "./parts/label-spacing";
+import { inDecibels } from "./parts/levels";
 
 /**
  * How much louder the front row is than the back, third octave by third octave, for mains and for subs, beside what

@@ -1,6 +1,6 @@
-import type { Figure } from "../figure";
-import { areaTrace, type DrawnVenue, frontOfHouseTrace, plan, section, venueTraces } from "./drawing";
-import { frame, type NamedPlace, nameLabels, nameMarks } from "./venue-frame";
+import { areaTrace, type DrawnVenue, frontOfHouseTrace, plan, section, venueTraces } from "./parts/drawing";
+import type { Figure } from "./parts/figure";
+import { frame, type NamedPlace, nameLabels, nameMarks } from "./parts/venue-frame";
 
 /**
  * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mixer may stand, and named places.

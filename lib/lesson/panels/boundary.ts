@@ -1,14 +1,14 @@
 /**
  * One sub, a floor, a wall behind it and a cavity beside it: what they leave of its level in three rows.
  */
-import { logGrid } from "../../acoustics/bands";
-import { notchFrequencies } from "../../acoustics/reflection";
+import { logGrid } from "../../acoustics/bands/bands";
+import { notchFrequencies } from "../../acoustics/reflection/reflection";
 import { power } from "../../acoustics/response";
 import { modelSurvey } from "../../field/model-survey";
 import type { Boundary, Cavity, Source, Venue } from "../../venue/venue";
 import { mirrorFigure } from "../figures/mirror";
-import { overFrequencyFigure } from "../figures/over-frequency";
-import { signedDecibels } from "../levels";
+import { signedDecibels } from "../figures/parts/levels";
+import { overFrequencyFigure } from "../figures/parts/over-frequency";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `rows` in metres from the sub. */

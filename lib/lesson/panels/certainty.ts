@@ -1,12 +1,12 @@
 /**
  * How sure a trace is: one reflection, some noise, a number of averages, and what a measurement would show.
  */
-import { logGrid } from "../../acoustics/bands";
+import { logGrid } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
-import { normal } from "../../decision/random";
-import { confidenceBand } from "../../measurement/confidence-band";
-import { overFrequencyFigure } from "../figures/over-frequency";
-import { inDecibels } from "../levels";
+import { confidenceBand } from "../../measurement/transfer/confidence-band";
+import { normal } from "../../numeric/random";
+import { inDecibels } from "../figures/parts/levels";
+import { overFrequencyFigure } from "../figures/parts/over-frequency";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `seed` draws another measurement. */

@@ -2,15 +2,15 @@
  * Delay, polarity and level of the subs at the crossover: the sum at one place, and what every seat loses by it.
  */
 import { type Response, sumResponses } from "../../acoustics/response";
-import { audienceWeights, hasAudience } from "../../decision/audience";
-import { crossSpectrum, interference } from "../../decision/cross-spectrum";
-import { crossoverSum } from "../../decision/crossover-sum";
+import { crossSpectrum, interference } from "../../decision/alignment/cross-spectrum";
+import { crossoverSum } from "../../decision/alignment/crossover-sum";
+import { audienceWeights, hasAudience } from "../../decision/balance/audience";
 import type { Position, Survey } from "../../survey/survey";
 import type { Venue } from "../../venue/venue";
-import { type DrawnVenue, drawnPart } from "../figures/drawing";
-import { overFrequencyFigure } from "../figures/over-frequency";
+import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
+import { inDecibels } from "../figures/parts/levels";
+import { overFrequencyFigure } from "../figures/parts/over-frequency";
 import { seatsFigure } from "../figures/seats";
-import { inDecibels } from "../levels";
 import type { PanelKind, View } from "./panel";
 
 export interface CrossoverData {

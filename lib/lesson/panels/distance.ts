@@ -6,11 +6,11 @@ import {
   lineSourceDrop,
   lineTransitionDistance,
   pointSourceDrop,
-} from "../../acoustics/spreading";
-import { linearAxis } from "../axes";
-import type { Figure } from "../figure";
-import { curvesFigure } from "../figures/curves";
-import { inDecibels } from "../levels";
+} from "../../acoustics/distance/spreading";
+import { linearAxis } from "../figures/parts/axes";
+import { curvesFigure } from "../figures/parts/curves";
+import type { Figure } from "../figures/parts/figure";
+import { inDecibels } from "../figures/parts/levels";
 import type { PanelKind, View } from "./panel";
 
 /** Nothing but the sliders is needed; `speedOfSound` in metres per second where it is not that of 20 °C. */

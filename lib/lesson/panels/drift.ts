@@ -1,12 +1,12 @@
 /**
  * How far mains and subs drift apart from the first row to the last, by the way each sound travels.
  */
-import { distanceDrift } from "../../acoustics/drift";
+import { distanceDrift } from "../../acoustics/distance/drift";
 import type { Point } from "../../acoustics/point";
-import { linearAxis } from "../axes";
-import { curvesFigure } from "../figures/curves";
-import { waysFigure } from "../figures/ways";
-import { inDecibels, signedDecibels } from "../levels";
+import { linearAxis } from "../figures/parts/axes";
+import { curvesFigure } from "../figures/parts/curves";
+import { inDecibels, signedDecibels } from "../figures/parts/levels";
+import { waysFigure } from "../figures/paths";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `earHeight` in metres where it is not that of people who sit. */

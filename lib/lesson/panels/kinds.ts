@@ -4,7 +4,7 @@ import { type CertaintyContent, type CertaintyData, certainty } from "./certaint
 import { type CrossoverContent, type CrossoverData, crossover } from "./crossover";
 import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
 import { type DriftContent, type DriftData, drift } from "./drift";
-import { type MixPlaceContent, type MixPlaceData, mixPlace } from "./mix-place";
+import { type MixPlaceContent, type MixPlaceData, mixPlace } from "./mix-position";
 import type { PanelKind } from "./panel";
 import { type RoomContent, type RoomData, room } from "./room";
 import { type SubLayoutData, subLayout } from "./sub-layout";

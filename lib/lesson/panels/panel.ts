@@ -4,9 +4,9 @@
  * A kind of panel is one object. The kernel runs it once, so that a mistake in its data shows under the cell; the
  * browser runs the same object whenever a slider moves.
  */
-import type { Figure } from "../figure";
-import { piece } from "../figure-html";
-import type { Showable } from "../showable";
+import type { Figure } from "../figures/parts/figure";
+import { piece } from "../output/figure-html";
+import type { Showable } from "../output/showable";
 
 /** A quantity that the reader sets. */
 export interface Slider {

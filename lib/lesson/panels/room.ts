@@ -1,12 +1,12 @@
 /**
  * Direct sound and room of mains and subs over distance, for a hall that the reader describes in five numbers.
  */
-import { barronRevised, criticalDistance } from "../../acoustics/diffuse-field";
-import { absorptionAreaOfReverberation, schroederFrequency } from "../../acoustics/room";
-import { linearAxis } from "../axes";
-import type { Figure } from "../figure";
-import { curvesFigure } from "../figures/curves";
-import { signedDecibels } from "../levels";
+import { barronRevised, criticalDistance } from "../../acoustics/room/diffuse-field";
+import { absorptionAreaOfReverberation, schroederFrequency } from "../../acoustics/room/reverberation";
+import { linearAxis } from "../figures/parts/axes";
+import { curvesFigure } from "../figures/parts/curves";
+import type { Figure } from "../figures/parts/figure";
+import { signedDecibels } from "../figures/parts/levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `upTo` is how far the hall reaches, metres. */

@@ -5,8 +5,8 @@ import * as layouts from "../../venue/layouts";
 import type { Layout } from "../../venue/layouts/layout";
 import type { Cabinet } from "../../venue/venue";
 import { directionsFigure, levelsOverDirection } from "../figures/directions";
-import { sketchFigure } from "../figures/sketch";
-import { inDecibels } from "../levels";
+import { inDecibels } from "../figures/parts/levels";
+import { sketchFigure } from "../figures/parts/sketch";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 export type LayoutShape = "line" | "arc" | "end-fire" | "gradient";

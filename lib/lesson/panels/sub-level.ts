@@ -1,22 +1,22 @@
 /**
  * How loud to set the subs: the balance over the audience while the level offset moves.
  */
-import { audienceWeights, hasAudience } from "../../decision/audience";
+import { audienceWeights, hasAudience } from "../../decision/balance/audience";
 import {
   type BalanceOptions,
   type DeviationForms,
   deviationForms,
   deviationsAt,
-} from "../../decision/balance";
-import { summarise } from "../../decision/summary";
+} from "../../decision/balance/balance";
+import { summarise } from "../../decision/balance/summary";
 import { modelSurvey } from "../../field/model-survey";
 import type { Position, Survey } from "../../survey/survey";
 import { seats } from "../../venue/seats";
 import type { Venue } from "../../venue/venue";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
-import { type DrawnVenue, drawnPart } from "../figures/drawing";
+import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
+import { inDecibels, signedDecibels } from "../figures/parts/levels";
 import { seatsFigure } from "../figures/seats";
-import { inDecibels, signedDecibels } from "../levels";
 import type { PanelKind, View } from "./panel";
 
 /** A survey, or a venue whose seats are then modelled; with both, the plan is drawn too. */

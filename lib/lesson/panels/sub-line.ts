@@ -1,9 +1,9 @@
 /**
  * Who gets the bass: a line of subs before the audience, its field at every seat computed anew while it is spread and bent.
  */
-import { bandPower, logGrid } from "../../acoustics/bands";
-import { toDecibel } from "../../acoustics/decibel";
-import { summarise } from "../../decision/summary";
+import { bandPower, logGrid } from "../../acoustics/bands/bands";
+import { toDecibel } from "../../acoustics/level/decibel";
+import { summarise } from "../../decision/balance/summary";
 import { drive } from "../../field/drive";
 import { pressureAt } from "../../field/pressure";
 import type { Position } from "../../survey/survey";
@@ -11,9 +11,9 @@ import * as layouts from "../../venue/layouts";
 import type { Layout } from "../../venue/layouts/layout";
 import { seats } from "../../venue/seats";
 import type { Cabinet, Source, Venue } from "../../venue/venue";
-import { type DrawnVenue, drawnPart } from "../figures/drawing";
+import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
+import { inDecibels } from "../figures/parts/levels";
 import { seatsFigure } from "../figures/seats";
-import { inDecibels } from "../levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 export interface SubLineData {

@@ -1,6 +1,6 @@
 /** One page for the client: what was done, what is left, and what would help. */
 
-import { balance } from "../../decision/balance";
+import { balance } from "../../decision/balance/balance";
 import type { StudyResult } from "../../study/result";
 import { decisionSettings, type Study } from "../../study/study";
 import { seatsFigure } from "../figures/seats";

@@ -1,9 +1,9 @@
 /** One page for the mix engineer: what to trust at your place, and what to correct in your head. */
-import type { RankedPlace } from "../../decision/reference-result";
+import type { RankedPlace } from "../../decision/reference/result";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
 import { referenceFigure } from "../figures/reference";
-import { table } from "../table";
+import { table } from "../output/table";
 import type { Page, Part } from "./page";
 import { offsetWords, percent, signed, subtitleOf } from "./wording";
 

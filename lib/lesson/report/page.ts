@@ -1,8 +1,8 @@
 /** A page that needs nothing beside it: words, figures and the script that draws them, in one HTML file. */
-import { escapeHtml } from "../escape";
-import type { Figure } from "../figure";
-import { figureHtml } from "../figure-html";
-import type { Showable } from "../showable";
+import { escapeHtml } from "../../text/escape";
+import type { Figure } from "../figures/parts/figure";
+import { figureHtml } from "../output/figure-html";
+import type { Showable } from "../output/showable";
 
 /** One part of a page: a heading and what stands under it. */
 export interface Section {

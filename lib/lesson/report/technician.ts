@@ -1,8 +1,8 @@
 /** The technician's report: everything that was measured and decided, with its figures. */
-import type { AlignmentResult } from "../../decision/alignment-result";
-import { balance } from "../../decision/balance";
-import type { Calibration } from "../../decision/calibration-result";
-import type { LayoutComparison } from "../../decision/compare-layouts-result";
+import type { AlignmentResult } from "../../decision/alignment/result";
+import { balance } from "../../decision/balance/balance";
+import type { Calibration } from "../../decision/calibration/result";
+import type { LayoutComparison } from "../../decision/layouts/compare-result";
 import type { StudyResult } from "../../study/result";
 import { decisionSettings, type Findings, type Study } from "../../study/study";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
@@ -13,7 +13,7 @@ import { referenceFigure } from "../figures/reference";
 import { responsesFigure } from "../figures/responses";
 import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
-import { table } from "../table";
+import { table } from "../output/table";
 import type { Page, Part, Section } from "./page";
 import { audienceWords, offsetWords, percent, signed, subtitleOf } from "./wording";
 

@@ -1,5 +1,5 @@
 /** Numbers as the report words them. */
-import type { AudienceSummary } from "../../decision/summary";
+import type { AudienceSummary } from "../../decision/balance/summary";
 import type { Study } from "../../study/study";
 
 /** "1.5 dB up", "2.0 dB down", "as they are". */

@@ -3,7 +3,7 @@ import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { type StudyResult, studyResult } from "../../study/result";
 import type { Study } from "../../study/study";
-import { courseRoot } from "../course-root";
+import { courseRoot } from "../examples/course-root";
 import { clientPage } from "./client";
 import { mixEngineerPage } from "./mix-engineer";
 import { pageHtml } from "./page";

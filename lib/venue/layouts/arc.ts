@@ -28,7 +28,7 @@ export interface ArcOptions extends LineOptions {
  * @returns the cabinets, and a warning where the spacing exceeds λ/2 at `upTo`
  * @throws RangeError when the angle is not between 0 and π, or the count or the spacing is not positive
  * @source geometry of one virtual source; steered array: Balanis, Antenna Theory, chapter 6 (from memory);
- *   check: tests/venue/layouts.test.ts
+ *   check: tests/venue/layouts/layouts.test.ts
  */
 export function arc(options: ArcOptions): Layout {
   const { spacing, openingAngle, speedOfSound = DEFAULT_SPEED_OF_SOUND } = options;

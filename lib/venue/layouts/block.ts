@@ -18,7 +18,7 @@ export interface BlockOptions extends LayoutOptions {
  * @param options  common ones, and `across`, `high`; `position` is the middle of the bottom row
  * @returns the cabinets row by row from the bottom, and a warning where neighbours are more than λ/2 apart at `upTo`
  * @throws RangeError when a count is not a positive whole number
- * @source sum of equal sources in phase; check: tests/venue/layouts.test.ts
+ * @source sum of equal sources in phase; check: tests/venue/layouts/layouts.test.ts
  */
 export function block(options: BlockOptions): Layout {
   const { across = 1, high = 1, cabinet } = options;

@@ -19,7 +19,7 @@ export interface FlownOptions extends Omit<LayoutOptions, "position"> {
  * @param options  common ones, `top`, `count`, and `spacing` in metres
  * @returns the cabinets from the top down, and a warning where the spacing exceeds λ/2 at `upTo`
  * @throws RangeError when the count or the spacing is not positive
- * @source uniform linear array: Balanis, Antenna Theory, chapter 6 (from memory); check: tests/venue/layouts.test.ts
+ * @source uniform linear array: Balanis, Antenna Theory, chapter 6 (from memory); check: tests/venue/layouts/layouts.test.ts
  */
 export function flown({ top, ...options }: FlownOptions): Layout {
   const { count, cabinet, spacing = cabinet.size.height } = options;

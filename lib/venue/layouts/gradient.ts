@@ -27,7 +27,7 @@ export interface GradientOptions extends LayoutOptions {
  * @param options  common ones, `elements` 2 or 3, and `spacing` in metres; `position` is the foremost
  * @returns the cabinets from front to rear, and a warning where the spacing exceeds 5λ/12 at `upTo`
  * @throws RangeError when the spacing is not positive
- * @source first- and second-order gradient: Olson, Acoustical Engineering (from memory); check: tests/venue/layouts.test.ts
+ * @source first- and second-order gradient: Olson, Acoustical Engineering (from memory); check: tests/venue/layouts/layouts.test.ts
  */
 export function gradient(options: GradientOptions): Layout {
   const { elements = 2, spacing, speedOfSound = DEFAULT_SPEED_OF_SOUND } = options;

@@ -1,5 +1,5 @@
 /** What every layout of subwoofers has in common: which cabinet, where, which way, and what its makers must mind. */
-import type { Orientation } from "../../acoustics/pattern";
+import type { Orientation } from "../../acoustics/directivity/pattern";
 import type { Point } from "../../acoustics/point";
 import { step } from "../direction";
 import type { Cabinet, Filter, Source } from "../venue";

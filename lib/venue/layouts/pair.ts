@@ -15,7 +15,7 @@ import { facingOf, shortestWavelength, spacingWarning } from "./layout";
  * @param options  those of a block; `position` is that of the stack on house left, or of either
  * @returns the cabinets of the stack at `position`, then its mirror images; a warning where 2 |y| exceeds λ/2 at `upTo`
  * @throws RangeError when the stack stands on the centre line, or a count is not a positive whole number
- * @source two coherent sources; check: tests/venue/layouts.test.ts
+ * @source two coherent sources; check: tests/venue/layouts/layouts.test.ts
  */
 export function pair(options: BlockOptions): Layout {
   const { position, id = "sub" } = options;

@@ -1,7 +1,7 @@
 /** What an audience gets at a setting of the subs. */
-import { prepareBalance } from "../../../decision/balance";
-import type { Criterion } from "../../../decision/criterion";
-import { levelOffset } from "../../../decision/offset";
+import { prepareBalance } from "../../../decision/balance/balance";
+import type { Criterion } from "../../../decision/offset/criterion";
+import { levelOffset } from "../../../decision/offset/offset";
 import { modelSurvey } from "../../../field/model-survey";
 import type { Survey } from "../../../survey/survey";
 import type { Place, Venue } from "../../../venue/venue";

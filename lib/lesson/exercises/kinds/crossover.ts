@@ -1,6 +1,6 @@
 /** Polarity and delay of the subs against the mains. */
-import { alignment } from "../../../decision/alignment";
-import { partOfSurvey } from "../../../decision/part-of-survey";
+import { alignment } from "../../../decision/alignment/alignment";
+import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
 import type { Venue } from "../../../venue/venue";
 import { audienceOf } from "../audience-of";

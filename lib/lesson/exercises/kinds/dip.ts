@@ -1,8 +1,8 @@
 /** Why it dips: the cause that a student names is mended, and the seats say what that was worth. */
-import { logGrid } from "../../../acoustics/bands";
+import { logGrid } from "../../../acoustics/bands/bands";
 import { power } from "../../../acoustics/response";
-import type { Dip } from "../../../decision/dip-result";
-import { depthCurve, findDips, responseOf } from "../../../decision/dips";
+import { depthCurve, findDips, responseOf } from "../../../decision/dips/dips";
+import type { Dip } from "../../../decision/dips/result";
 import { modelSurvey } from "../../../field/model-survey";
 import type { Position, Survey } from "../../../survey/survey";
 import { seats } from "../../../venue/seats";

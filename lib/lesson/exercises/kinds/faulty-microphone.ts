@@ -1,12 +1,12 @@
 /** One of the house's own microphones has its low cut on. */
-import { filterResponse } from "../../../acoustics/filters";
+import { filterResponse } from "../../../acoustics/filters/response";
 import type { Response } from "../../../acoustics/response";
-import { levelOffset } from "../../../decision/offset";
-import { partOfSurvey } from "../../../decision/part-of-survey";
+import { levelOffset } from "../../../decision/offset/offset";
+import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
 import type { Place, Venue } from "../../../venue/venue";
 import { audienceOf } from "../audience-of";
-import { tracesAt } from "../listen";
+import { tracesAt } from "../microphones";
 import { readChoice, type SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { between, eitherWay, oneOf, withSubs } from "./faults";

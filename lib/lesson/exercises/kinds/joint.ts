@@ -1,9 +1,9 @@
 /** Level, delay and polarity of the subs at once. */
-import { alignment } from "../../../decision/alignment";
-import { levelOffset } from "../../../decision/offset";
+import { alignment } from "../../../decision/alignment/alignment";
+import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
+import { told } from "../../../text/quoted";
 import type { Judge, Setting, SetUp } from "../task";
-import { told } from "../told";
 import { lossOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";
 import { eitherWay, withSubs } from "./faults";

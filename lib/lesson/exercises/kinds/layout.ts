@@ -1,5 +1,5 @@
 /** How six cabinets stand: what each layout gives the audience, or spares the stage. */
-import { compareLayouts, type NamedLayouts } from "../../../decision/compare-layouts";
+import { compareLayouts, type NamedLayouts } from "../../../decision/layouts/compare";
 import * as layouts from "../../../venue/layouts";
 import type { Venue } from "../../../venue/venue";
 import { readChoice, type SetUp } from "../task";

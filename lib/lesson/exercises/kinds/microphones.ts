@@ -1,11 +1,11 @@
 /** Where to put the few microphones there are. */
-import { levelOffset } from "../../../decision/offset";
-import { uniform } from "../../../decision/random";
+import { levelOffset } from "../../../decision/offset/offset";
+import { uniform } from "../../../numeric/random";
 import type { Survey } from "../../../survey/survey";
+import { told } from "../../../text/quoted";
 import type { Venue } from "../../../venue/venue";
-import { hash, placeOf, tracesAt } from "../listen";
+import { hash, placeOf, tracesAt } from "../microphones";
 import type { SetUp, Spot } from "../task";
-import { told } from "../told";
 import { lossOver, settled } from "./audience";
 import { eitherWay, oneOf, withSubs } from "./faults";
 

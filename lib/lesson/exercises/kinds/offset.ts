@@ -1,6 +1,6 @@
 /** How loud the subs shall be, for the many or so that nobody is left behind. */
-import type { Criterion } from "../../../decision/criterion";
-import { levelOffset } from "../../../decision/offset";
+import type { Criterion } from "../../../decision/offset/criterion";
+import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
 import { readNumber, type SetUp } from "../task";
 import { lossOver, mixPlace, settled, wantedAt } from "./audience";

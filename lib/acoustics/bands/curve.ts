@@ -1,0 +1,54 @@
+/**
+ * Curves over frequency given by a few points: straight lines between them on a logarithmic frequency axis, constant
+ * outside.
+ */
+import { requireSameLength } from "../../guard/arguments";
+
+/** Level over frequency: straight lines between points on a logarithmic frequency axis, constant outside. */
+export interface LevelCurve {
+  /** hertz, ascending */
+  readonly frequency: readonly number[];
+  /** dB */
+  readonly level: readonly number[];
+}
+
+/** Values by octave band, hertz ascending. Interpolated over log frequency, constant outside. */
+export interface BandValues {
+  readonly frequency: readonly number[];
+  readonly value: readonly number[];
+}
+
+/**
+ * Value of a curve at one frequency.
+ *
+ * @param at  frequencies of the curve's points, hertz, > 0, ascending
+ * @param values  as many, any unit
+ * @param frequency  hertz
+ * @returns the value, straight over log frequency between two points, that of the nearest end outside
+ * @throws RangeError when the numbers of points differ or are 0
+ */
+export function interpolateLog(at: ArrayLike<number>, values: ArrayLike<number>, frequency: number): number {
+  requireSameLength("curve's frequency", at, "its values", values);
+  const last = at.length - 1;
+  if (frequency <= at[0]) return values[0];
+  if (frequency >= at[last]) return values[last];
+  let low = 0;
+  let high = last;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (at[middle] <= frequency) low = middle;
+    else high = middle;
+  }
+  const part = Math.log(frequency / at[low]) / Math.log(at[high] / at[low]);
+  return values[low] + part * (values[high] - values[low]);
+}
+
+/** Level of a curve at one frequency, dB: see `interpolateLog`. */
+export function levelAt(curve: LevelCurve, frequency: number): number {
+  return interpolateLog(curve.frequency, curve.level, frequency);
+}
+
+/** Value by octave bands at one frequency: see `interpolateLog`. */
+export function valueAt(bands: BandValues, frequency: number): number {
+  return interpolateLog(bands.frequency, bands.value, frequency);
+}

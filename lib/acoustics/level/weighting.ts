@@ -1,0 +1,55 @@
+/**
+ * Frequency weightings of sound level meters.
+ */
+
+import { requirePositive, requireSameLength } from "../../guard/arguments";
+import { sumLevels } from "./decibel";
+
+/** A: the ear at low level, used for exposure limits; C: nearly flat, keeps the low end; Z: none. */
+export type Weighting = "A" | "C" | "Z";
+
+// Pole frequencies of the analytic forms, hertz.
+const f1 = 20.598997;
+const f2 = 107.65265;
+const f3 = 737.86223;
+const f4 = 12194.217;
+
+/**
+ * Frequency weighting at one frequency: 0 dB at 1 kHz.
+ *
+ * @param frequency  hertz, > 0
+ * @param weighting  "A", "C" or "Z"
+ * @returns dB, to be added to a level
+ * @throws RangeError when the frequency is not positive
+ * @source IEC 61672-1:2013, annex E, eq. E.1 and E.6; check: tests/acoustics/level/weighting.test.ts
+ */
+export function frequencyWeighting(frequency: number, weighting: Weighting): number {
+  requirePositive("frequency", frequency);
+  if (weighting === "Z") return 0;
+  return analytic(frequency, weighting) - analytic(1000, weighting);
+}
+
+/**
+ * Weighted level of a sound from its band levels.
+ *
+ * @param frequency  mid-band frequencies, hertz
+ * @param levels  band levels, dB, as many
+ * @param weighting  "A", "C" or "Z"
+ * @returns dB, the power sum of the weighted bands
+ * @throws RangeError when the numbers differ or are 0
+ * @source IEC 61672-1:2013; check: tests/acoustics/level/weighting.test.ts
+ */
+export function weightedLevel(
+  frequency: ArrayLike<number>,
+  levels: ArrayLike<number>,
+  weighting: Weighting,
+): number {
+  requireSameLength("frequency", frequency, "levels", levels);
+  return sumLevels(Array.from(levels, (level, i) => level + frequencyWeighting(frequency[i], weighting)));
+}
+
+function analytic(f: number, weighting: "A" | "C"): number {
+  const g = f * f;
+  const c = (f4 ** 2 * g) / ((g + f1 ** 2) * (g + f4 ** 2));
+  return 20 * Math.log10(weighting === "C" ? c : (c * g) / Math.sqrt((g + f2 ** 2) * (g + f3 ** 2)));
+}

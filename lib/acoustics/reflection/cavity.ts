@@ -1,0 +1,106 @@
+/**
+ * A cavity that is open at one end, such as the space under a stage, as a quarter-wave resonator.
+ *
+ * The closed end lies an odd number of quarter wavelengths behind the opening where the wave that comes back out
+ * cancels what passes the opening. The air in front of the opening moves along, which lengthens the cavity a little.
+ */
+import { requireInteger, requirePositive } from "../../guard/arguments";
+
+/** What surrounds the opening: a wall much wider than it, nothing, or no correction wanted. */
+export type OpenEnd = "flanged" | "unflanged" | "none";
+
+/**
+ * Length to add to a tube for the air that moves along in front of its open end.
+ *
+ * Holds for wavelengths long against the opening, 2πf·r/c below about 0.5; the correction shrinks above.
+ *
+ * @param radius  of the opening, metres, > 0; see `equivalentRadius` for a rectangle
+ * @param end  "flanged" 0.82 r, "unflanged" 0.61 r, "none" 0
+ * @returns metres
+ * @throws RangeError when the radius is not positive
+ * @source unflanged: Levine and Schwinger, Phys. Rev. 73 (1948), 383-406, 0.6133; flanged: Nomura, Yamamura and Inawashiro, J. Phys. Soc. Japan 15 (1960), 510-517, 0.8217 (both from memory); check: tests/acoustics/reflection/cavity.test.ts
+ */
+export function endCorrection(radius: number, end: OpenEnd): number {
+  requirePositive("radius of the opening", radius);
+  return { flanged: 0.8217, unflanged: 0.6133, none: 0 }[end] * radius;
+}
+
+/**
+ * Radius of the circle with the area of a rectangular opening.
+ *
+ * @param width  metres, > 0
+ * @param height  metres, > 0
+ * @returns metres; good for the end correction of a rectangle not much longer than wide
+ * @throws RangeError when a side is not positive
+ * @source common practice, no source; check: tests/acoustics/reflection/cavity.test.ts
+ */
+export function equivalentRadius(width: number, height: number): number {
+  requirePositive("width of the opening", width);
+  requirePositive("height of the opening", height);
+  return Math.sqrt((width * height) / Math.PI);
+}
+
+export interface CavityOptions {
+  /** Radius of the opening, metres; needed for an end correction. */
+  readonly radius?: number;
+  /** What surrounds the opening. */
+  readonly end?: OpenEnd;
+}
+
+/**
+ * Frequencies at which a cavity of this depth takes sound away at its opening: its odd quarter-wave series.
+ *
+ * @param depth  from the opening to the closed end, metres, > 0
+ * @param speedOfSound  metres per second
+ * @param upTo  highest frequency wanted, hertz
+ * @param options  the end correction: "none" unless both a radius and an end are given
+ * @returns frequencies in ascending order, hertz
+ * @throws RangeError when a length or speed is not positive, or an end is named without a radius
+ * @source Kinsler et al., Fundamentals of Acoustics, resonance in pipes (from memory); check: tests/acoustics/reflection/cavity.test.ts
+ */
+export function quarterWaveFrequencies(
+  depth: number,
+  speedOfSound: number,
+  upTo: number,
+  { radius, end = "none" }: CavityOptions = {},
+): number[] {
+  requirePositive("depth of the cavity", depth);
+  requirePositive("speed of sound", speedOfSound);
+  requirePositive("highest frequency", upTo);
+  const length = depth + correction(radius, end);
+  const fundamental = speedOfSound / (4 * length);
+  const count = Math.max(0, Math.floor((upTo / fundamental + 1) / 2 + 1e-9));
+  requireInteger("number of frequencies in the series", count, 0, 1e6);
+  return Array.from({ length: count }, (_, i) => (2 * i + 1) * fundamental);
+}
+
+/**
+ * Depth of a cavity whose quarter-wave series has a member at this frequency: the inverse of the above.
+ *
+ * @param frequency  hertz, > 0
+ * @param speedOfSound  metres per second
+ * @param options  the end correction, and which member of the series it is: 1 for the lowest
+ * @returns metres from the opening to the closed end; may be 0 or below where the correction alone is longer
+ * @throws RangeError when frequency or speed is not positive, or an end is named without a radius
+ * @source inverse of the quarter-wave series; check: tests/acoustics/reflection/cavity.test.ts
+ */
+export function depthOfQuarterWave(
+  frequency: number,
+  speedOfSound: number,
+  { radius, end = "none", order = 1 }: CavityOptions & { readonly order?: number } = {},
+): number {
+  requirePositive("frequency", frequency);
+  requirePositive("speed of sound", speedOfSound);
+  requirePositive("order in the series", order);
+  return ((2 * order - 1) * speedOfSound) / (4 * frequency) - correction(radius, end);
+}
+
+function correction(radius: number | undefined, end: OpenEnd): number {
+  if (end === "none") return 0;
+  if (radius === undefined) {
+    throw new RangeError(
+      `end correction "${end}" was asked for without a radius, expected the opening's radius`,
+    );
+  }
+  return endCorrection(radius, end);
+}

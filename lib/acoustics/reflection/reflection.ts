@@ -1,0 +1,157 @@
+/**
+ * One reflection: where it seems to come from, and the comb of notches and peaks that it cuts into the direct sound.
+ *
+ * All notch and peak series hold for a reflection that keeps the polarity of the sound (a hard surface).
+ */
+
+import { requireInteger, requirePositive } from "../../guard/arguments";
+import { amplitudeToDecibel, decibelToAmplitude } from "../level/decibel";
+import { add, distance, dot, norm, type Point, scale, subtract } from "../point";
+
+/** A plane through `point`, square to `normal` (any length above 0, either side). */
+export interface Plane {
+  readonly point: Point;
+  readonly normal: Point;
+}
+
+/**
+ * Image of a point in a plane: where its reflection seems to come from.
+ *
+ * @param point  metres
+ * @param plane  the mirror
+ * @returns metres
+ * @throws RangeError when the plane's normal has no length
+ * @source Kuttruff, Room Acoustics, image sources (from memory); check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function imagePoint(point: Point, plane: Plane): Point {
+  const length = norm(plane.normal);
+  requirePositive("length of the plane's normal", length);
+  const offset = dot(subtract(point, plane.point), plane.normal) / length ** 2;
+  return add(point, scale(plane.normal, -2 * offset));
+}
+
+/**
+ * Extra length of the path over a plane against the direct path.
+ *
+ * @param source  metres
+ * @param receiver  metres, on the same side of the plane as the source
+ * @param plane  the mirror
+ * @returns metres, 0 or more
+ * @throws RangeError when the plane's normal has no length, or source and receiver lie on different sides
+ * @source Kuttruff, Room Acoustics, image sources (from memory); check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function pathDifference(source: Point, receiver: Point, plane: Plane): number {
+  const side = (p: Point): number => dot(subtract(p, plane.point), plane.normal);
+  if (side(source) * side(receiver) < 0) {
+    throw new RangeError(
+      "source and receiver lie on different sides of the plane: nothing is reflected between them",
+    );
+  }
+  return Math.max(0, distance(imagePoint(source, plane), receiver) - distance(source, receiver));
+}
+
+/**
+ * Frequencies at which a reflection cancels the direct sound.
+ *
+ * The two arrive in opposite phase where the path difference is an odd number of half wavelengths.
+ *
+ * @param pathDifference  extra length of the reflected path, metres, > 0
+ * @param speedOfSound  metres per second
+ * @param upTo  highest frequency wanted, hertz
+ * @returns notch frequencies in ascending order, hertz
+ * @throws RangeError when an argument is not positive
+ * @source Kuttruff, Room Acoustics, comb filter of a single reflection (from memory); check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function notchFrequencies(pathDifference: number, speedOfSound: number, upTo: number): number[] {
+  requirePositive("path difference", pathDifference);
+  return series(speedOfSound / (2 * pathDifference), 2, speedOfSound, upTo);
+}
+
+/**
+ * Frequencies above 0 at which a reflection adds fully to the direct sound: whole wavelengths of path difference.
+ *
+ * @param pathDifference  extra length of the reflected path, metres, > 0
+ * @param speedOfSound  metres per second
+ * @param upTo  highest frequency wanted, hertz
+ * @returns peak frequencies in ascending order, hertz
+ * @throws RangeError when an argument is not positive
+ * @source Kuttruff, Room Acoustics, comb filter of a single reflection (from memory); check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function peakFrequencies(pathDifference: number, speedOfSound: number, upTo: number): number[] {
+  requirePositive("path difference", pathDifference);
+  return series(speedOfSound / pathDifference, 1, speedOfSound, upTo);
+}
+
+/**
+ * How deep the notches and how high the peaks of a comb are, against the direct sound alone.
+ *
+ * @param levelDifference  by how much the reflection is weaker than the direct sound, dB; its sign is ignored
+ * @returns dB: `notch` below 0 (−Infinity where both are as strong), `peak` above 0, and `ripple` from one to the other
+ * @throws RangeError when the difference is not a number
+ * @source sum and difference of two amplitudes; check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function combDepth(levelDifference: number): { notch: number; peak: number; ripple: number } {
+  const ratio = decibelToAmplitude(-Math.abs(levelDifference));
+  const notch = amplitudeToDecibel(1 - ratio);
+  const peak = amplitudeToDecibel(1 + ratio);
+  return { notch, peak, ripple: peak - notch };
+}
+
+/**
+ * Level difference of direct sound and reflection from the ripple of the comb: the inverse of `combDepth`.
+ *
+ * Which of the two is the stronger one can't be told from the ripple.
+ *
+ * @param ripple  from the bottom of a notch to the top of a peak, dB, > 0
+ * @returns dB, above 0
+ * @throws RangeError when the ripple is not positive
+ * @source sum and difference of two amplitudes; check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function levelDifferenceOfRipple(ripple: number): number {
+  if (ripple === Infinity) return 0;
+  requirePositive("ripple", ripple);
+  const ratio = decibelToAmplitude(ripple);
+  return amplitudeToDecibel((ratio + 1) / (ratio - 1));
+}
+
+/**
+ * Path difference that a notch at this frequency tells of.
+ *
+ * @param frequency  of the notch, hertz, > 0
+ * @param speedOfSound  metres per second
+ * @param order  1 for the lowest notch of the series, 2 for the next, …
+ * @returns metres
+ * @throws RangeError when frequency or speed is not positive or the order is not a whole number from 1
+ * @source inverse of the comb filter's notch series; check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function pathDifferenceOfNotch(frequency: number, speedOfSound: number, order = 1): number {
+  requirePositive("frequency", frequency);
+  requirePositive("speed of sound", speedOfSound);
+  requireInteger("order of the notch", order, 1, 1e6);
+  return ((2 * order - 1) * speedOfSound) / (2 * frequency);
+}
+
+/**
+ * Distance of a wall behind a source whose reflection makes a notch straight ahead.
+ *
+ * The sound travels to the wall and back, so the wall stands an odd number of quarter wavelengths behind.
+ *
+ * @param frequency  of the notch, hertz, > 0
+ * @param speedOfSound  metres per second
+ * @param order  1 for the lowest notch of the series, 2 for the next, …
+ * @returns metres from the acoustic centre to the wall
+ * @throws RangeError when frequency or speed is not positive or the order is not a whole number from 1
+ * @source common practice, no source; check: tests/acoustics/reflection/reflection.test.ts
+ */
+export function wallDistanceOfNotch(frequency: number, speedOfSound: number, order = 1): number {
+  return pathDifferenceOfNotch(frequency, speedOfSound, order) / 2;
+}
+
+/** The first frequency and its multiples in steps: 1 for all, 2 for the odd ones. */
+function series(fundamental: number, step: 1 | 2, speedOfSound: number, upTo: number): number[] {
+  requirePositive("speed of sound", speedOfSound);
+  requirePositive("highest frequency", upTo);
+  const count = Math.floor((upTo / fundamental - 1) / step + 1 + 1e-9);
+  requireInteger("number of frequencies in the series", Math.max(0, count), 0, 1e6);
+  return Array.from({ length: Math.max(0, count) }, (_, i) => (1 + i * step) * fundamental);
+}

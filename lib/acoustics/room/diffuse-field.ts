@@ -1,0 +1,112 @@
+/**
+ * The diffuse field of a room beside the direct sound of a steady source.
+ */
+
+import { requirePositive } from "../../guard/arguments";
+import { toDecibel } from "../level/decibel";
+import { absorptionAreaOfReverberation } from "./reverberation";
+
+/**
+ * Critical distance: where direct sound and diffuse field are as strong.
+ *
+ * @param absorptionArea  equivalent absorption area, square metres, > 0
+ * @param directivityFactor  of the source toward the listener: 1 for all directions alike, 10^(DI/10) on axis
+ * @returns metres
+ * @throws RangeError when an argument is not positive
+ * @source Kuttruff, Room Acoustics, r = (γA/16π)^½ (from memory); check: tests/acoustics/room/diffuse-field.test.ts
+ */
+export function criticalDistance(absorptionArea: number, directivityFactor = 1): number {
+  requirePositive("absorption area", absorptionArea);
+  requirePositive("directivity factor", directivityFactor);
+  return Math.sqrt((directivityFactor * absorptionArea) / (16 * Math.PI));
+}
+
+/** Mean squares of direct sound and diffuse field, relative to the direct sound at 1 m of the same source all round. */
+export interface SteadyField {
+  readonly direct: number;
+  readonly diffuse: number;
+}
+
+/**
+ * Direct sound and diffuse field of a steady source, by Hopkins and Stryker: the diffuse field is the same everywhere.
+ *
+ * Both are mean squares relative to that which a source of the same power, radiating all round, has at 1 m in free
+ * field. Their sum is the whole.
+ *
+ * @param distance  metres, > 0
+ * @param roomConstant  S α/(1 − α), square metres, > 0: see `roomConstant`
+ * @param directivityFactor  of the source toward the listener
+ * @returns mean squares, relative
+ * @throws RangeError when an argument is not positive
+ * @source Hopkins and Stryker, A proposed loudness-efficiency rating for loudspeakers and the determination of system power requirements for enclosures, Proc. IRE 36 (1948), 315-335; Beranek, Acoustics (from memory): Q/(4πr²) + 4/R; check: tests/acoustics/room/diffuse-field.test.ts
+ */
+export function hopkinsStryker(distance: number, roomConstant: number, directivityFactor = 1): SteadyField {
+  requirePositive("distance", distance);
+  requirePositive("room constant", roomConstant);
+  requirePositive("directivity factor", directivityFactor);
+  return { direct: directivityFactor / distance ** 2, diffuse: (16 * Math.PI) / roomConstant };
+}
+
+/**
+ * Room constant: the absorption area enlarged for what the first reflection has already taken out.
+ *
+ * @param surface  area of all surfaces together, square metres, > 0
+ * @param meanAbsorption  area-weighted mean, above 0 and below 1
+ * @returns square metres
+ * @throws RangeError when an argument is out of its range
+ * @source Beranek, Acoustics, R = S α/(1 − α) (from memory); check: tests/acoustics/room/diffuse-field.test.ts
+ */
+export function roomConstant(surface: number, meanAbsorption: number): number {
+  requirePositive("surface", surface);
+  requirePositive("mean absorption", meanAbsorption);
+  requirePositive("1 − mean absorption", 1 - meanAbsorption);
+  return (surface * meanAbsorption) / (1 - meanAbsorption);
+}
+
+/** As `SteadyField`, with the diffuse field parted at 80 ms after the direct sound. */
+export interface BarronField extends SteadyField {
+  /** Reflections within 80 ms after the direct sound. */
+  readonly early: number;
+  /** What comes later. */
+  readonly late: number;
+}
+
+/**
+ * Direct sound and diffuse field by Barron's revised theory: reflected sound grows weaker with distance.
+ *
+ * No reflection can arrive before the direct sound, so the decay is counted from there. Fits measured concert halls
+ * better than a diffuse field that is the same everywhere. Made for proportionate halls without deep balconies,
+ * at distances beyond about a quarter of the critical distance.
+ *
+ * @param distance  metres, > 0
+ * @param volume  cubic metres, > 0
+ * @param reverberationTime  seconds, > 0
+ * @param options  directivity factor of the source toward the listener (1), speed of sound (340 m/s, as in the paper)
+ * @returns mean squares relative to the direct sound at 1 m of the same source all round
+ * @throws RangeError when an argument is not positive
+ * @source Barron and Lee, Energy relations in concert auditoriums I, J. Acoust. Soc. Am. 84 (1988), 618-628: relative to 10 m, d = 100/r², e = (31200 T/V) e^{-0.04 r/T} (1 − e^{-1.11/T}), l = (31200 T/V) e^{-0.04 r/T} e^{-1.11/T}; check: tests/acoustics/room/diffuse-field.test.ts
+ */
+export function barronRevised(
+  distance: number,
+  volume: number,
+  reverberationTime: number,
+  { directivityFactor = 1, speedOfSound = 340 }: { directivityFactor?: number; speedOfSound?: number } = {},
+): BarronField {
+  requirePositive("distance", distance);
+  requirePositive("directivity factor", directivityFactor);
+  const area = absorptionAreaOfReverberation(volume, reverberationTime, speedOfSound);
+  const decayPerSecond = (6 * Math.LN10) / reverberationTime;
+  const diffuse = ((16 * Math.PI) / area) * Math.exp((-decayPerSecond * distance) / speedOfSound);
+  const late = diffuse * Math.exp(-decayPerSecond * 0.08);
+  return { direct: directivityFactor / distance ** 2, diffuse, early: diffuse - late, late };
+}
+
+/**
+ * Level of the whole steady field, re the direct sound at 1 m of the same source all round.
+ *
+ * @param field  direct and diffuse mean squares
+ * @returns dB
+ */
+export function steadyLevel(field: SteadyField): number {
+  return toDecibel(field.direct + field.diffuse);
+}

@@ -1,0 +1,81 @@
+/** Mains, subs and their sum at one place over frequency, beside the ideal sum and the phase between them. */
+import { filterResponse } from "../../acoustics/filters/response";
+import type { Survey } from "../../survey/survey";
+import { FLOOR_DB } from "../balance/balance";
+import { hasPhase } from "./cross-spectrum";
+import type { AlignmentOptions } from "./result";
+
+/** Plain data; levels in dB re 20 µPa for pressure, re 1 for ratios. */
+export interface CrossoverSum {
+  readonly position: string;
+  readonly frequency_hz: readonly number[];
+  readonly mains_db: readonly number[];
+  readonly subs_db: readonly number[];
+  readonly sum_db: readonly number[];
+  /** Both in phase at every frequency. */
+  readonly ideal_db: readonly number[];
+  /** Phase of the mains less that of the subs, −180…180°. */
+  readonly phase_deg: readonly number[];
+}
+
+/**
+ * The sum through the crossover at one position for a setting of the subs.
+ *
+ * @param survey  a survey with phase at the position
+ * @param id  of the position
+ * @param options  delay in seconds (positive is later), polarity, offset in dB, filters on either side
+ * @throws RangeError when the survey lacks the position or its phase
+ * @source sum of two phasors; check: tests/decision/alignment/alignment.test.ts
+ */
+export function crossoverSum(
+  survey: Survey,
+  id: string,
+  options: Pick<AlignmentOptions, "offset" | "filters"> & {
+    readonly delay?: number;
+    readonly polarity?: 1 | -1;
+  } = {},
+): CrossoverSum {
+  const { delay = 0, polarity = 1, offset = 0, filters = {} } = options;
+  const i = survey.positions.findIndex((p) => p.id === id);
+  if (i < 0) throw new RangeError(`survey "${survey.name}" has no position "${id}"`);
+  if (!hasPhase(survey, i)) throw new RangeError(`the response at "${id}" has no phase: a sum needs one`);
+  const { frequency } = survey;
+  const onMains = filterResponse(filters.mains ?? [], frequency);
+  const onSubs = filterResponse(
+    [
+      ...(filters.subs ?? []),
+      { kind: "delay", delay },
+      { kind: "polarity", polarity },
+      { kind: "gain", gain: offset },
+    ],
+    frequency,
+  );
+  const reference = survey.quantity === "pressure" ? 20e-6 : 1;
+  const level = (re: number, im: number) =>
+    Math.max(FLOOR_DB, 20 * Math.log10(Math.max(Math.hypot(re, im) / reference, 1e-20)));
+  const rows = Array.from(frequency, (_, k) => {
+    const fills = survey.fills?.[i];
+    const a = survey.mains[i].re[k] + (fills?.re[k] ?? 0);
+    const b = survey.mains[i].im[k] + (fills?.im[k] ?? 0);
+    const m = { re: a * onMains.re[k] - b * onMains.im[k], im: a * onMains.im[k] + b * onMains.re[k] };
+    const c = survey.subs[i].re[k];
+    const d = survey.subs[i].im[k];
+    const s = { re: c * onSubs.re[k] - d * onSubs.im[k], im: c * onSubs.im[k] + d * onSubs.re[k] };
+    return {
+      mains: level(m.re, m.im),
+      subs: level(s.re, s.im),
+      sum: level(m.re + s.re, m.im + s.im),
+      ideal: level(Math.hypot(m.re, m.im) + Math.hypot(s.re, s.im), 0),
+      phase: (180 / Math.PI) * Math.atan2(m.im * s.re - m.re * s.im, m.re * s.re + m.im * s.im),
+    };
+  });
+  return {
+    position: id,
+    frequency_hz: Array.from(frequency),
+    mains_db: rows.map((r) => r.mains),
+    subs_db: rows.map((r) => r.subs),
+    sum_db: rows.map((r) => r.sum),
+    ideal_db: rows.map((r) => r.ideal),
+    phase_deg: rows.map((r) => r.phase),
+  };
+}

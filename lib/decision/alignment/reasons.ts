@@ -1,0 +1,33 @@
+/** The alignment in sentences that lessons and reports print. */
+import type { AlignmentChoice, AlignmentResult } from "./result";
+
+/** Sentences that say what to set, what it brings, and whom it costs. */
+export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, withoutPhase: number): string[] {
+  const [best, second] = result.choices;
+  const whom = result.for === "audience" ? "the audience" : result.for.join(", ");
+  const [from, to] = result.band_hz.map((f) => Math.round(f));
+  const reasons = [
+    `From ${from} to ${to} Hz mains and subs both count. For ${whom}: ${setting(best)}. The sum then stays ${best.loss_db.toFixed(1)} dB below the ideal one, against ${result.asSurveyed.loss_db.toFixed(1)} dB as surveyed.`,
+  ];
+  const worst = best.positionCost_db.indexOf(Math.max(...best.positionCost_db));
+  if (best.positionCost_db[worst] > 1) {
+    reasons.push(
+      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB against what could be had there; ${Math.round(100 * best.within3dB_share)} % of the people lose at most 3 dB.`,
+    );
+  }
+  if (second && second.loss_db - best.loss_db < 1) {
+    const behind = second.loss_db - best.loss_db;
+    const words = behind < 0.05 ? "As good on paper" : `${behind.toFixed(1)} dB behind`;
+    reasons.push(`${words}: ${setting(second)}. Listen to both.`);
+  }
+  if (withoutPhase > 0) {
+    reasons.push(`${withoutPhase} of the positions have no phase and are left out.`);
+  }
+  return reasons;
+}
+
+function setting({ delay_ms, polarity }: AlignmentChoice): string {
+  const turned = polarity === 1 ? "polarity as it is" : "polarity of the subs turned over";
+  if (Math.abs(delay_ms) < 0.005) return `no delay, ${turned}`;
+  return `delay the ${delay_ms > 0 ? "subs" : "mains"} by ${Math.abs(delay_ms).toFixed(2)} ms, ${turned}`;
+}

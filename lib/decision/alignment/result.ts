@@ -1,0 +1,58 @@
+/** What the alignment is asked with and what it answers. */
+import type { Processing } from "../../acoustics/filters/filter";
+
+export interface AlignmentOptions {
+  /** Ids of the positions to align for. Default: the whole audience, by people. */
+  readonly at?: readonly string[];
+  /** Delays of the subs to search, seconds, positive is later. Default −0.02 to 0.02; a negative one delays the mains. */
+  readonly delays?: readonly [number, number];
+  /** Polarity of the subs to allow. Default both. */
+  readonly polarity?: 1 | -1 | "both";
+  /** Level of the subs over the surveyed one, dB. Default 0. */
+  readonly offset?: number;
+  /** Band to align in, hertz. Default: where mains and subs are within 10 dB of each other. */
+  readonly band?: readonly [number, number];
+  /** Processing to try on either side, on top of what the survey holds; the kinds may differ. */
+  readonly filters?: { readonly mains?: readonly Processing[]; readonly subs?: readonly Processing[] };
+  /** Magnitude-squared coherence below which a measured frequency does not count, 0…1. Default 0: all count. */
+  readonly coherenceLimit?: number;
+  /** People per position, to be used instead of the survey's own. */
+  readonly weights?: ArrayLike<number>;
+}
+
+/** Plain data; every key carries its unit. */
+export interface AlignmentResult {
+  readonly survey: string;
+  /** Ids aligned for, or "audience". */
+  readonly for: readonly string[] | "audience";
+  readonly band_hz: readonly [number, number];
+  /** Where mains and subs are equally loud; null where the band was given. */
+  readonly crossover_hz: number | null;
+  /** Positions of every list below. Those without phase are left out. */
+  readonly positions: readonly string[];
+  /** Best first; of those within a quarter of a decibel, the least delay first. */
+  readonly choices: readonly AlignmentChoice[];
+  /** As surveyed: no delay, polarity as it is. */
+  readonly asSurveyed: AlignmentChoice;
+  /** The best that each position could have for itself. */
+  readonly own: readonly { readonly delay_ms: number; readonly polarity: 1 | -1; readonly loss_db: number }[];
+  readonly reasons: readonly string[];
+}
+
+export interface AlignmentChoice {
+  /** Delay of the subs, positive is later; a negative one is a delay of the mains. */
+  readonly delay_ms: number;
+  readonly polarity: 1 | -1;
+  /** Sum below the ideal sum for those aligned for, dB, 0 or more. */
+  readonly loss_db: number;
+  /** The same, mean over the whole audience. */
+  readonly audienceLoss_db: number;
+  /** Share of the audience that loses at most 3 dB. */
+  readonly within3dB_share: number;
+  /** Sum below the ideal sum at each position, for a map. */
+  readonly positionLoss_db: readonly number[];
+  /** What each position loses against its own best choice. */
+  readonly positionCost_db: readonly number[];
+  /** Phase of mains less that of subs at each position, weighted over the band by what it does to the sum. */
+  readonly phase_deg: readonly number[];
+}

@@ -1,0 +1,272 @@
+/**
+ * Balance: how loud the low band stands over the mains' mid band at each position, against the tilt one wants.
+ *
+ * The low band is that of the sum of mains (with fills) and subs, by amplitude and phase: through the crossover two
+ * levels never add as decibels. The mid band is that of the mains with fills, without subs.
+ */
+
+import { ratiosToLevels } from "../../acoustics/level/of-ratios";
+import type { Point } from "../../acoustics/point";
+import type { Survey } from "../../survey/survey";
+import { listed } from "../../text/listed";
+import { audienceParts, hasAudience } from "./audience";
+import { type BandPowers, bandPowers, coveredThirds, span } from "./band-powers";
+import { type AudienceSummary, summarise } from "./summary";
+import { leftOutReason, voting } from "./voting";
+
+export interface BalanceOptions {
+  /** Lowest and highest nominal third octave of the low band, hertz. Default 31.5 to 80. */
+  readonly lowBand?: readonly [number, number];
+  /** The same for the mid band. Default 500 to 2000: above the crossover and the room's modes, below where air and
+   * aiming take over. */
+  readonly midBand?: readonly [number, number];
+  /** Wanted level of the low band over the mid band, dB. Default 6 (common practice, no source; it is taste). */
+  readonly targetTilt?: number;
+  /** 1 as surveyed, −1 with the subs turned over. */
+  readonly polarity?: 1 | -1;
+  /** Extra delay of the subs, seconds, positive is later. */
+  readonly delay?: number;
+  /** People per position, to be used instead of the survey's own. */
+  readonly weights?: ArrayLike<number>;
+  /** Magnitude-squared coherence below which a measured frequency does not count, 0…1. Default 0: all count. */
+  readonly coherenceLimit?: number;
+}
+
+/** Plain data; every key carries its unit. */
+export interface BalanceResult {
+  readonly survey: string;
+  readonly offset_db: number;
+  readonly polarity: 1 | -1;
+  readonly delay_ms: number;
+  readonly targetTilt_db: number;
+  readonly lowBand_hz: readonly [number, number];
+  readonly midBand_hz: readonly [number, number];
+  /** Nominal mid-band frequencies of the third octaves below. */
+  readonly thirds_hz: readonly number[];
+  readonly positions: readonly PositionBalance[];
+  /** Where nobody is anywhere, every position counts the same, and the reasons say so. */
+  readonly audience: AudienceSummary;
+  /** What one should know to trust these numbers, in plain words. */
+  readonly reasons: readonly string[];
+}
+
+export interface PositionBalance {
+  readonly id: string;
+  readonly area: string;
+  readonly people: number;
+  readonly point: Point;
+  /** Level of the low band of the sum, per third octave: dB re 20 µPa for pressure, re 1 for ratios. */
+  readonly low_db: number;
+  /** Level of the mains' mid band, per third octave. */
+  readonly mid_db: number;
+  /** low_db − mid_db */
+  readonly balance_db: number;
+  /** balance_db − targetTilt_db: positive is too much bass. */
+  readonly deviation_db: number;
+  /** Each third octave of the sum over the mid band, dB. */
+  readonly thirds_db: readonly number[];
+  /** "power" where a phase was missing: mains and subs are then added as if unrelated. */
+  readonly summedBy: "complex" | "power";
+  /** Share of the low band that is coherent enough, 0…1; a position with less than a quarter does not count. */
+  readonly trusted_share: number;
+}
+
+/** A survey made ready for trying many offsets: each costs a fraction of a millisecond. */
+export interface PreparedBalance {
+  /** The whole balance at an offset. */
+  evaluate(offset_db: number): BalanceResult;
+  /** Deviation per position alone, dB, written into `out` where one is given. */
+  deviations(offset_db: number, out?: Float64Array): Float64Array;
+}
+
+/** Below this a cancellation is as good as silence; keeps −∞ off the screen. */
+export const FLOOR_DB = -200;
+export const FLOOR = 10 ** (FLOOR_DB / 10);
+
+/**
+ * Balance of low band and mid band at each position of a survey.
+ *
+ * @param survey  measured or modelled
+ * @param options  bands, target, polarity and delay of the subs; `offset` in dB, positive is louder than surveyed
+ * @returns levels, balance and deviation per position, and a summary over the people
+ * @throws RangeError when a band lies outside the survey's frequencies, or the mains are silent in the mid band
+ * @source mean square over log frequency in the third octaves of IEC 61260-1; check: tests/decision/balance/balance.test.ts
+ */
+export function balance(
+  survey: Survey,
+  options: BalanceOptions & { readonly offset?: number } = {},
+): BalanceResult {
+  return prepareBalance(survey, options).evaluate(options.offset ?? 0);
+}
+
+/**
+ * Does once what all offsets share, for a slider or a search.
+ *
+ * @param survey  measured or modelled
+ * @param options  as for `balance`, without the offset
+ * @throws RangeError as `balance` does
+ */
+export function prepareBalance(survey: Survey, options: BalanceOptions = {}): PreparedBalance {
+  const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
+  const people = hasAudience(survey) || options.weights !== undefined;
+  const vote = voting(
+    survey,
+    lowBand,
+    coherenceLimit,
+    people ? options.weights : survey.positions.map(() => 1),
+  );
+  const { weights } = vote;
+  const parts = audienceParts(survey.positions, weights);
+  const core = deviationForms(survey, options);
+  const thirds = coveredThirds(survey.frequency, 20, 16000);
+  const bands = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
+  const reference = survey.quantity === "pressure" ? 20e-6 ** 2 : 1;
+  const reasons = reasonsFor(survey, options, people, vote.leftOut);
+  const scratch = new Float64Array(survey.positions.length);
+  const deviations = (offset: number, out = new Float64Array(survey.positions.length)) =>
+    deviationsAt(core, offset, out);
+  const evaluate = (offset: number): BalanceResult => {
+    const deviation = deviationsAt(core, offset, scratch);
+    const gain = 10 ** (offset / 20);
+    const positions = survey.positions.map((p, i): PositionBalance => {
+      const mid = core.mid[i];
+      const mid_db = 10 * Math.log10(mid / reference);
+      const balance_db = deviation[i] + targetTilt;
+      return {
+        id: p.id,
+        area: p.area,
+        people: p.people,
+        point: p.point,
+        low_db: mid_db + balance_db,
+        mid_db,
+        balance_db,
+        deviation_db: deviation[i],
+        thirds_db: thirdsOver(bands, i, gain, mid),
+        summedBy: survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly ? "power" : "complex",
+        trusted_share: vote.trusted[i],
+      };
+    });
+    return {
+      survey: survey.name,
+      offset_db: offset,
+      polarity,
+      delay_ms: delay * 1000,
+      targetTilt_db: targetTilt,
+      lowBand_hz: lowBand,
+      midBand_hz: midBand,
+      thirds_hz: thirds.map((t) => t.nominal),
+      positions,
+      audience: summarise(survey.positions, weights, deviation, parts),
+      reasons,
+    };
+  };
+  return { evaluate, deviations };
+}
+
+/** What the deviation at each position depends on: a quadratic in the gain, over the wanted low band. */
+export interface DeviationForms {
+  /** Coefficients of the low band's power over the wanted one: a + 2 g b + g² c. */
+  readonly a: Float64Array;
+  readonly b: Float64Array;
+  readonly c: Float64Array;
+  /** Mean square of the mains' mid band. */
+  readonly mid: Float64Array;
+}
+
+/** The quadratic forms behind `deviationsAt`, for searches that need nothing else. */
+export function deviationForms(survey: Survey, options: BalanceOptions = {}): DeviationForms {
+  const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
+  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const middle = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
+  const powers = bandPowers(survey, [low], { polarity, delay, coherenceLimit, mainsBand: middle });
+  const n = survey.positions.length;
+  const forms: DeviationForms = {
+    a: new Float64Array(n),
+    b: new Float64Array(n),
+    c: new Float64Array(n),
+    mid: powers.mainsAlone,
+  };
+  const tilt = 10 ** (targetTilt / 10);
+  for (let i = 0; i < n; i++) {
+    const mid = forms.mid[i];
+    if (!(mid > 0)) {
+      throw new RangeError(
+        `the mains are silent in the mid band at "${survey.positions[i].id}": there is nothing to balance the subs with`,
+      );
+    }
+    forms.a[i] = powers.mains[i] / (mid * tilt);
+    forms.b[i] = powers.cross[i] / (mid * tilt);
+    forms.c[i] = powers.subs[i] / (mid * tilt);
+  }
+  return forms;
+}
+
+/** Deviation at each position for an offset, dB, never below the floor. */
+export function deviationsAt(forms: DeviationForms, offset: number, out: Float64Array): Float64Array {
+  if (!Number.isFinite(offset)) throw new RangeError(`offset is ${offset}, expected decibels`);
+  const { a, b, c } = forms;
+  const g = 10 ** (offset / 20);
+  for (let i = 0; i < a.length; i++) {
+    const ratio = a[i] + g * (2 * b[i] + g * c[i]);
+    out[i] = Math.max(ratio, FLOOR);
+  }
+  ratiosToLevels(out);
+  return out;
+}
+
+const DB_PER_NEPER = 10 / Math.LN10;
+
+function thirdsOver(bands: BandPowers, row: number, gain: number, mid: number): number[] {
+  const n = bands.bands.length;
+  const out = new Array<number>(n);
+  for (let k = 0; k < n; k++) {
+    const at = row * n + k;
+    const power = bands.mains[at] + gain * (2 * bands.cross[at] + gain * bands.subs[at]);
+    out[k] = DB_PER_NEPER * Math.log(Math.max(power / mid, FLOOR));
+  }
+  return out;
+}
+
+/** Options with their defaults, checked. */
+export function withDefaults(options: BalanceOptions): {
+  lowBand: readonly [number, number];
+  midBand: readonly [number, number];
+  targetTilt: number;
+  polarity: 1 | -1;
+  delay: number;
+  coherenceLimit: number;
+} {
+  const {
+    lowBand = [31.5, 80],
+    midBand = [500, 2000],
+    targetTilt = 6,
+    polarity = 1,
+    delay = 0,
+    coherenceLimit = 0,
+  } = options;
+  if (!Number.isFinite(targetTilt)) throw new RangeError(`targetTilt is ${targetTilt}, expected decibels`);
+  return { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit };
+}
+
+function reasonsFor(
+  survey: Survey,
+  options: BalanceOptions,
+  people: boolean,
+  leftOut: readonly string[],
+): string[] {
+  const { lowBand, midBand, targetTilt } = withDefaults(options);
+  const reasons = [
+    `Low band ${lowBand[0]} to ${lowBand[1]} Hz of mains and subs together, against ${midBand[0]} to ${midBand[1]} Hz of the mains; wanted: ${targetTilt} dB more low than mid.`,
+  ];
+  if (!people) reasons.push("No position stands for people, so each counts the same.");
+  if (leftOut.length > 0) reasons.push(leftOutReason(leftOut));
+  const blind = survey.positions.filter(
+    (_, i) => survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly,
+  );
+  if (blind.length > 0) {
+    reasons.push(
+      `No phase at ${listed(blind.map((p) => p.id))}: mains and subs are added by power there, which can be up to 3 dB too little where they agree and far too much where they cancel.`,
+    );
+  }
+  return reasons;
+}

@@ -1,0 +1,51 @@
+/** What no single offset can mend: how far each third octave of the low band stays from the target. */
+import type { Survey } from "../../survey/survey";
+import { type BalanceOptions, FLOOR_DB, withDefaults } from "./balance";
+import { bandPowers, coveredThirds } from "./band-powers";
+
+export interface Leftover {
+  /** Nominal mid-band frequencies of the low band's third octaves. */
+  readonly thirds_hz: readonly number[];
+  /** Weighted mean over the people of level less wanted level: what an equaliser on the subs could take out. */
+  readonly mean_db: readonly number[];
+  /** Weighted standard deviation over the people: what differs from seat to seat, so that no equaliser can. */
+  readonly spread_db: readonly number[];
+}
+
+/**
+ * Deviation per third octave over the audience at an offset.
+ *
+ * @param survey  a survey
+ * @param weights  share of the audience per position
+ * @param mid  mean square of the mains' mid band per position
+ * @param offset  of the subs, dB
+ * @param options  as for `balance`
+ */
+export function leftoverPerThird(
+  survey: Survey,
+  weights: Float64Array,
+  mid: Float64Array,
+  offset: number,
+  options: BalanceOptions,
+): Leftover {
+  const { lowBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
+  const thirds = coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band");
+  const { mains, cross, subs } = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
+  const g = 10 ** (offset / 20);
+  const mean_db: number[] = [];
+  const spread_db: number[] = [];
+  for (let k = 0; k < thirds.length; k++) {
+    let mean = 0;
+    let square = 0;
+    for (let row = 0; row < weights.length; row++) {
+      const at = row * thirds.length + k;
+      const ratio = (mains[at] + g * (2 * cross[at] + g * subs[at])) / mid[row];
+      const level = Math.max(FLOOR_DB, 10 * Math.log10(Math.max(ratio, 1e-30))) - targetTilt;
+      mean += weights[row] * level;
+      square += weights[row] * level * level;
+    }
+    mean_db.push(mean);
+    spread_db.push(Math.sqrt(Math.max(0, square - mean * mean)));
+  }
+  return { thirds_hz: thirds.map((t) => t.nominal), mean_db, spread_db };
+}

@@ -1,0 +1,83 @@
+/**
+ * How sure the deviation at each position is, from the coherence and averages of the measured responses.
+ */
+import type { Band } from "../../acoustics/bands/bands";
+import type { Response } from "../../acoustics/response";
+import { responseError } from "../../acoustics/uncertainty";
+import type { Survey } from "../../survey/survey";
+import { type BalanceOptions, withDefaults } from "./balance";
+import { bandWeights, coveredThirds } from "./band-powers";
+
+/**
+ * Standard error of the deviation at each position, dB; undefined where no response carries coherence and averages.
+ *
+ * Within a third octave the errors of neighbouring frequencies are taken to go together, since traces are smoothed and
+ * windows overlap; from one third octave to the next they are taken as independent. That errs to the safe side. A
+ * response without coherence counts as exact.
+ *
+ * @param survey  a survey
+ * @param options  as for `balance`
+ * @param offset  of the subs, dB
+ * @returns one standard error per position, dB, at most 20
+ * @source Bendat and Piersol, Random Data, 4th ed. (2010), 9.2, carried to first order through the sum of squares
+ */
+export function deviationErrors(
+  survey: Survey,
+  options: BalanceOptions,
+  offset: number,
+): Float64Array | undefined {
+  const known = (r: Response) => r.coherence !== undefined && r.averages !== undefined;
+  if (![...survey.mains, ...survey.subs].some(known)) return undefined;
+  const { lowBand, midBand, polarity, delay } = withDefaults(options);
+  const low = coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band");
+  const mid = coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band");
+  const gain = polarity * 10 ** (offset / 20);
+  return Float64Array.from(survey.positions, (_, i) => {
+    const relative = Math.hypot(
+      relativeError(survey, i, low, gain, delay),
+      relativeError(survey, i, mid, 0, 0),
+    );
+    return Math.min(20, (10 / Math.LN10) * relative);
+  });
+}
+
+/** Standard error of a band's power over the power itself. */
+function relativeError(
+  survey: Survey,
+  row: number,
+  thirds: readonly Band[],
+  gain: number,
+  delay: number,
+): number {
+  const { frequency } = survey;
+  const mains = survey.mains[row];
+  const subs = survey.subs[row];
+  const fills = survey.fills?.[row];
+  let power = 0;
+  let variance = 0;
+  for (const third of thirds) {
+    const { start, weight } = bandWeights(frequency, third);
+    let error = 0;
+    for (let k = 0; k < weight.length; k++) {
+      const i = start + k;
+      const angle = -2 * Math.PI * frequency[i] * delay;
+      const c = Math.cos(angle) * gain;
+      const s = Math.sin(angle) * gain;
+      const re = mains.re[i] + (fills?.re[i] ?? 0) + c * subs.re[i] - s * subs.im[i];
+      const im = mains.im[i] + (fills?.im[i] ?? 0) + s * subs.re[i] + c * subs.im[i];
+      const spread = Math.hypot(errorOf(mains, i), gain * errorOf(subs, i));
+      power += weight[k] * (re * re + im * im);
+      // d|z|² = 2 Re(z* dz); each part of dz has the standard error `spread`.
+      error += weight[k] * 2 * Math.hypot(re, im) * spread;
+    }
+    variance += error * error;
+  }
+  return power > 0 ? Math.sqrt(variance) / power : 0;
+}
+
+function errorOf(response: Response, i: number): number {
+  const { coherence, averages } = response;
+  if (!coherence || !averages || !(averages[i] > 0)) return 0;
+  const limited = Math.min(1, Math.max(1e-4, coherence[i]));
+  return Math.hypot(response.re[i], response.im[i]) * responseError(limited, averages[i]);
+}

@@ -1,0 +1,70 @@
+/** What a calibration learned and could not learn, in words. */
+import type { Matrix } from "ml-matrix";
+import type { Calibration, Confused } from "./result";
+import type { UncertainValue } from "./values";
+
+/** Correlation from which on two values can't be told apart. */
+const APART = 0.7;
+
+/**
+ * Pairs of values whose errors go together.
+ *
+ * @param values  as fitted
+ * @param covariance  of their errors
+ */
+export function confusedValues(values: readonly UncertainValue[], covariance: Matrix): Confused[] {
+  const found: Confused[] = [];
+  for (let i = 0; i < values.length; i++) {
+    for (let k = i + 1; k < values.length; k++) {
+      const correlation = covariance.get(i, k) / Math.sqrt(covariance.get(i, i) * covariance.get(k, k));
+      if (Math.abs(correlation) < APART) continue;
+      const [a, b] = [values[i].name, values[k].name];
+      found.push({
+        values: [a, b],
+        correlation,
+        reason: `More of the ${a} looks to these microphones like ${correlation < 0 ? "more" : "less"} of the ${b}: only together are they known.`,
+      });
+    }
+  }
+  return found.sort((x, y) => Math.abs(y.correlation) - Math.abs(x.correlation));
+}
+
+/** Standard deviation of Σ slope · value. */
+export function standardDeviation(covariance: Matrix, slopes: readonly number[]): number {
+  let sum = 0;
+  for (let i = 0; i < slopes.length; i++) {
+    for (let k = 0; k < slopes.length; k++) sum += slopes[i] * slopes[k] * covariance.get(i, k);
+  }
+  return Math.sqrt(Math.max(0, sum));
+}
+
+export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
+  const { interval, confused, untold, nextMicrophone, misfit } = c;
+  const db = (x: number) => `${x >= 0 ? "+" : "−"}${Math.abs(x).toFixed(1)} dB`;
+  const reasons = [
+    `By the venue file alone the subs would go to ${db(c.offsetBefore_db)}; with the measurement to ${db(c.offset_db)}, and with ${Math.round(100 * interval.confidence_share)} % probability the right offset lies between ${db(interval.from_db)} and ${db(interval.to_db)}.`,
+  ];
+  const learned = c.values
+    .filter((v) => v.left_share < 0.5 && Math.abs(v.change) > v.standardError)
+    .map((v) => `${v.name} off by ${v.change.toFixed(2)} ± ${v.standardError.toFixed(2)} ${v.unit}`);
+  if (learned.length > 0) reasons.push(`The measurement finds: ${learned.join("; ")}.`);
+  if (misfit > 1.5) {
+    reasons.push(
+      `The fitted model misses the measurement by ${misfit.toFixed(1)} times what is expected: something in the hall is not in the venue file, and the interval was widened.`,
+    );
+  }
+  for (const { reason } of confused.slice(0, 3)) reasons.push(reason);
+  if (untold.length > 0) {
+    reasons.push(`The measurement says next to nothing of ${untold.join(", ")}.`);
+  }
+  const [next] = nextMicrophone;
+  if (next) {
+    const gain = interval.standardError_db - next.standardError_db;
+    reasons.push(
+      gain > 0.05 * interval.standardError_db
+        ? `One more microphone tells most at "${next.position.id}": the standard error of the offset would go from ${interval.standardError_db.toFixed(2)} to ${next.standardError_db.toFixed(2)} dB.`
+        : "One more microphone would tell little more.",
+    );
+  }
+  return reasons;
+}

@@ -1,0 +1,105 @@
+/** What could be done about a dip, by its cause, and whether equalisation can help. */
+
+import type { DipGroup } from "./result";
+import type { CauseKind } from "./suspects";
+
+export interface DipAdvice {
+  readonly equalisation: "can't help" | "can help a little" | "not before the cause is known";
+  readonly equalisationReason: string;
+  /** What could be done, the most thorough first. */
+  readonly remedies: readonly string[];
+}
+
+/**
+ * Advice for a group of dips.
+ *
+ * @param kind  the verdict
+ * @param group  the dips
+ * @param speedOfSound  metres per second
+ * @source common practice, no source; distances from the quarter-wave rule
+ */
+export function adviceFor(kind: CauseKind, group: DipGroup, speedOfSound: number): DipAdvice {
+  const quarter = (speedOfSound / (4 * group.frequency_hz)).toFixed(1);
+  // A wall at half the distance puts the dip an octave up.
+  const half = (speedOfSound / (8 * group.frequency_hz)).toFixed(1);
+  const cancelled = (second: string): DipAdvice => ({
+    equalisation: "can't help",
+    equalisationReason: `${second} whatever is boosted comes back as loud and opposite, and only headroom is spent.`,
+    remedies: REMEDIES[kind]?.(quarter, half, group) ?? [],
+  });
+  switch (kind) {
+    case "none of these":
+      return {
+        equalisation: "not before the cause is known",
+        equalisationReason:
+          "Equalisation of a cancellation is wasted, and this may be one: find the cause first.",
+        remedies: [
+          "Listen to each cabinet alone, check polarity and wiring, and measure at more places.",
+          "Look for what the venue's file leaves out: a pit, scenery, a container, a second system.",
+        ],
+      };
+    case "mains against subs":
+      return cancelled("Equalisation can't help: mains and subs take each other away here;");
+    case "other source":
+      return cancelled("Equalisation can't help: the sources take each other away at these places;");
+    case "cavity":
+      return cancelled("Equalisation can't help: the cavity swallows what it is given;");
+    default:
+      return cancelled("Equalisation can't help: the reflection takes the direct sound away;");
+  }
+}
+
+/** What a group's behaviour says about where to look, in words. */
+export function groupReason(group: DipGroup): string {
+  const { part, dips, behaviour, lowest_hz, highest_hz, depth_db, reason } = group;
+  const name = part === "sum" ? "mains and subs together" : `the ${part}`;
+  const at =
+    behaviour === "wanders"
+      ? `from ${lowest_hz.toFixed(0)} to ${highest_hz.toFixed(0)} Hz`
+      : `at ${group.frequency_hz.toFixed(0)} Hz`;
+  const places = dips.length === 1 ? `at "${dips[0].position}"` : `at ${dips.length} places`;
+  return `A dip of ${depth_db.toFixed(0)} dB in ${name} ${at}, ${places}. ${reason}`;
+}
+
+type Remedies = (quarter: string, half: string, group: DipGroup) => string[];
+
+const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
+  "wall behind the subs": (quarter, half) => [
+    `Put the subs against the wall: their distance is about a quarter wavelength, ${quarter} m; at ${half} m the dip lies an octave higher.`,
+    "Or bring them so far forward that the dip falls below what they play, or turn the sound from the wall with a gradient arrangement.",
+  ],
+  cavity: (quarter) => [
+    `Close the opening with heavy panels, or fill the space with absorbing material: it acts as a pipe of about ${quarter} m.`,
+    "Or move the subs away from the opening; in its mouth they feel it most.",
+  ],
+  floor: () => [
+    "Sources on the ground have no such dip; where they must fly, let ground subs carry this band.",
+    "Change height or tilt only if seats matter that are few: the dip moves, it does not go.",
+  ],
+  ceiling: () => [
+    "Sources lower or nearer to the ceiling move the dip; absorption overhead must be thick to work this low.",
+  ],
+  "side wall": () => [
+    "Move the sources to or from the side wall: the dip moves to other seats, so choose where it does least.",
+    "A narrower pattern to that side, from a delayed line or gradient subs, sends the wall less.",
+  ],
+  "rear wall": () => [
+    "The rear wall meets the last rows most: drapes do nothing this low, open doors or deep absorbers do.",
+    "Judge the level from the middle, where this dip is shallow.",
+  ],
+  "other surface": () => [
+    "Move the sources or the surface; a few tenths of a metre move the dip to other seats.",
+  ],
+  "other source": () => [
+    "Bring the sources together within a quarter wavelength, as one block in the middle.",
+    "Or use a closely spaced or delayed line, so that no place hears just two of them.",
+  ],
+  "mains against subs": () => [
+    "Set delay and polarity of the subs for the audience, then look at this dip again.",
+    "Where distance turns the phase from seat to seat, a steeper or lower crossover makes the stretch of conflict narrower.",
+  ],
+  "room mode": () => [
+    "Move the sources to where they drive this mode less, away from the wall or to its node.",
+    "These places lie where the standing wave has its node: others have a peak there, so no setting suits both.",
+  ],
+};

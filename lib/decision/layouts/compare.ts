@@ -1,0 +1,181 @@
+/**
+ * Layouts compared: what each way to stand, delay and flip the subs does for the audience, the front row and the stage.
+ */
+import { levelOfMeanSquare, toDecibel } from "../../acoustics/level/decibel";
+import type { Response } from "../../acoustics/response";
+import { responder } from "../../field/model-survey";
+import { dominates } from "../../numeric/pareto";
+import type { Survey } from "../../survey/survey";
+import type { Layout } from "../../venue/layouts/layout";
+import type { Source, Venue } from "../../venue/venue";
+import { type AudienceParts, rowsByDepth } from "../balance/audience";
+import { deviationForms, deviationsAt, withDefaults } from "../balance/balance";
+import { bandPowers, coveredThirds, span } from "../balance/band-powers";
+import { leftoverPerThird } from "../balance/residual";
+import { meanOver } from "../balance/summary";
+import { levelOffset } from "../offset/offset";
+import type { OffsetOptions } from "../offset/result";
+import { layoutReasons } from "./compare-reasons";
+import type { LayoutComparison, LayoutFigures } from "./compare-result";
+import { type LayoutGround, type LayoutGroundOptions, layoutGround } from "./context";
+
+export interface CompareLayoutsOptions extends Omit<OffsetOptions, "mixPositions">, LayoutGroundOptions {}
+
+/** Layouts by name, as the makers in `layouts` return them. */
+export interface NamedLayouts {
+  readonly [name: string]: Pick<Layout, "sources"> & Partial<Layout>;
+}
+
+/**
+ * Compares layouts of the subs in one venue, each at the level offset that suits the audience best.
+ *
+ * The venue's own subs are left out: to compare with them, give `{ "as it stands": standingLayout(venue) }`.
+ *
+ * @param venue  the venue, with its mains
+ * @param layouts  by name
+ * @param options  as for `levelOffset`; `positions` where people listen, `field` how it is computed
+ * @returns figures per layout in the order given, and sentences that compare them
+ * @throws RangeError when there is no layout, one has no cabinet, or as `levelOffset`
+ * @source check: tests/decision/layouts/compare.test.ts
+ */
+export function compareLayouts(
+  venue: Venue,
+  layouts: NamedLayouts,
+  options: CompareLayoutsOptions = {},
+): LayoutComparison {
+  const names = Object.keys(layouts);
+  if (names.length === 0) throw new RangeError("layouts is empty, expected one layout or more by name");
+  const { lowBand, targetTilt } = withDefaults(options);
+  const ground = layoutGround(venue, options);
+  const figures = names.map((name) => figuresOf(venue, ground, name, layouts[name], options));
+  const withRivals = figures.map((f) => ({
+    ...f,
+    beatenBy: figures.filter((g) => dominates(aimsOf(g), aimsOf(f))).map((g) => g.name),
+  }));
+  const result = {
+    venue: venue.name,
+    lowBand_hz: lowBand,
+    targetTilt_db: targetTilt,
+    seats: ground.positions.length,
+    layouts: withRivals,
+  };
+  const overhead = names.filter((name) => layouts[name].sources.some((s) => s.point.z > OVERHEAD));
+  return { ...result, reasons: layoutReasons(result, overhead) };
+}
+
+/** Cabinets higher than this hang over someone's head, metres. */
+export const OVERHEAD = 2.5;
+
+/** The venue's own subs as a layout. */
+export function standingLayout(venue: Venue): Layout {
+  return { sources: venue.sources.filter((s) => s.group === "subs"), warnings: [] };
+}
+
+function figuresOf(
+  venue: Venue,
+  ground: LayoutGround,
+  name: string,
+  layout: NamedLayouts[string],
+  options: CompareLayoutsOptions,
+): LayoutFigures {
+  if (layout.sources.length === 0)
+    throw new RangeError(`layout "${name}" has no cabinets, expected one or more`);
+  const { positions, weights, parts, frequency } = ground;
+  const sources = layout.sources.map((s): Source => ({ ...s, group: "subs" }));
+  const respond = responder({ ...venue, sources }, "subs", { ...options.field, frequency });
+  const survey = surveyWith(
+    ground,
+    name,
+    positions.map((p) => respond(p.point)),
+  );
+  const offset = levelOffset(survey, options);
+  const forms = deviationForms(survey, options);
+  const deviation = deviationsAt(forms, offset.offset_db, new Float64Array(weights.length));
+  const low = lowPowers(survey, options);
+  const g = 10 ** (offset.offset_db / 20);
+  const sum = low.mains.map((a, i) => a + g * (2 * low.cross[i] + g * low.subs[i]));
+  const front = powerMean(sum, weights, parts.front);
+  const subsMean = powerMean(low.subs, weights);
+  const loudest = Math.max(...sources.map((s) => s.gain));
+  const subsLevel = low.subs.map((c) => levelOfMeanSquare(Math.max(c, 1e-30)));
+  const leftover = leftoverPerThird(survey, weights, forms.mid, offset.offset_db, options);
+  return {
+    name,
+    cabinets: sources.length,
+    offset_db: offset.offset_db,
+    limited: offset.limited,
+    deviation_db: offset.audience.rms_db,
+    audience: offset.audience,
+    sideToSide_db: sideToSide(ground, deviation),
+    thirdsSpread_db: leftover.spread_db.reduce((x, y) => x + y, 0) / leftover.spread_db.length,
+    subsFrontToBack_db: meanOver(parts.front, weights, subsLevel) - meanOver(parts.back, weights, subsLevel),
+    subsSideToSide_db: sideToSide(ground, subsLevel),
+    frontRow_db: toDecibel(front / powerMean(sum, weights)),
+    frontRowLevel_db: levelOfMeanSquare(front),
+    spill_db: ground.stage.length > 0 ? toDecibel(stagePower(ground, respond, options) / subsMean) : null,
+    level_db: levelOfMeanSquare(subsMean) - loudest,
+    loudest_db: offset.offset_db + loudest,
+    beatenBy: [],
+    warnings: layout.warnings ?? [],
+  };
+}
+
+function surveyWith(ground: LayoutGround, name: string, subs: readonly Response[]): Survey {
+  const { frequency, positions, mains, fills } = ground;
+  return { name, quantity: "pressure", frequency, positions, mains, subs, ...(fills ? { fills } : {}) };
+}
+
+function lowPowers(survey: Survey, options: CompareLayoutsOptions) {
+  const { lowBand, polarity, delay } = withDefaults(options);
+  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  return bandPowers(survey, [low], { polarity, delay });
+}
+
+function stagePower(
+  ground: LayoutGround,
+  respond: (place: Survey["positions"][number]["point"]) => Response,
+  options: CompareLayoutsOptions,
+): number {
+  const subs = ground.stage.map((p) => respond(p.point));
+  const survey: Survey = {
+    name: "stage",
+    quantity: "pressure",
+    frequency: ground.frequency,
+    positions: ground.stage,
+    mains: subs,
+    subs,
+  };
+  const { subs: power } = lowPowers(survey, options);
+  return power.reduce((sum, c) => sum + c, 0) / power.length;
+}
+
+/** What the layouts are ranked by; smaller is better. */
+function aimsOf({ deviation_db, frontRow_db, spill_db }: LayoutFigures): number[] {
+  return [deviation_db, frontRow_db, spill_db ?? 0];
+}
+
+function powerMean(
+  power: Float64Array,
+  weights: Float64Array,
+  indices: AudienceParts["front"] = Array.from(power.keys()),
+): number {
+  return meanOver(indices, weights, power);
+}
+
+/** Mean over the rows, by their people, of the largest less the smallest value in a row. */
+function sideToSide({ positions, weights }: LayoutGround, values: ArrayLike<number>): number | null {
+  const order = positions
+    .map((_, i) => i)
+    .filter((i) => weights[i] > 0)
+    .sort((i, j) => positions[i].point.x - positions[j].point.x);
+  let sum = 0;
+  let total = 0;
+  for (const row of rowsByDepth(positions, order)) {
+    if (row.length < 2) continue;
+    const inRow = row.map((i) => values[i]);
+    const people = row.reduce((s, i) => s + weights[i], 0);
+    sum += people * (Math.max(...inRow) - Math.min(...inRow));
+    total += people;
+  }
+  return total > 0 ? sum / total : null;
+}

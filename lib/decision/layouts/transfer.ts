@@ -1,0 +1,170 @@
+/**
+ * What each thing that may be put up does at every seat and on stage, computed once.
+ *
+ * The field is linear in its sources: any layout within the limits is a weighted sum of these, so that trying one costs
+ * a sum over seats and frequencies and no walk along paths. The diffuse field goes by sound power, which is quadratic in
+ * the sources; the mutual part of each two of them is kept.
+ */
+
+import type { Band } from "../../acoustics/bands/bands";
+import { speedOfSound } from "../../acoustics/distance/air";
+import { distance, type Point } from "../../acoustics/point";
+import type { FieldOptions } from "../../field/model-survey";
+import { responder } from "../../field/model-survey";
+import { wallsOf } from "../../field/paths/walls";
+import { diffuseField } from "../../field/room/diffuse";
+import { emission } from "../../field/room/emission";
+import type { Venue } from "../../venue/venue";
+import { type BalanceOptions, withDefaults } from "../balance/balance";
+import { bandWeights, span } from "../balance/band-powers";
+import { thirdsFrom } from "./context";
+import type { Unit } from "./limits";
+
+export interface Transfers {
+  /** hertz, low band only */
+  readonly frequency: Float64Array;
+  /** Weights of the frequencies in the mean over the low band. */
+  readonly weight: Float64Array;
+  /** Seats and stage places. */
+  readonly rows: number;
+  /** One array per unit and part: all rows at the first frequency, then all at the next. */
+  readonly re: readonly Float64Array[];
+  readonly im: readonly Float64Array[];
+  /** The diffuse field; absent where there is none. */
+  readonly diffuse?: DiffuseParts;
+}
+
+export interface DiffuseParts {
+  /** Power of two units together less that of each alone, halved; of one alone on the diagonal; per frequency. */
+  readonly mutual: readonly Float64Array[];
+  /** Units, to find a pair at `i × units + j`, i ≤ j. */
+  readonly units: number;
+  /** Each unit's own power over all frequencies, which weighs its distance. */
+  readonly own: Float64Array;
+  /** Mean distance to the unit's cabinets, metres, one array per unit, a value per row. */
+  readonly distance: readonly Float64Array[];
+  /** Diffuse mean square for a power of 1 at a distance of 0, per frequency. */
+  readonly level: Float64Array;
+  /** Nepers of power per metre, per frequency. */
+  readonly decay: Float64Array;
+}
+
+/** Bytes that the transfers may take. */
+const MOST_BYTES = 1e9;
+
+/**
+ * Transfers of all units, in steps: yields the share that is done, 0…1.
+ *
+ * @param venue  walls, air and room; its sources do not matter
+ * @param units  what may be put up
+ * @param places  seats, then stage
+ * @param options  low band, and how the field is computed
+ * @throws RangeError when the transfers would not fit into a gigabyte
+ */
+export function* transferSteps(
+  venue: Venue,
+  units: readonly Unit[],
+  places: readonly Point[],
+  options: BalanceOptions & { readonly field?: FieldOptions },
+): Generator<number, Transfers, void> {
+  const { lowBand } = withDefaults(options);
+  const thirds = thirdsFrom(lowBand);
+  const band = span(thirds);
+  const frequency = lowFrequencies(thirds);
+  const { start, weight: inside } = bandWeights(frequency, band);
+  const weight = new Float64Array(frequency.length);
+  weight.set(inside, start);
+  const size = places.length * frequency.length;
+  if (units.length * size * 16 > MOST_BYTES) {
+    throw new RangeError(
+      `${units.length} places and cabinets at ${places.length} seats need ${Math.ceil((units.length * size * 16) / 1e6)} MB: take fewer places or seats`,
+    );
+  }
+  const re: Float64Array[] = [];
+  const im: Float64Array[] = [];
+  for (const [u, { sources }] of units.entries()) {
+    const at = responder({ ...venue, sources }, "subs", { ...options.field, frequency, diffuse: "none" });
+    const r = new Float64Array(size);
+    const i = new Float64Array(size);
+    places.forEach((place, row) => {
+      const response = at(place);
+      for (let f = 0; f < frequency.length; f++) {
+        r[f * places.length + row] = response.re[f];
+        i[f * places.length + row] = response.im[f];
+      }
+    });
+    re.push(r);
+    im.push(i);
+    yield (u + 1) / units.length;
+  }
+  const diffuse = diffuseParts(venue, units, places, frequency, options.field ?? {});
+  return { frequency, weight, rows: places.length, re, im, ...(diffuse ? { diffuse } : {}) };
+}
+
+/** Four to the third octave, edges included: those of `layoutFrequencies` in the low band. */
+export function lowFrequencies(thirds: readonly Band[]): Float64Array {
+  const from = thirds[0].lower;
+  const to = thirds[thirds.length - 1].upper;
+  const count = 4 * thirds.length;
+  return Float64Array.from({ length: count + 1 }, (_, i) => from * (to / from) ** (i / count));
+}
+
+function diffuseParts(
+  venue: Venue,
+  units: readonly Unit[],
+  places: readonly Point[],
+  frequency: Float64Array,
+  field: FieldOptions,
+): DiffuseParts | undefined {
+  const { diffuse: model = "barron", order = 2 } = field;
+  if (!venue.room || model === "none") return undefined;
+  const c = speedOfSound(venue.air.temperature);
+  const walls = wallsOf({ boundaries: venue.boundaries, cavities: [] });
+  const modelledArea = walls.reduce((sum, { rectangle: r }) => sum + r.width * r.height, 0);
+  const powerOf = (of: readonly Unit[]) =>
+    emission(
+      of.flatMap((u) => u.sources),
+      walls,
+      frequency,
+      c,
+    ).power;
+  const n = units.length;
+  const mutual: Float64Array[] = new Array(n * n);
+  units.forEach((unit, i) => {
+    mutual[i * n + i] = powerOf([unit]);
+  });
+  for (let i = 0; i < n; i++) {
+    for (let j = i + 1; j < n; j++) {
+      const both = powerOf([units[i], units[j]]);
+      mutual[i * n + j] = both.map((p, f) => (p - mutual[i * n + i][f] - mutual[j * n + j][f]) / 2);
+    }
+  }
+  // The law at two distances tells its level and its decay at each frequency.
+  const probe = (metres: number) =>
+    diffuseField(
+      venue.room as NonNullable<Venue["room"]>,
+      {
+        power: new Float64Array(frequency.length).fill(1),
+        places: [{ point: { x: 0, y: 0, z: 0 }, share: 1 }],
+      },
+      frequency,
+      { model, order, modelledArea, speedOfSound: c },
+    )({ x: metres, y: 0, z: 0 }).slice();
+  const level = probe(0);
+  const decay = probe(1).map((d, f) => (level[f] > 0 ? Math.log(level[f] / d) : 0));
+  return {
+    mutual,
+    units: n,
+    own: Float64Array.from(units, ({ sources }) =>
+      sources.flatMap((s) => [...emission([s], [], frequency, c).power]).reduce((sum, p) => sum + p, 0),
+    ),
+    distance: units.map(({ sources }) =>
+      Float64Array.from(
+        places,
+        (p) => sources.reduce((sum, s) => sum + distance(s.point, p), 0) / sources.length,
+      ),
+    ),
+    level,
+    decay,
+  };
+}

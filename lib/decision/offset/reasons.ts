@@ -1,0 +1,87 @@
+/** The level offset in sentences that lessons and reports print. */
+import type { Survey } from "../../survey/survey";
+import { listed } from "../../text/listed";
+import type { FrontRow } from "./limits";
+import type { OffsetResult } from "./result";
+
+/** Sentences that say what was decided, why, what it costs and how sure it is. */
+export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Survey): string[] {
+  const { audience, flat_db, limits, interval, leftover } = result;
+  const reasons = [
+    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${db(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_share)} of the people within 3 dB and ${percent(audience.within6dB_share)} within 6 dB.`,
+    `Anything from ${signed(flat_db[0])} to ${signed(flat_db[1])} costs at most half a decibel more.`,
+    audience.frontToBack_db > 0.5
+      ? `The front row still has ${db(audience.frontToBack_db)} more bass against the mains than the back row; no offset changes that.`
+      : audience.frontToBack_db < -0.5
+        ? `The back row has ${db(-audience.frontToBack_db)} more bass against the mains than the front row; no offset changes that.`
+        : "Front row and back row have the same balance within half a decibel.",
+  ];
+  for (const asked of result.asked) {
+    if (asked.loss_db < 0.05) continue;
+    reasons.push(
+      `The ${asked.who} alone would have asked for ${signed(asked.offset_db)}, which costs the audience ${db(asked.loss_db)} more and leaves ${percent(asked.audience.within3dB_share)} within 3 dB.`,
+    );
+  }
+  if (result.limited) {
+    const free = result.choices.find((c) => c.criterion === result.criterion);
+    reasons.push(
+      `The limit is ${limits.binding}; the audience alone would have asked for ${signed(free?.offset_db ?? 0)}.`,
+    );
+  }
+  for (const why of limits.beyond) {
+    reasons.push(`The mains alone exceed the limit of ${why}: turn all down, the subs can't mend it.`);
+  }
+  if (result.atEndOfRange) {
+    reasons.push(
+      "The best lies at the end of the range searched: the subs alone can't bring the wanted balance.",
+    );
+  }
+  if (result.frontRow) reasons.push(frontRowWords(result.frontRow));
+  const worst = leftover.spread_db.indexOf(Math.max(...leftover.spread_db));
+  reasons.push(
+    `What is left differs most from seat to seat around ${leftover.thirds_hz[worst]} Hz (${db(leftover.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
+  );
+  if (interval) {
+    reasons.push(
+      `Noise in the measurement leaves the offset between ${signed(interval.from_db)} and ${signed(interval.to_db)} (${percent(interval.confidence_share)} confidence); how well the positions stand for the other seats is not in this.`,
+    );
+  } else if (survey.quantity === "ratio" && survey.mains.some((r) => r.coherence)) {
+    reasons.push(
+      "The number of averages is not known, so the noise of the measurement could not be carried through.",
+    );
+  }
+  const blind = survey.positions.filter(
+    (_, i) => survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly,
+  );
+  if (blind.length > 0) {
+    reasons.push(
+      `No phase at ${listed(blind.map((p) => p.id))}: mains and subs are added by power there, so the crossover is not judged.`,
+    );
+  }
+  return reasons;
+}
+
+function frontRowWords({ levelA_db, levelC_db, allowed_h, criterion }: FrontRow): string {
+  const time =
+    allowed_h >= 8
+      ? "a whole working day"
+      : allowed_h >= 1
+        ? `${allowed_h.toFixed(1)} hours`
+        : `${Math.max(1, Math.round(60 * allowed_h))} minutes`;
+  return `At the level surveyed the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${time} (${criterion}). This is for orientation: protect hearing, local law rules.`;
+}
+
+const meaning = {
+  "least mean": "a mean deviation",
+  "least mean square": "a root mean square deviation",
+  "least worst": "a largest deviation",
+};
+
+function loudness(offset: number): string {
+  if (Math.abs(offset) < 0.05) return "as loud as surveyed";
+  return `${db(Math.abs(offset))} ${offset > 0 ? "louder" : "softer"} than surveyed`;
+}
+
+const db = (x: number): string => `${x.toFixed(1)} dB`;
+const signed = (x: number): string => `${x < -0.05 ? "−" : x < 0.05 ? "" : "+"}${Math.abs(x).toFixed(1)} dB`;
+const percent = (x: number): string => `${Math.round(100 * x)} %`;

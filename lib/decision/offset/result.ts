@@ -1,0 +1,85 @@
+/** What the level offset is asked with and what it answers. */
+import type { BalanceOptions } from "../balance/balance";
+import type { Leftover } from "../balance/residual";
+import type { AudienceSummary } from "../balance/summary";
+import type { Criterion } from "./criterion";
+import type { OffsetInterval } from "./interval";
+import type { FrontRow, LimitFound, Limits } from "./limits";
+
+export interface OffsetOptions extends BalanceOptions {
+  /** Which of the three decides. Default "least mean square". */
+  readonly criterion?: Criterion;
+  /** Offsets to search, dB. Default −30 to 30. */
+  readonly range?: readonly [number, number];
+  /** What the subs' level must not exceed. */
+  readonly limits?: Limits;
+  /** Ids of the positions where the mix is made. Default: those whose area is "front of house". */
+  readonly mixPositions?: readonly string[];
+  /** Probability that the interval for the offset is to hold the true one, 0…1. Default 0.9. */
+  readonly confidence?: number;
+  /** Seed of the draws behind that interval. Default 1. */
+  readonly seed?: number;
+}
+
+/** Plain data; every key carries its unit. */
+export interface OffsetResult {
+  readonly survey: string;
+  readonly criterion: Criterion;
+  readonly targetTilt_db: number;
+  /** The offset to set, dB: within the limits, by the chosen criterion. */
+  readonly offset_db: number;
+  /** Mean, root mean square or largest deviation there, after the criterion. */
+  readonly cost_db: number;
+  /** What the audience gets at this offset. */
+  readonly audience: AudienceSummary;
+  /** The answers of all three criteria, without limits. */
+  readonly choices: readonly OffsetChoice[];
+  readonly limits: LimitFound;
+  /** Level at the front row at this offset; null for a survey of ratios. */
+  readonly frontRow: FrontRow | null;
+  /** True when a limit, not the audience, decides. */
+  readonly limited: boolean;
+  /** True when the best lies at an end of the searched range: the subs can't give the target. */
+  readonly atEndOfRange: boolean;
+  /** Offsets that cost at most half a decibel more than the best: how flat the optimum is. */
+  readonly flat_db: readonly [number, number];
+  readonly curve: CostCurve;
+  readonly leftover: Leftover;
+  /** What front row, middle, mix position and back would have asked for, and what all would get. */
+  readonly asked: readonly AskedOffset[];
+  /** What each position would ask for, in the order of the survey. */
+  readonly wanted: readonly {
+    readonly id: string;
+    readonly offset_db: number;
+    readonly reachesTarget: boolean;
+  }[];
+  /** From the coherence of a measurement; null where there is none. */
+  readonly interval: OffsetInterval | null;
+  readonly reasons: readonly string[];
+}
+
+export interface OffsetChoice {
+  readonly criterion: Criterion;
+  readonly offset_db: number;
+  readonly cost_db: number;
+  readonly audience: AudienceSummary;
+}
+
+/** Costs of every choice, one value per offset. */
+export interface CostCurve {
+  readonly offset_db: readonly number[];
+  readonly meanAbsolute_db: readonly number[];
+  readonly rms_db: readonly number[];
+  readonly worst_db: readonly number[];
+  readonly within3dB_share: readonly number[];
+  readonly within6dB_share: readonly number[];
+}
+
+export interface AskedOffset {
+  readonly who: "front row" | "middle" | "mix position" | "back row";
+  readonly positions: readonly string[];
+  readonly offset_db: number;
+  readonly audience: AudienceSummary;
+  /** Cost for the audience over the best choice, by the criterion, dB. */
+  readonly loss_db: number;
+}

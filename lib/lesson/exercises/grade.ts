@@ -1,0 +1,98 @@
+/** A way to decide, tried on several variants: what counts is that it holds in rooms that its author has not seen. */
+import { escapeHtml } from "../../text/escape";
+import { type Exercise, exercise } from "./exercise";
+import type { Misconception } from "./misconceptions";
+import { PASS } from "./score";
+
+/** An exercise as a way to decide gets it: to measure and to look, not to try answers or to ask for the solution. */
+export type Candidate = Pick<
+  Exercise,
+  "task" | "venue" | "places" | "microphonesLeft" | "choices" | "measure"
+>;
+
+export interface Tried {
+  readonly score: number;
+  readonly misconception: Misconception | null;
+  /** Why there was no answer, or none to this question. */
+  readonly problem: string | null;
+}
+
+/** What a way to decide is worth; `show` shows it. */
+export interface Examination {
+  readonly id: string;
+  readonly tried: readonly Tried[];
+  /** Mean of the scores, 0 to 100. */
+  readonly score: number;
+  readonly passed: boolean;
+  /** @throws RangeError when it has not passed, with what to mend */
+  required(): void;
+  /**
+   * One line for whoever gives marks.
+   *
+   * @param most  points for a score of 100
+   * @param word  a word that only the examiner knows, so that no other line can pass for it
+   */
+  points(most: number, word: string): string;
+  readonly html: string;
+}
+
+/**
+ * Tries a way to decide.
+ *
+ * @param id  of an exercise
+ * @param variants  numbers of variants
+ * @param decide  from an exercise to an answer; what it throws counts as no answer
+ * @throws RangeError when there is no such exercise or variant, or `decide` is no function
+ */
+export function examine(
+  id: string,
+  variants: readonly number[],
+  decide: (one: Candidate) => unknown,
+): Examination {
+  if (typeof decide !== "function")
+    throw new RangeError(`the way to decide ${id} is ${typeof decide}, expected a function of the exercise`);
+  if (variants.length === 0) throw new RangeError(`there is no variant of ${id} to try`);
+  const tried = variants.map((variant) => attempt(exercise(id, variant), decide));
+  const score = tried.reduce((sum, t) => sum + t.score, 0) / tried.length;
+  return {
+    id,
+    tried,
+    score,
+    passed: score >= PASS,
+    required() {
+      const first = tried.find((t) => t.score < PASS);
+      if (score >= PASS || !first) return;
+      const reason = first.problem ?? `${first.misconception}: call check() on it for a hint`;
+      throw new RangeError(`${id}: ${Math.round(score)} of 100, and ${PASS} are enough (${reason})`);
+    },
+    points(most, word) {
+      const misconceptions = tried.map((t) => (t.problem ? "no answer" : t.misconception));
+      const given = Math.round(score * most) / 100;
+      return `points ${given} of ${most} ${word} ${JSON.stringify({ exercise: id, misconceptions })}`;
+    },
+    html: `<table><caption>${escapeHtml(id)}: ${Math.round(score)} of 100</caption><tbody>${tried.map(row).join("")}</tbody></table>`,
+  };
+}
+
+function attempt(one: Exercise, decide: (one: Candidate) => unknown): Tried {
+  const candidate: Candidate = {
+    task: one.task,
+    venue: one.venue,
+    places: one.places,
+    choices: one.choices,
+    get microphonesLeft() {
+      return one.microphonesLeft;
+    },
+    measure: (spots) => one.measure(spots),
+  };
+  try {
+    const { score, misconception } = one.check(decide(candidate));
+    return { score, misconception, problem: null };
+  } catch (error) {
+    const problem = error instanceof Error ? error.message : String(error);
+    return { score: 0, misconception: null, problem };
+  }
+}
+
+const row = ({ score, misconception, problem }: Tried, i: number): string =>
+  `<tr><td>${i + 1}</td><td>${score}</td><td>${escapeHtml(problem ?? misconception ?? "good enough")}</td></tr>`;

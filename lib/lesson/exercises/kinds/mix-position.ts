@@ -1,0 +1,130 @@
+/** Where the mixer stands, and what to tell the one who can't choose. */
+import type { Point } from "../../../acoustics/point";
+import { prepareBalance } from "../../../decision/balance/balance";
+import { levelOffset } from "../../../decision/offset/offset";
+import { rankReferences } from "../../../decision/reference/rank";
+import type { RankedPlace } from "../../../decision/reference/result";
+import { modelSurvey } from "../../../field/model-survey";
+import { frontOfHousePositions } from "../../../venue/seats";
+import type { Venue } from "../../../venue/venue";
+import type { Misconception } from "../misconceptions";
+import { readChoice, readNumber, type SetUp } from "../task";
+import { lossOver, mixPlace, settled } from "./audience";
+import { oneOf } from "./faults";
+import { nearestMistake } from "./tempting";
+
+const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
+
+/** One of six places where the mixer may stand. */
+export function placeTask(): SetUp {
+  return (venue, random) => {
+    const all = [...frontOfHousePositions(venue, { spacing: 1 })];
+    const picked = letters.map((id) => {
+      const [one] = all.splice(Math.floor(random() * all.length), 1);
+      return { id, point: one.point };
+    });
+    const drawing = { ...venue, places: picked };
+    return {
+      question:
+        "The subs will be at the level that suits the audience. At which of the six places does the mixer hear what the people hear? A good place has their balance, changes little with a step, and has no third octave of its own. Answer the name of a place.",
+      drawing,
+      truth: drawing,
+      places: picked,
+      choices: letters,
+      read: (answer) => readChoice(answer, letters),
+      loss: "the error of a judgement made there",
+      why: "Three things count together: the bias of its balance against the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
+      judge: (audience) => {
+        const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
+        const { places } = rankReferences(
+          modelSurvey(drawing, audience.positions),
+          modelSurvey(drawing, standing),
+        );
+        const at = (id: unknown) => places.find((p) => p.id === id) ?? places[0];
+        return {
+          cost: (answer) => at(answer).score_db,
+          best: places[0].id,
+          misconception: (answer) => mistakenPlace(places, at(answer)),
+        };
+      },
+    };
+  };
+}
+
+/** What may have led to a place. */
+export function mistakenPlace(places: readonly RankedPlace[], chosen: RankedPlace): Misconception {
+  const least = (value: (p: RankedPlace) => number) => Math.min(...places.map(value));
+  const fromCentre = (p: RankedPlace) => Math.abs(p.point.y);
+  const { bias_db, towardBack_db_per_m: back, towardLeft_db_per_m: left } = chosen;
+  // In the middle a pair adds up: who went there for another reason hears less there, and needs another hint.
+  if (bias_db > 0 && fromCentre(chosen) === least(fromCentre)) return "centre is best";
+  if (chosen.point.x === least((p) => p.point.x)) return "nearest is best";
+  if (Math.abs(bias_db) < Math.hypot(back ?? 0, left ?? 0)) return "a step changes it";
+  return bias_db > 0 ? "most bass is best" : "quiet corner";
+}
+
+/** What the engineer must hear at a given place for the audience to have it right. */
+export function correctionTask(): SetUp {
+  return (venue, random) => {
+    const rig = settled(venue);
+    const mix = { ...mixPlace(rig), point: misleadingPlace(rig, random) };
+    const drawing = { ...rig, places: [...rig.places.filter((p) => p.id !== mix.id), mix] };
+    return {
+      question:
+        'The mix position is where the drawing shows it, and can\'t be moved. The engineer will set the subs by ear there. How many dB more bass than wanted must they hear (less: negative), so that the audience as a whole gets it right? Answer one number, in dB; the place is called "mix position".',
+      drawing,
+      truth: drawing,
+      read: (answer) =>
+        readNumber(answer, "what is to be heard at the mix position, in dB over the wanted", -20, 20),
+      loss: "the audience's deviation from the wanted balance (rms)",
+      unit: "dB",
+      nothingLeft: "where the subs end up 2.5 dB off",
+      why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of rankReferences() plus what the audience itself is off by on the mean.",
+      judge: (audience) => {
+        const position = { ...mix, area: "front of house", people: 0 };
+        const here = prepareBalance(modelSurvey(drawing, [position]));
+        const heardAt = (offset: number) => here.evaluate(offset).positions[0].deviation_db;
+        const loss = lossOver(audience);
+        const { offset_db } = levelOffset(audience);
+        const best = heardAt(offset_db);
+        return {
+          cost: (answer) => loss(offsetFor(answer as number, heardAt)),
+          best,
+          span: Math.min(loss(offset_db + 2.5), loss(offset_db - 2.5)) - loss(offset_db),
+          misconception: (answer) =>
+            nearestMistake(
+              answer as number,
+              [
+                ["mix position made right", 0],
+                ["correction turned over", -best],
+              ],
+              1.5,
+              "too few places",
+            ),
+        };
+      },
+    };
+  };
+}
+
+/** A place where the mixer may stand that hears clearly more or less bass than is wanted. */
+function misleadingPlace(venue: Venue, random: () => number): Point {
+  const standing = frontOfHousePositions(venue, { spacing: 1.5 });
+  const heard = prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions;
+  const most = [...heard].sort((a, b) => Math.abs(b.deviation_db) - Math.abs(a.deviation_db));
+  return oneOf(random, most.slice(0, 3)).point;
+}
+
+/** The level of the subs at which a place hears a deviation; of several the loudest. */
+function offsetFor(wanted: number, heardAt: (offset: number) => number): number {
+  let best = 25;
+  let least = Number.POSITIVE_INFINITY;
+  for (let offset = 25; offset >= -25; offset -= 0.25) {
+    const away = Math.abs(heardAt(offset) - wanted);
+    if (away < least - 1e-9) {
+      least = away;
+      best = offset;
+    }
+  }
+  return best;
+}

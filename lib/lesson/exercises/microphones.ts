@@ -1,0 +1,132 @@
+/** Microphones: where they may stand, and the traces that they give. */
+import type { Point } from "../../acoustics/point";
+import type { Response } from "../../acoustics/response";
+import { modelSurvey } from "../../field/model-survey";
+import { normal } from "../../numeric/random";
+import { standFor } from "../../study/stand-for";
+import type { Survey } from "../../survey/survey";
+import { told } from "../../text/quoted";
+import type { Place, Venue, Zone } from "../../venue/venue";
+import type { Spot } from "./task";
+
+/**
+ * Traces at some places of a venue.
+ *
+ * The reverberation is one draw of the random field that the model's diffuse energy describes; noise of the microphone
+ * and of the room lies 35 dB below.
+ *
+ * @param venue  as it really is
+ * @param places  where the microphones stand
+ * @param seed  the same seed gives the same traces
+ * @returns a survey; each place stands for the people nearest to it
+ * @source complex Gaussian field above the Schroeder frequency: Schroeder, J. Acoust. Soc. Am. 34 (1962), from memory
+ */
+export function tracesAt(venue: Venue, places: readonly Place[], seed: number): Survey {
+  const survey = modelSurvey(venue, standFor(venue, places));
+  // A place hears the same noise whatever other places are measured with it.
+  const heard = (responses: readonly Response[], group: number) =>
+    responses.map((r, i) => disturbed(r, normal(seed + 7919 * group + hash(placeKey(places[i].point)))));
+  return {
+    ...survey,
+    name: `microphones in ${venue.name}`,
+    mains: heard(survey.mains, 1),
+    subs: heard(survey.subs, 2),
+    ...(survey.fills ? { fills: heard(survey.fills, 3) } : {}),
+  };
+}
+
+/**
+ * The places that a student means, each once.
+ *
+ * @param spots  named places, or metres in plan
+ * @param venue  the drawing
+ * @param named  places with a name
+ * @returns the places by `placeKey`
+ * @throws RangeError as `placeOf` does, and where no place is given
+ */
+export function placesOf(spots: readonly Spot[], venue: Venue, named: readonly Place[]): Map<string, Place> {
+  if (!Array.isArray(spots)) {
+    throw new RangeError(
+      `the places are ${told(spots)}, expected a list of them, such as ["${named[0]?.id ?? "row D"}", { x: 8, y: 2 }]`,
+    );
+  }
+  if (spots.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
+  const places = spots.map((spot) => placeOf(spot, venue, named));
+  return new Map(places.map((place) => [placeKey(place.point), place] as const));
+}
+
+/**
+ * The place that a student means.
+ *
+ * @param spot  a named place, or metres in plan
+ * @param venue  the drawing
+ * @param named  places with a name
+ * @throws RangeError when nobody can stand there, or no place has this name
+ */
+export function placeOf(spot: Spot, venue: Venue, named: readonly Place[]): Place {
+  if (typeof spot === "string") {
+    const found = named.find(({ id }) => id === spot);
+    if (found) return found;
+    throw new RangeError(
+      `there is no place "${spot}", expected ${named.map((p) => `"${p.id}"`).join(", ")} or metres such as { x: 8, y: 2 }`,
+    );
+  }
+  const { x, y, area } = spot ?? {};
+  if (!Number.isFinite(x) || !Number.isFinite(y)) {
+    throw new RangeError(
+      `a microphone stands at ${told(spot)}, expected a name or metres such as { x: 8, y: 2 }`,
+    );
+  }
+  const zones = [
+    ...venue.audience.filter((each) => area === undefined || each.name === area),
+    ...(area === undefined ? [venue.frontOfHouse] : []),
+  ];
+  const heights = zones.flatMap((zone) => {
+    const floor = floorAt(zone, x, y);
+    return floor === undefined ? [] : [floor + zone.earHeight];
+  });
+  if (heights.length === 0) {
+    throw new RangeError(
+      `nobody listens at x ${x}, y ${y}: a microphone stands in ${venue.audience.map((a) => a.name).join(", ")} or at front of house`,
+    );
+  }
+  return { id: `x ${x}, y ${y}${area ? `, ${area}` : ""}`, point: { x, y, z: Math.min(...heights) } };
+}
+
+/** Two places at one point are one place. */
+export const placeKey = ({ x, y, z }: Point): string => [x, y, z].map((v) => v.toFixed(2)).join(" ");
+
+/** A whole number from words, the same on every machine. */
+export function hash(text: string): number {
+  let h = 2166136261;
+  for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 16777619);
+  return h >>> 1;
+}
+
+const NOISE = 10 ** (-35 / 20);
+
+function disturbed(response: Response, random: () => number): Response {
+  const { frequency, re, im, diffuse } = response;
+  const mean = Math.sqrt(re.reduce((s, x, i) => s + x * x + im[i] * im[i], 0) / re.length);
+  const spread = frequency.map((_, i) => Math.sqrt(((diffuse?.[i] ?? 0) + (NOISE * mean) ** 2) / 2));
+  return {
+    frequency,
+    re: re.map((x, i) => x + spread[i] * random()),
+    im: im.map((x, i) => x + spread[i] * random()),
+    ...(response.coherence ? { coherence: response.coherence } : {}),
+  };
+}
+
+/** Height of a zone's floor at a point of the plan; undefined outside. */
+function floorAt({ corners: [fl, fr, br, bl] }: Pick<Zone, "corners">, x: number, y: number) {
+  const front = (fl.x + fr.x) / 2;
+  const back = (bl.x + br.x) / 2;
+  const t = (x - front) / (back - front);
+  const left = fl.y + t * (bl.y - fl.y);
+  const right = fr.y + t * (br.y - fr.y);
+  const tiny = 1e-9;
+  if (t < -tiny || t > 1 + tiny || y > Math.max(left, right) + tiny || y < Math.min(left, right) - tiny) {
+    return undefined;
+  }
+  return fl.z + t * (bl.z - fl.z);
+}

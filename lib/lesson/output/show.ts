@@ -1,0 +1,34 @@
+/**
+ * Shows a figure, a panel or a table under the cell that made it.
+ */
+import type { Figure } from "../figures/parts/figure";
+import { figureHtml } from "./figure-html";
+import { notebookDisplay } from "./kernel";
+import type { Showable } from "./showable";
+import { type Frame, frameHtml } from "./table";
+
+/**
+ * Show something under this cell.
+ *
+ * @param things  figures, panels, tables, data frames, in the order in which they shall stand
+ * @throws RangeError when there is nothing to show, or outside a notebook
+ */
+export function show(...things: readonly (Figure | Showable | Frame)[]): void {
+  for (const thing of things) {
+    if (thing === undefined || thing === null) {
+      throw new RangeError(
+        "show() was given nothing to show: run the cell that makes the figure, then this one",
+      );
+    }
+    notebookDisplay().html(htmlOf(thing));
+  }
+}
+
+function htmlOf(thing: Figure | Showable | Frame): string {
+  if (typeof thing !== "object")
+    throw new RangeError(`show() was given ${String(thing)}, which is no figure, panel or table`);
+  if ("html" in thing) return thing.html;
+  if ("columns" in thing) return frameHtml(thing);
+  if ("data" in thing) return figureHtml(thing);
+  throw new RangeError("show() was given an object that is no figure, panel or table");
+}

@@ -1,0 +1,89 @@
+/**
+ * Test signals that are the same on every machine for the same seed: white and pink noise.
+ */
+import { requireInteger, requirePositive } from "../../guard/arguments";
+import { fourierTransform, nextPowerOfTwo } from "../spectra/fft";
+
+/**
+ * Normal random numbers, mean 0 and variance 1, from a seed.
+ *
+ * @param seed  whole number; the same seed gives the same numbers
+ * @returns a function that gives the next number
+ * @source uniform numbers: Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003), period 2^128 − 1; normal ones: Box and
+ * Muller, Ann. Math. Stat. 29 (1958)
+ */
+export function normalNumbers(seed: number): () => number {
+  const uniform = uniformNumbers(seed);
+  let spare: number | undefined;
+  return () => {
+    if (spare !== undefined) {
+      const kept = spare;
+      spare = undefined;
+      return kept;
+    }
+    const radius = Math.sqrt(-2 * Math.log(1 - uniform()));
+    const angle = 2 * Math.PI * uniform();
+    spare = radius * Math.sin(angle);
+    return radius * Math.cos(angle);
+  };
+}
+
+/**
+ * White noise: equal power per hertz, normal, effective value 1.
+ *
+ * @param length  samples
+ * @param seed  whole number
+ */
+export function whiteNoise(length: number, seed: number): Float64Array {
+  requireInteger("length in samples", length, 1, 2 ** 31);
+  const next = normalNumbers(seed);
+  const noise = new Float64Array(length);
+  for (let i = 0; i < length; i++) noise[i] = next();
+  return noise;
+}
+
+/**
+ * Pink noise: equal power per octave from `from` up to half the sample rate, nothing below; effective value 1.
+ *
+ * White noise is shaped by 1 / √f as a whole, so that the slope is exact at every frequency.
+ *
+ * @param length  samples
+ * @param seed  whole number
+ * @param sampleRate  hertz
+ * @param from  lowest frequency, hertz
+ */
+export function pinkNoise(length: number, seed: number, sampleRate: number, from = 10): Float64Array {
+  requirePositive("sample rate", sampleRate);
+  const transform = fourierTransform(nextPowerOfTwo(length));
+  const { size, re, im } = transform;
+  re.set(whiteNoise(size, seed));
+  im.fill(0);
+  transform.forward();
+  for (let k = 0; k < size; k++) {
+    const f = (Math.min(k, size - k) * sampleRate) / size;
+    const gain = f < from ? 0 : 1 / Math.sqrt(f);
+    re[k] *= gain;
+    im[k] *= gain;
+  }
+  transform.inverse();
+  const noise = re.slice(0, length);
+  const rms = Math.sqrt(noise.reduce((sum, x) => sum + x * x, 0) / length);
+  return rms > 0 ? noise.map((x) => x / rms) : noise;
+}
+
+/** Uniform numbers 0 … less than 1. The seed is spread over the state by a multiplicative hash. */
+function uniformNumbers(seed: number): () => number {
+  const state = new Uint32Array(4);
+  for (let i = 0, h = seed >>> 0; i < 4; i++) {
+    h = (Math.imul(h ^ (h >>> 16), 0x45d9f3b) + 0x9e3779b9) >>> 0;
+    state[i] = h || 1;
+  }
+  const next = () => {
+    const t = state[0] ^ (state[0] << 11);
+    state.copyWithin(0, 1);
+    state[3] = state[3] ^ (state[3] >>> 19) ^ t ^ (t >>> 8);
+    return state[3];
+  };
+  for (let i = 0; i < 16; i++) next();
+  return () => (next() >>> 0) / 2 ** 32;
+}

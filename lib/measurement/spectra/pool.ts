@@ -1,0 +1,91 @@
+/**
+ * A response on any frequencies from averaged spectra: neighbouring bins pooled where the grid is coarser than they
+ * are, interpolated where it is finer.
+ */
+import type { Response } from "../../acoustics/response";
+import { silentBelow } from "../transfer/transfer-function";
+import type { Spectra } from "./averaged";
+import { timeWindow, type WindowShape } from "./windows";
+
+/**
+ * H1 at each wanted frequency from the spectra around it, weighted by a triangle as wide as the grid's step, and at
+ * least as wide as two bins: then it is the straight line between them.
+ *
+ * Pooled bins add to the number of averages, but not one each: the window makes neighbours alike.
+ *
+ * @param spectra  sums over segments
+ * @param microphone  which one, from 0
+ * @param sampleRate  hertz
+ * @param frequency  wanted frequencies, hertz, ascending
+ * @param options  seconds of delay still to be taken out, and the window's shape
+ * @returns response with coherence and effective averages; 0 with coherence 0 where the reference is silent
+ * @source Bendat and Piersol, Random Data (4th edition), section 8.5 (averages over segments and over frequency)
+ */
+export function poolSpectra(
+  spectra: Spectra,
+  microphone: number,
+  sampleRate: number,
+  frequency: Float64Array,
+  { remainingDelay = 0, window = "hann" }: { remainingDelay?: number; window?: WindowShape } = {},
+): Response {
+  const step = sampleRate / spectra.windowLength;
+  const alike = likenessOfBins(window);
+  const { power, crossRe, crossIm } = spectra.microphones[microphone];
+  const last = spectra.windowLength / 2 - 1;
+  const count = frequency.length;
+  const out = {
+    frequency,
+    re: new Float64Array(count),
+    im: new Float64Array(count),
+    coherence: new Float64Array(count),
+    averages: new Float64Array(count).fill(spectra.averages),
+  };
+  const silence = silentBelow(spectra.reference, power);
+  for (let i = 0; i < count; i++) {
+    const f = frequency[i];
+    const reach = Math.max(step, (frequency[Math.min(i + 1, count - 1)] - frequency[Math.max(i - 1, 0)]) / 2);
+    const from = Math.min(last, Math.max(1, Math.ceil((f - reach) / step)));
+    const to = Math.max(from, Math.min(last, Math.floor((f + reach) / step)));
+    const weights = new Float64Array(to - from + 1);
+    let [xx, yy, re, im] = [0, 0, 0, 0];
+    for (let k = from; k <= to; k++) {
+      const w = from === to ? 1 : Math.max(0, 1 - Math.abs(f - k * step) / reach);
+      const turn = 2 * Math.PI * k * step * remainingDelay;
+      xx += w * spectra.reference[k];
+      yy += w * power[k];
+      re += w * (crossRe[k] * Math.cos(turn) - crossIm[k] * Math.sin(turn));
+      im += w * (crossRe[k] * Math.sin(turn) + crossIm[k] * Math.cos(turn));
+      weights[k - from] = w * spectra.reference[k];
+    }
+    if (!(xx > silence && yy > silence)) continue;
+    out.re[i] = re / xx;
+    out.im[i] = im / xx;
+    out.coherence[i] = Math.min(1, (re * re + im * im) / xx / yy);
+    out.averages[i] *= independentBins(weights, alike);
+  }
+  return out;
+}
+
+/** (Σ w)² / Σ Σ w w' ρ²: how many independent bins a weighted mean over alike neighbours is worth. */
+function independentBins(weights: Float64Array, alike: readonly number[]): number {
+  let sum = 0;
+  let spread = 0;
+  for (let i = 0; i < weights.length; i++) {
+    sum += weights[i];
+    for (let j = 0; j < alike.length && i + j < weights.length; j++) {
+      spread += (j === 0 ? 1 : 2) * alike[j] * weights[i] * weights[i + j];
+    }
+  }
+  return spread > 0 ? sum ** 2 / spread : 1;
+}
+
+/** Squared correlation of a noise spectrum's bins 0, 1, 2 … apart under a window: the transform of the window's square. */
+function likenessOfBins(shape: WindowShape): number[] {
+  const length = 256;
+  const square = timeWindow(shape, length).map((w) => w * w);
+  const total = square.reduce((a, b) => a + b, 0);
+  return Array.from({ length: 8 }, (_, j) => {
+    const sum = square.reduce((s, w, n) => s + w * Math.cos((2 * Math.PI * j * n) / length), 0);
+    return (sum / total) ** 2;
+  });
+}

@@ -1,0 +1,137 @@
+/**
+ * Transfer functions with long windows for low frequencies and short ones for high, joined without a step.
+ *
+ * A long window resolves the lows; at high frequencies it would take in late reflections that the ear keeps apart and
+ * leave few averages. Between two lengths the estimate passes gradually from one to the other.
+ */
+import { logGrid } from "../../acoustics/bands/bands";
+import type { Response } from "../../acoustics/response";
+import { averageSpectra } from "../spectra/averaged";
+import { poolSpectra } from "../spectra/pool";
+import type { WindowShape } from "../spectra/windows";
+import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
+
+export interface JoinedOptions {
+  /** Frequencies wanted, hertz, ascending; 240 from 20 Hz to 16 kHz on a logarithmic grid unless said. */
+  readonly frequency?: Float64Array;
+  /** Samples, powers of two; from about 1.4 s down to 20 ms in steps of four unless said. */
+  readonly windowLengths?: readonly number[];
+  /** Periods that the window should hold at each frequency. */
+  readonly periods?: number;
+  readonly window?: WindowShape;
+  readonly overlap?: number;
+  /** Seconds by which each microphone trails the reference, taken out before the window and out of the phase. */
+  readonly delays?: readonly number[];
+}
+
+export interface JoinedAverage {
+  /** Takes the next samples: blocks of one common length, of any length from call to call. */
+  feed(reference: Float64Array, microphones: readonly Float64Array[]): void;
+  /** Responses from everything fed so far, one per microphone. */
+  result(): Response[];
+}
+
+/**
+ * Transfer functions of whole recordings, joined over window lengths.
+ *
+ * @param reference  what was sent, samples
+ * @param signals  what each microphone heard, same clock; the shortest decides
+ * @param sampleRate  hertz
+ * @param options  frequencies, windows, delays
+ * @returns one response per microphone, with coherence and effective number of averages
+ * @throws RangeError when the recording is shorter than the shortest window
+ * @source Welch (1967); Bendat and Piersol, Random Data (4th edition), chapter 9
+ */
+export function joinedTransferFunctions(
+  reference: Float64Array,
+  signals: readonly Float64Array[],
+  sampleRate: number,
+  options: JoinedOptions = {},
+): Response[] {
+  const length = Math.min(reference.length, ...signals.map((s) => s.length));
+  const average = joinedAverage(signals.length, sampleRate, options);
+  average.feed(
+    reference.subarray(0, length),
+    signals.map((s) => s.subarray(0, length)),
+  );
+  return average.result();
+}
+
+/**
+ * The same for recordings too long to hold: feed them block by block.
+ *
+ * @param microphones  number of microphones
+ * @param sampleRate  hertz
+ * @param options  frequencies, windows, delays
+ */
+export function joinedAverage(
+  microphones: number,
+  sampleRate: number,
+  options: JoinedOptions = {},
+): JoinedAverage {
+  requireSampleRate(sampleRate);
+  const { periods = 36, window = "hann", overlap = 0.75 } = options;
+  const frequency = options.frequency ?? logGrid(20, Math.min(16000, 0.45 * sampleRate), 240);
+  const longest = 2 ** Math.round(Math.log2(1.4 * sampleRate));
+  const lengths = [
+    ...(options.windowLengths ?? [longest, longest / 4, longest / 16, longest / 64].filter((n) => n >= 8)),
+  ].sort((a, b) => b - a);
+  const delays = Array.from({ length: microphones }, (_, i) => options.delays?.[i] ?? 0);
+  for (const delay of delays) requireDelay("delay", delay);
+  const whole = delays.map((t) => Math.round(t * sampleRate));
+  const averages = lengths.map((windowLength) =>
+    averageSpectra(microphones, { windowLength, window, overlap, delays: whole }),
+  );
+  return {
+    feed(reference, blocks) {
+      for (const average of averages) average.feed(reference, blocks);
+    },
+    result() {
+      const all = averages.map((average) => average.result());
+      const enough = all.filter((s) => s.averages >= 2);
+      const spectra = enough.length > 0 ? enough : all.filter((s) => s.segments > 0);
+      if (spectra.length === 0) {
+        throw new RangeError(
+          `recording is shorter than the shortest window (${lengths[lengths.length - 1]} samples) after its delay: record longer or choose shorter windows`,
+        );
+      }
+      return delays.map((delay, i) => {
+        const parts = spectra.map((s) =>
+          poolSpectra(s, i, sampleRate, frequency, { remainingDelay: delay - whole[i] / sampleRate, window }),
+        );
+        return join(
+          parts,
+          spectra.map((s) => s.windowLength),
+          periods * sampleRate,
+        );
+      });
+    },
+  };
+}
+
+/** Passes from one length to the next over the whole way between them, by a raised cosine over log frequency. */
+function join(parts: readonly Response[], lengths: readonly number[], samplesTimesHertz: number): Response {
+  const { frequency } = parts[0];
+  const n = frequency.length;
+  const out = {
+    frequency,
+    re: new Float64Array(n),
+    im: new Float64Array(n),
+    coherence: new Float64Array(n),
+    averages: new Float64Array(n),
+  };
+  for (let i = 0; i < n; i++) {
+    const wanted = samplesTimesHertz / frequency[i];
+    const shorter = lengths.findIndex((length) => length <= wanted);
+    const b = shorter < 0 ? lengths.length - 1 : shorter;
+    const a = Math.max(0, shorter < 0 ? b : b - 1);
+    const way = a === b ? 1 : Math.log(lengths[a] / wanted) / Math.log(lengths[a] / lengths[b]);
+    const share = 0.5 - 0.5 * Math.cos(Math.PI * way);
+    const mix = (x: Float64Array, y: Float64Array) => x[i] + share * (y[i] - x[i]);
+    out.re[i] = mix(parts[a].re, parts[b].re);
+    out.im[i] = mix(parts[a].im, parts[b].im);
+    out.coherence[i] = mix(parts[a].coherence!, parts[b].coherence!);
+    out.averages[i] = mix(parts[a].averages!, parts[b].averages!);
+  }
+  return out;
+}

@@ -1,0 +1,205 @@
+/**
+ * Samples out of a WAV file: whole for short files, in blocks for files of any length.
+ *
+ * Integer samples are divided by their full scale, so that 1 is the edge of clipping; floats stay as they are.
+ */
+
+import { MeasurementFileError } from "../file-error";
+import { type ByteSource, fileSource, memorySource } from "./byte-source";
+import { bytesPerSample, type WavEncoding } from "./format";
+import { readWavHeader, type WavHeader } from "./header";
+
+/** A recording in memory. */
+export interface Recording {
+  /** Name of its file. */
+  readonly name: string;
+  /** Hertz. */
+  readonly sampleRate: number;
+  /** One array per channel that was asked for, full scale is 1. */
+  readonly channels: readonly Float64Array[];
+  /** What is odd about the file though it could be read. */
+  readonly warnings: readonly string[];
+}
+
+/** A recording that is read piece by piece. */
+export interface WavReader extends WavHeader {
+  readonly name: string;
+  /**
+   * Reads frames from `start` on into one array per channel, as many as the arrays hold or as are there.
+   *
+   * @param into   one array per channel of the file, or `undefined` for a channel that isn't wanted
+   * @param start  first frame
+   * @returns how many frames were read
+   */
+  read(into: readonly (Float64Array | undefined)[], start: number): number;
+  /**
+   * All frames in order, in blocks of at most `frames`. A block's arrays are used again for the next one: copy what you keep.
+   *
+   * @param frames  frames of a block; the last one is shorter
+   */
+  blocks(frames?: number): Generator<readonly Float64Array[]>;
+  close(): void;
+}
+
+/** What of a recording to read into memory. */
+export interface WavSelection {
+  /** Channel numbers from 0, in the order wanted; all when absent. */
+  readonly channels?: readonly number[];
+  /** First frame. */
+  readonly start?: number;
+  /** How many frames; up to the end when absent. */
+  readonly frames?: number;
+}
+
+/**
+ * Opens a WAV file to be read in blocks.
+ *
+ * @param file  a path, the bytes of a file, or any source of bytes
+ * @returns its header and its samples on demand; close it when done
+ * @throws MeasurementFileError when the file isn't a WAV file that can be read
+ */
+export function openWav(file: string | Uint8Array | ByteSource): WavReader {
+  const source = sourceOf(file);
+  let header: WavHeader;
+  try {
+    header = readWavHeader(source);
+  } catch (error) {
+    source.close();
+    throw error;
+  }
+  const { channels, frames, encoding, dataStart } = header;
+  const frameBytes = channels * bytesPerSample[encoding];
+  // About 256 kB a read: large enough that the call's cost vanishes, small enough to stay in the cache.
+  const readFrames = Math.max(1, Math.floor(262_144 / frameBytes));
+  const bytes = new Uint8Array(Math.min(readFrames, Math.max(1, frames)) * frameBytes);
+  const view = new DataView(bytes.buffer);
+
+  const read = (into: readonly (Float64Array | undefined)[], start: number): number => {
+    const wanted = Math.max(0, Math.min(frames - start, shortest(into)));
+    let done = 0;
+    while (done < wanted) {
+      const part = bytes.subarray(0, Math.min(bytes.length, (wanted - done) * frameBytes));
+      const got = Math.floor(source.read(part, dataStart + (start + done) * frameBytes) / frameBytes);
+      if (got === 0) break;
+      for (let c = 0; c < channels; c++) {
+        const target = into[c];
+        if (target) decode[encoding](view, c * bytesPerSample[encoding], frameBytes, target, done, got);
+      }
+      done += got;
+    }
+    return done;
+  };
+
+  return {
+    ...header,
+    name: source.name,
+    read,
+    *blocks(size = 65_536) {
+      const length = Math.max(1, Math.min(size, frames));
+      const block = Array.from({ length: channels }, () => new Float64Array(length));
+      for (let start = 0; start < frames; ) {
+        const got = read(block, start);
+        if (got === 0) return;
+        yield got === length ? block : block.map((samples) => samples.subarray(0, got));
+        start += got;
+      }
+    },
+    close: () => source.close(),
+  };
+}
+
+/**
+ * Reads a short recording, or a part of a long one, into memory.
+ *
+ * @param file       a path, the bytes of a file, or any source of bytes
+ * @param selection  which channels and frames; all when absent
+ * @returns the samples, one array per channel
+ * @throws MeasurementFileError when the file isn't a WAV file that can be read, lacks the channel, or is too long to hold
+ */
+export function readWav(file: string | Uint8Array | ByteSource, selection: WavSelection = {}): Recording {
+  const source = sourceOf(file);
+  const reader = openWav(source);
+  try {
+    const wanted = selection.channels ?? Array.from({ length: reader.channels }, (_, c) => c);
+    for (const c of wanted) requireChannel(reader, c);
+    const start = Math.max(0, Math.floor(selection.start ?? 0));
+    const frames = Math.max(0, Math.min(Math.floor(selection.frames ?? Infinity), reader.frames - start));
+    requireRoom(reader, source.size, new Set(wanted).size * frames * 8);
+    const into: (Float64Array | undefined)[] = new Array(reader.channels).fill(undefined);
+    for (const c of wanted) into[c] ??= new Float64Array(frames);
+    reader.read(into, start);
+    return {
+      name: reader.name,
+      sampleRate: reader.sampleRate,
+      channels: wanted.map((c) => into[c]!),
+      warnings: reader.warnings,
+    };
+  } finally {
+    reader.close();
+  }
+}
+
+function sourceOf(file: string | Uint8Array | ByteSource): ByteSource {
+  if (typeof file === "string") return fileSource(file);
+  return file instanceof Uint8Array ? memorySource(file) : file;
+}
+
+function shortest(into: readonly (Float64Array | undefined)[]): number {
+  let length = Infinity;
+  for (const samples of into) if (samples) length = Math.min(length, samples.length);
+  return Number.isFinite(length) ? length : 0;
+}
+
+/** Throws a MeasurementFileError unless the recording has the channel, counted from 0. */
+export function requireChannel(reader: WavReader, channel: number): void {
+  if (Number.isInteger(channel) && channel >= 0 && channel < reader.channels) return;
+  throw new MeasurementFileError(
+    "recording",
+    reader.name,
+    `channel ${channel + 1}`,
+    `does not exist, the file has ${reader.channels}`,
+    "choose another channel or another file",
+  );
+}
+
+function requireRoom(reader: WavReader, fileSize: number, bytes: number): void {
+  if (bytes <= 2 * fileSize + 80e6) return;
+  throw new MeasurementFileError(
+    "recording",
+    reader.name,
+    "length",
+    `of ${(reader.frames / reader.sampleRate).toFixed(0)} s is too much to hold in memory at once`,
+    "read a part of it, fewer channels, or block by block",
+  );
+}
+
+/** Takes `count` samples that lie `stride` bytes apart, from byte `first` on, into `target` from `at` on. */
+type Decoder = (
+  view: DataView,
+  first: number,
+  stride: number,
+  target: Float64Array,
+  at: number,
+  count: number,
+) => void;
+
+const decode: Readonly<Record<WavEncoding, Decoder>> = {
+  int16: (view, first, stride, target, at, count) => {
+    for (let i = 0, b = first; i < count; i++, b += stride) target[at + i] = view.getInt16(b, true) / 32768;
+  },
+  int24: (view, first, stride, target, at, count) => {
+    for (let i = 0, b = first; i < count; i++, b += stride) {
+      target[at + i] = ((view.getInt8(b + 2) << 16) | view.getUint16(b, true)) / 8388608;
+    }
+  },
+  int32: (view, first, stride, target, at, count) => {
+    for (let i = 0, b = first; i < count; i++, b += stride)
+      target[at + i] = view.getInt32(b, true) / 2147483648;
+  },
+  float32: (view, first, stride, target, at, count) => {
+    for (let i = 0, b = first; i < count; i++, b += stride) target[at + i] = view.getFloat32(b, true);
+  },
+  float64: (view, first, stride, target, at, count) => {
+    for (let i = 0, b = first; i < count; i++, b += stride) target[at + i] = view.getFloat64(b, true);
+  },
+};

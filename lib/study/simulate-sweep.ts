@@ -1,0 +1,85 @@
+/**
+ * The invented recording of a sweep: what a microphone picks up in a venue while a sweep plays through loudspeakers
+ * that distort a little.
+ */
+
+import { modelSurvey } from "../field/model-survey";
+import { requireWithin } from "../guard/arguments";
+import { exponentialSweep, type Sweep } from "../measurement/signals/sweep";
+import { fourierTransform, nextPowerOfTwo } from "../measurement/spectra/fft";
+import { uniform } from "../numeric/random";
+import type { Place, Venue } from "../venue/venue";
+import { bins, delayed, finish, highest, product, rootMeanSquare, toSamples } from "./simulate-spectra";
+
+export interface InventSweepOptions {
+  readonly group?: "mains" | "subs";
+  /** Second and third harmonic of the loudspeakers, dB against the fundamental; −Infinity for none. */
+  readonly harmonics?: readonly [second: number, third: number];
+  /** Noise of the microphone, dB below the sweep. */
+  readonly noise?: number;
+  /** Delay of the processing before the loudspeakers, seconds. */
+  readonly latency?: number;
+  /** Seconds that the recorder runs on after the sweep. */
+  readonly rest?: number;
+  /** The same seed gives the same noise. */
+  readonly seed?: number;
+}
+
+/**
+ * Makes the recording of a sweep at a place: the model's direct sound and reflections, without a reverberant tail.
+ *
+ * The harmonics arise before the way to the microphone, and the way colours each at its own frequency.
+ *
+ * @param venue  the venue
+ * @param place  where the microphone stands
+ * @param sweep  what is played; what lies beyond 20 Hz and 0.45 of the sample rate stays unheard
+ * @returns samples from the moment the sweep began, deterministic by the seed
+ * @throws RangeError when the sweep is no sweep, or an option out of bounds
+ */
+export function inventSweep(
+  venue: Venue,
+  place: Place,
+  sweep: Sweep,
+  options: InventSweepOptions = {},
+): Float64Array {
+  const {
+    group = "mains",
+    harmonics = [-40, -50],
+    noise = 45,
+    latency = 0.0053,
+    rest = 1,
+    seed = 1,
+  } = options;
+  for (const each of harmonics) if (each !== -Infinity) requireWithin("harmonics, dB", each, -200, 20);
+  requireWithin("noise", noise, -40, 300);
+  requireWithin("latency in seconds", latency, 0, 10);
+  requireWithin("rest in seconds", rest, 0, 60);
+  const { sampleRate } = sweep;
+  const played = distorted(exponentialSweep(sweep), harmonics);
+  const length = played.length + Math.round(rest * sampleRate);
+  const transform = fourierTransform(nextPowerOfTwo(length));
+  const { first, frequency } = bins(transform.size, sampleRate);
+  transform.re.fill(0);
+  transform.im.fill(0);
+  transform.re.set(played);
+  transform.forward();
+  const drive = {
+    re: transform.re.slice(first, first + frequency.length),
+    im: transform.im.slice(first, first + frequency.length),
+  };
+  const position = { id: place.id, point: place.point, area: "microphones", people: 0 };
+  const [response] = modelSurvey(venue, [position], { frequency })[group];
+  const arriving = delayed(product(response, drive), frequency, latency);
+  const heard = toSamples(arriving, transform, first, 1).subarray(0, length);
+  const floor = rootMeanSquare(heard) * 10 ** (-noise / 20);
+  return finish(heard, 0.4 / highest(heard), floor, uniform(seed));
+}
+
+/**
+ * A sine of amplitude 1 with harmonics: Chebyshev's polynomials make cos Nφ of cos φ. The constant in the second one is
+ * left out, since no loudspeaker plays it.
+ */
+function distorted(samples: Float64Array, [second, third]: readonly [number, number]): Float64Array {
+  const [a, b] = [10 ** (second / 20), 10 ** (third / 20)];
+  return samples.map((x) => x + a * 2 * x * x + b * (4 * x ** 3 - 3 * x));
+}

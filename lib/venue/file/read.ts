@@ -1,0 +1,44 @@
+/** The door: a venue file's text in, a checked venue in SI out, or every mistake in the file at once. */
+
+import type { Venue } from "../venue";
+import { checkVenue } from "./checks";
+import { expandVenue } from "./expand";
+import { explain, wordIssue } from "./explain";
+import { JsonSyntaxError, parseJson } from "./json";
+import { VenueFileError } from "./problems";
+import { venueFile } from "./schema/file";
+import { inMetres, writeLength } from "./units";
+
+const LONGEST = 1_000_000; // characters; the largest venue that a person writes has a few ten thousand
+
+/**
+ * The venue that a file describes.
+ *
+ * @param text  the file's content, JSON as data/venue.schema.json describes it
+ * @param fileName  the file's name, for messages
+ * @param longest  the most characters that it may have, where a caller knows that more is right
+ * @returns the venue in metres, seconds and decibels, its hangs and layouts made into sources
+ * @throws VenueFileError with all problems of the file: each with its path, the value found and what was expected
+ */
+export function readVenue(text: string, fileName: string, longest = LONGEST): Venue {
+  if (text.length > longest) {
+    const text_ = `is ${text.length} characters long, expected at most ${longest}`;
+    throw new VenueFileError(fileName, [{ path: "", text: text_ }]);
+  }
+  const result = venueFile.safeParse(parse(text, fileName), { error: wordIssue });
+  if (!result.success) throw new VenueFileError(fileName, explain(result.error.issues));
+  const file = inMetres(result.data);
+  const { venue, origins, problems } = expandVenue(file);
+  const all = problems.length ? problems : checkVenue(venue, file, origins, writeLength(result.data.units));
+  if (all.length) throw new VenueFileError(fileName, all);
+  return venue;
+}
+
+function parse(text: string, fileName: string): unknown {
+  try {
+    return parseJson(text);
+  } catch (error) {
+    if (!(error instanceof JsonSyntaxError)) throw error;
+    throw new VenueFileError(fileName, [{ path: "", text: error.message }]);
+  }
+}

@@ -1,0 +1,96 @@
+import { describe, expect, it } from "vitest";
+import { modelFrequencies } from "../../../lib/field/frequencies";
+import { plainPhasorSum, simdPhasorSum } from "../../../lib/field/path-sum/phasor-sum";
+import { PHASOR_SUM_MODULE } from "../../../lib/field/path-sum/phasor-sum.generated";
+import { type PointSource, pressureAt } from "../../../lib/field/pressure";
+import { kernelFile } from "../../../scripts/kernel/assemble";
+import { expectAgreement } from "../../acoustics/deviation";
+
+/** Numbers 0…1 from a seed, the same everywhere (a linear congruential generator). */
+function numbers(seed: number): () => number {
+  let state = seed;
+  return () => {
+    state = (state * 1664525 + 1013904223) >>> 0;
+    return state / 2 ** 32;
+  };
+}
+
+const next = numbers(7);
+const between = (a: number, b: number): number => a + (b - a) * next();
+
+const kernels = [
+  ["plain TypeScript", plainPhasorSum],
+  ["WebAssembly SIMD", simdPhasorSum],
+] as const;
+
+describe.each(kernels)("the phasor sum in %s", (_, kernel) => {
+  // Odd counts, so that the padding to whole blocks is at work; distances from centimetres to a long field.
+  const frequency = modelFrequencies().slice(0, 239);
+  const sources: PointSource[] = Array.from({ length: 83 }, () => ({
+    point: { x: between(-2, 0), y: between(-9, 9), z: between(0, 9) },
+    re: frequency.map(() => between(-1, 1)),
+    im: frequency.map(() => between(-1, 1)),
+  }));
+  const places = Array.from({ length: 61 }, (_, i) => ({
+    x: between(0.01, i < 30 ? 3 : 400),
+    y: between(-20, 20),
+    z: between(0, 9),
+  }));
+  const sum = (k: Float64Array, capacity: number) => {
+    const made = kernel(k, capacity);
+    if (!made) throw new Error("this machine has no WebAssembly SIMD");
+    return made;
+  };
+
+  it("is within 1e-9 of the largest term of the sum by Math.cos and Math.sin", () => {
+    const speedOfSound = 341.7;
+    const table = pressureAt(sources, places, frequency, { speedOfSound, sum });
+    let worst = 0;
+    places.forEach((place, p) => {
+      frequency.forEach((f, i) => {
+        const k = (2 * Math.PI * f) / speedOfSound;
+        let [re, im, largest] = [0, 0, 0];
+        for (const s of sources) {
+          const r = Math.hypot(s.point.x - place.x, s.point.y - place.y, s.point.z - place.z);
+          const [c, d] = [Math.cos(k * r) / r, -Math.sin(k * r) / r];
+          re += s.re[i] * c - s.im[i] * d;
+          im += s.re[i] * d + s.im[i] * c;
+          largest = Math.max(largest, Math.hypot(s.re[i], s.im[i]) / r);
+        }
+        const at = p * frequency.length + i;
+        worst = Math.max(worst, Math.hypot(table.re[at] - re, table.im[at] - im) / largest);
+      });
+    });
+    expectAgreement("phasor sum, of the largest term", [[worst, 0]], 1e-9);
+    // Not a comparison of a thing with itself.
+    expect(worst).toBeGreaterThan(0);
+  });
+
+  it("adds to what is there and takes the row it is told", () => {
+    const k = Float64Array.of(1, 2, 3);
+    const s = sum(k, 2);
+    s.weightRe.set([2, 2, 2], s.stride);
+    s.length.set([Math.PI, 0]);
+    s.scale.set([0.5, 0]);
+    s.row.set([1, 0]);
+    s.re[0] = 10;
+    s.run(1);
+    expect(Array.from(s.re.slice(0, 3)).map((x) => Math.round(x * 1e9) / 1e9)).toEqual([9, 1, -1]);
+  });
+});
+
+describe("pressureAt", () => {
+  it("names a source whose values do not fit the frequencies, and a place on top of a source", () => {
+    const one = { point: { x: 0, y: 0, z: 0 }, re: Float64Array.of(1), im: Float64Array.of(0) };
+    expect(() => pressureAt([one], [{ x: 1, y: 0, z: 0 }], Float64Array.of(1, 2))).toThrow(
+      /source 0 has 1 values, expected 2/,
+    );
+    expect(() => pressureAt([one], [one.point], Float64Array.of(100))).toThrow(
+      /place 0 is where source 0 is/,
+    );
+  });
+});
+
+it("the committed SIMD kernel is what its source assembles to", async () => {
+  expect((await kernelFile()).includes(PHASOR_SUM_MODULE)).toBe(true);
+});

@@ -1,0 +1,123 @@
+import { existsSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { alignment, levelOffset, modelSurvey, rankReferences, seats } from "../../../lib";
+import { capstone, capstoneRows, readHandOver } from "../../../lib/lesson/capstones";
+import { capstones } from "../../../lib/lesson/capstones/list";
+import { frontOfHousePositions } from "../../../lib/venue";
+
+const data = join(__dirname, "../../../data");
+const nothing = (x: number) =>
+  `Subs: 0 dB, 0 ms later, polarity as it is\nPlace: x ${x}, y 0\nThere: 0 dB\nBands: none`;
+
+test("there are three capstones, in venues that no lesson has", () => {
+  expect(capstoneRows()).toHaveLength(3);
+  for (const { venue } of capstones) {
+    expect(existsSync(join(data, "capstones", `${venue}.json`))).toBe(true);
+    expect(readdirSync(join(data, "venues"))).not.toContain(`${venue}.json`);
+  }
+});
+
+test("a hand-over may say a direction by its sign or by a word, with prose around", () => {
+  const text = [
+    "Dear engineer, mind the pillar.",
+    "Subs: 2.5 dB softer, 1.5 ms earlier, polarity turned",
+    "place: x 20.5, y −3",
+    "There: 1.5 dB less bass than the audience",
+    "Bands: 50 Hz −4 dB, 80 Hz +3 dB",
+    "Have a good night.",
+  ].join("\n");
+  expect(readHandOver(text)).toEqual({
+    setting: { offset: -2.5, delay: -1.5, polarity: "turned" },
+    place: { x: 20.5, y: -3 },
+    correction_db: -1.5,
+    bands: [
+      { frequency_hz: 50, heard_db: -4 },
+      { frequency_hz: 80, heard_db: 3 },
+    ],
+  });
+});
+
+test("whatever of a hand-over can't be read is told at once, and a direction that contradicts itself is", () => {
+  expect(() => readHandOver("Subs: louder\nThere: -2 dB less\nBands: the low ones")).toThrow(
+    /Subs:.*has no level[\s\S]*Place:.*is missing[\s\S]*There:.*leave one out[\s\S]*Bands:.*no band/,
+  );
+  expect(() => readHandOver("Subs: -2 dB louder, 1 ms later, polarity turned")).toThrow(/says the opposite/);
+  const four = "40 Hz +1 dB, 50 Hz +1 dB, 63 Hz +1 dB, 80 Hz +1 dB";
+  expect(() => readHandOver(`Bands: ${four}`)).toThrow(/nobody remembers more than 3/);
+  expect(() => readHandOver(undefined)).toThrow(/no text/);
+});
+
+test("minutes run down by what a run takes, and no run is longer than what is left", () => {
+  const one = capstone("depot", 1); // 5 microphones, 32 minutes; 3 to set one up, 4 for a run
+  one.measure(["floor 1", "floor 3", "floor 6"]);
+  expect(one.minutesLeft).toBe(32 - 3 * 3 - 4);
+  one.measure(["floor 1", "floor 3"]);
+  expect(one.minutesLeft).toBe(32 - 3 * 3 - 4 - 4);
+  expect(() => one.measure(["floor 2", "floor 4", "floor 5", "floor 2 far left", "floor 1"])).toThrow(
+    /takes 16 minutes.*and 15 are left/,
+  );
+  expect(() => one.measure(["floor 1", "floor 2", "floor 3", "floor 4", "floor 5", "floor 6"])).toThrow(
+    /5 microphones/,
+  );
+});
+
+test("a run with a setting hears what the setting changes: ten decibels on the subs, none on the mains", () => {
+  const level = (setting?: { offset: number; delay: number; polarity: "as it is" }) => {
+    const { subs, mains } = capstone("quarry", 1).measure(["terrace 4"], setting ? { setting } : {});
+    return [subs[0], mains[0]].map(
+      (r) => 10 * Math.log10(r.re.reduce((s, x, i) => s + x * x + r.im[i] ** 2, 0)),
+    );
+  };
+  const [before, after] = [level(), level({ offset: 10, delay: 0, polarity: "as it is" })];
+  expect(after[0] - before[0]).toBeCloseTo(10, 0);
+  expect(after[1] - before[1]).toBeCloseTo(0, 1);
+});
+
+test("who aligns, levels and ranks by the drawing with one run of microphones can pass, who changes nothing can't", () => {
+  const one = capstone("market-hall", 1);
+  const heard = one.measure(["floor 1", "floor 2", "floor 3", "floor 5", "floor 6", "gallery front"]);
+  const [{ delay_ms, polarity }] = alignment(heard).choices;
+  const { offset_db } = levelOffset(heard, { delay: delay_ms / 1000, polarity });
+  const standing = frontOfHousePositions(one.venue, { spacing: 1.5 });
+  const ranking = rankReferences(
+    modelSurvey(one.venue, seats(one.venue, { count: 100 })),
+    modelSurvey(one.venue, standing),
+  );
+  const [{ point, bias_db }] = ranking.places;
+  const turned = polarity === 1 ? "as it is" : "turned";
+  const text = [
+    `Subs: ${offset_db.toFixed(1)} dB, ${delay_ms.toFixed(1)} ms, polarity ${turned}`,
+    `Place: x ${point.x}, y ${point.y}`,
+    `There: ${bias_db.toFixed(1)} dB`,
+    "Bands: none",
+  ].join("\n");
+  expect(one.check(text)).toMatchObject({ passed: true });
+  const idle = one.check(nothing(28));
+  expect(idle.passed).toBe(false);
+  expect(idle.parts[0]).toMatchObject({ part: "subs", misconception: "left as it was" });
+  expect(idle.parts[0].score).toBeLessThan(20);
+});
+
+test("the worked solution is worth all points, comes after an attempt, and its correction turned over costs some", () => {
+  for (const [id, x] of [
+    ["quarry", 20],
+    ["market-hall", 28],
+    ["depot", 20],
+  ] as const) {
+    const one = capstone(id, 3);
+    expect(() => one.solution()).toThrow(/not tried yet/);
+    one.check(nothing(x));
+    const { handOver } = one.solution();
+    expect(one.check(handOver).score, id).toBeGreaterThanOrEqual(97);
+    const wrong = one.check(handOver.replace(/There: .*/, "There: 6 dB less bass than the audience"));
+    expect(wrong.parts.find((p) => p.part === "correction")?.score, id).toBe(0);
+    expect(wrong.passed, id).toBe(false);
+  }
+});
+
+test("a place outside the zone, an unknown capstone and a strange variant are refused in words", () => {
+  expect(() => capstone("quarry", 1).check(nothing(2))).toThrow(/nobody may mix at x 2, y 0: the zone goes/);
+  expect(() => capstone("nowhere")).toThrow(/"quarry", "market-hall", "depot"/);
+  expect(() => capstone("quarry", 0.5)).toThrow(/variant is 0.5/);
+});
