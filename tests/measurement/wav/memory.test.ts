@@ -27,8 +27,14 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
+/**
+ * Room for new objects is held at its smallest. Left alone it grows with what a version of Node.js thinks quick, by up to
+ * 70 MB for one and the same file, and the peak then tells of that instead of what is held.
+ */
+const collectOften = "--max-semi-space-size=1";
+
 function read(kind: "stream" | "trace", file: string): Took {
-  return JSON.parse(execFileSync(process.execPath, [child, kind, file], { encoding: "utf8" }));
+  return JSON.parse(execFileSync(process.execPath, [collectOften, child, kind, file], { encoding: "utf8" }));
 }
 
 /** Eight channels of 24 bits at 48 kHz: a head, and nothing behind it that takes room on the disk. */
@@ -47,11 +53,11 @@ function sparseRecording(seconds: number): string {
 }
 
 describe("a recording of any length, read in blocks into averaged spectra", () => {
-  it("takes less than 300 MB in all, and no more when it is four times as long", () => {
+  it("takes less than 150 MB in all, and no more when it is four times as long", () => {
     const short = read("stream", sparseRecording(10));
     const long = read("stream", sparseRecording(40));
     expect(long.result).toMatch(/^1920000 frames/);
-    expect(long.peak).toBeLessThan(300e6);
+    expect(long.peak).toBeLessThan(150e6);
     // The long file is 46 MB: were it held, even once, it would show.
     expect(long.peak - short.peak).toBeLessThan(20e6);
   });
@@ -73,12 +79,12 @@ describe("a trace file made to waste memory", () => {
     ["digits without end", `frequency_hz,level\n1,${"1".repeat(size)}`],
   ];
   for (const [what, text] of cases) {
-    it(`takes no more than twice its size and 100 MB: ${what}`, () => {
+    it(`takes no more than twice its size and 70 MB: ${what}`, () => {
       const file = join(folder, "waste.csv");
       writeFileSync(file, text);
       const { result, before, peak } = read("trace", file);
       expect(result).toMatch(/^300000 rows$|^trace "waste.csv": [^\n]{10,300}$/);
-      expect(peak - before).toBeLessThan(2 * text.length + 100e6);
+      expect(peak - before).toBeLessThan(2 * text.length + 70e6);
     });
   }
 });
