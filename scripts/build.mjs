@@ -26,8 +26,8 @@ const program = programOf(entry);
 const forKernel = build({
   stdin: {
     contents: `import * as face from "./index";
-import { guardFace } from "./guard/public-api";
-module.exports = guardFace(face, ${JSON.stringify(shapesOf(program, entry))});`,
+import { guardPublicApi } from "./guard/public-api";
+module.exports = guardPublicApi(face, ${JSON.stringify(shapesOf(program, entry))});`,
     resolveDir: path.dirname(entry),
   },
   logOverride: { "commonjs-variable-in-esm": "silent" },

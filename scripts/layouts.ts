@@ -66,10 +66,10 @@ async function search(
         show(`${doing.layouts}: all tried`, now - started, true);
         return next.value;
       }
-      const { step, share, tried, kept, best } = next.value;
+      const { step, fraction, tried, kept, best } = next.value;
       if (now - shown > (process.stdout.isTTY ? 100 : 2000)) {
         const found = tried > 0 ? `, ${tried} tried, ${kept} that nothing beats` : "";
-        show(`${doing[step]}: ${Math.round(100 * share)} %${found}`, now - started, false);
+        show(`${doing[step]}: ${Math.round(100 * fraction)} %${found}`, now - started, false);
         shown = now;
       }
       // Lets Ctrl-C in.
@@ -84,7 +84,7 @@ async function search(
   }
 }
 
-const doing = { mains: "field of the mains", places: "field of every place", layouts: "layouts" };
+const doing = { mains: "field of the mains", positions: "field of every place", layouts: "layouts" };
 
 function show(text: string, elapsed: number, last: boolean): void {
   const line = `  ${(elapsed / 1000).toFixed(1).padStart(5)} s  ${text}`;

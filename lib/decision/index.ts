@@ -20,8 +20,13 @@ export { findDips } from "./dips/dips";
 export * from "./dips/result";
 export * from "./layouts/compare";
 export * from "./layouts/compare-result";
-export { type LayoutGroundOptions, layoutFrequencies } from "./layouts/context";
-export { type LayoutLimits, type SubKind, type SubPlaces, usualLimits } from "./layouts/limits";
+export { type LayoutContextOptions as LayoutGroundOptions, layoutFrequencies } from "./layouts/context";
+export {
+  type LayoutLimits,
+  type SubKind,
+  type SubPositions as SubPlaces,
+  usualLimits,
+} from "./layouts/limits";
 export * from "./layouts/search";
 export * from "./layouts/search-result";
 export * from "./offset/criterion";

@@ -22,7 +22,7 @@ export interface GroupFieldOptions {
 }
 
 /** Complex pressure at one place; the arrays are overwritten by the next call. */
-export type GroupField = (place: Point) => { readonly re: Float64Array; readonly im: Float64Array };
+export type GroupField = (position: Point) => { readonly re: Float64Array; readonly im: Float64Array };
 
 /** The field taken apart by the chain of walls that sound meets. */
 export interface ChainField {
@@ -34,7 +34,7 @@ export interface ChainField {
    *
    * @param take  gets the chains that are heard, one at a time, at the frequencies that they reach: see `REACH`
    */
-  at(place: Point, take: (chain: number, re: Float64Array, im: Float64Array) => void): void;
+  at(position: Point, take: (chain: number, re: Float64Array, im: Float64Array) => void): void;
 }
 
 /**
@@ -50,11 +50,11 @@ export function groupField(venue: Venue, sources: readonly Source[], options: Gr
   const re = sum.re.subarray(0, options.frequency.length);
   const im = sum.im.subarray(0, options.frequency.length);
   return (point) => {
-    const place = plainPoint(point);
+    const position = plainPoint(point);
     sum.re.fill(0);
     sum.im.fill(0);
     for (let chain = 0; chain < group.chains.length; chain++) {
-      add(chain, place);
+      add(chain, position);
       if (chain === 0) flush();
     }
     flush();
@@ -76,9 +76,9 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
   const direct = upTo(options.frequency.length);
   const reflected = upTo(group.reach);
   const at: ChainField["at"] = (point, take) => {
-    const place = plainPoint(point);
+    const position = plainPoint(point);
     for (let chain = 0; chain < group.chains.length; chain++) {
-      if (!add(chain, place)) continue;
+      if (!add(chain, position)) continue;
       flush();
       const { re, im } = chain === 0 ? direct : reflected;
       take(chain, re, im);
@@ -155,18 +155,18 @@ function adder(group: Group, kept?: readonly Float64Array[]) {
     sum.run(paths, blocks);
     paths = 0;
   };
-  const add = (chain: number, place: Point): boolean => {
+  const add = (chain: number, position: Point): boolean => {
     const each = chain === 0 ? weigh : weighReflection;
     blocks = strideOf(chain === 0 ? whole : reach);
     let heard = false;
     for (let voice = 0; voice < voices.length; voice++) {
-      const path = findPath(voices[voice].images[chain], place);
+      const path = findPath(voices[voice].images[chain], position);
       if (!path) continue;
       heard = true;
       const length = Math.max(path.length, NEAREST);
       sum.length[paths] = length;
       sum.scale[paths] = 1 / length;
-      each(path, voice, place, paths, chain);
+      each(path, voice, position, paths, chain);
       if (++paths === CAPACITY) flush();
     }
     return heard;

@@ -86,15 +86,15 @@ export function responder(
   venue: Venue,
   group: Source["group"],
   options: FieldOptions = {},
-): (place: Point) => Response {
+): (position: Point) => Response {
   const settings = settled(group, options);
   const { frequency } = settings;
   const sources = venue.sources.filter((s) => s.group === group);
   const field = groupField(venue, sources, settings);
   const reverberant = roomField(venue, sources, settings);
-  return (place) => {
-    const { re, im } = field(place);
-    return responseOf(frequency, re.slice(), im.slice(), reverberant?.(place).slice());
+  return (position) => {
+    const { re, im } = field(position);
+    return responseOf(frequency, re.slice(), im.slice(), reverberant?.(position).slice());
   };
 }
 
@@ -132,7 +132,7 @@ export function roomField(
   venue: Venue,
   sources: readonly Source[],
   { frequency, order, diffuse }: Required<FieldOptions>,
-): ((place: Point) => Float64Array) | undefined {
+): ((position: Point) => Float64Array) | undefined {
   if (!venue.room || diffuse === "none") return undefined;
   const c = speedOfSound(venue.air.temperature);
   const walls = venue.boundaries.map(({ name, corners, absorption }) => ({

@@ -49,7 +49,11 @@ const LARGEST = 1e15;
  * @param before  what stands before the names in `shapes`
  * @returns the same names; each function throws a RangeError that names the argument, what was found and what was expected
  */
-export function guardFace(face: { readonly [name: string]: unknown }, shapes: Shapes, before = ""): object {
+export function guardPublicApi(
+  face: { readonly [name: string]: unknown },
+  shapes: Shapes,
+  before = "",
+): object {
   return Object.fromEntries(
     Object.entries(face).map(([name, value]) => {
       const parameters = shapes.functions[before + name];
@@ -66,7 +70,7 @@ export function guardFace(face: { readonly [name: string]: unknown }, shapes: Sh
       }
       const names = `${name}.`;
       const isGroup = Object.keys(shapes.functions).some((each) => each.startsWith(names));
-      return [name, isGroup ? guardFace(value as { [name: string]: unknown }, shapes, names) : value];
+      return [name, isGroup ? guardPublicApi(value as { [name: string]: unknown }, shapes, names) : value];
     }),
   );
 }

@@ -46,7 +46,7 @@ export interface DoubtfulPart {
   readonly position: string;
   readonly part: Part;
   /** Share that may be used of the frequencies, on a log axis, where the part is within 20 dB of its loudest. */
-  readonly usableShare: number;
+  readonly usableFraction: number;
   readonly leftOut: readonly { readonly from: number; readonly to: number }[];
 }
 
@@ -90,7 +90,7 @@ export function measuredSurvey(
       ...onGrid.flatMap(phaseWarnings),
       ...missing(onGrid, "fills"),
       ...checks.flatMap((check) => (check.agrees === false ? [check.message] : [])),
-      ...doubtful.flatMap((part) => (part.usableShare < 0.5 ? [doubtWarning(part)] : [])),
+      ...doubtful.flatMap((part) => (part.usableFraction < 0.5 ? [doubtWarning(part)] : [])),
     ],
   };
 }
@@ -178,13 +178,13 @@ function doubtfulParts(measurement: PositionMeasurement, limit: number): Doubtfu
     if (!response) return [];
     const { usable, leftOut } = coherentPart(response, limit);
     if (leftOut.length === 0) return [];
-    const usableShare = shareWhereLoud(response, usable);
-    return [{ position: measurement.position.id, part, usableShare, leftOut }];
+    const usableFraction = fractionWhereLoud(response, usable);
+    return [{ position: measurement.position.id, part, usableFraction, leftOut }];
   });
 }
 
 /** Subs hold no signal far above their crossover, nor mains far below: what is missing there is missed by nobody. */
-function shareWhereLoud(response: Response, usable: Uint8Array): number {
+function fractionWhereLoud(response: Response, usable: Uint8Array): number {
   const meanSquare = power(response);
   const loud = meanSquare.reduce((a, b) => Math.max(a, b)) / 100;
   const width = logWidths(response.frequency);
@@ -201,10 +201,10 @@ function shareWhereLoud(response: Response, usable: Uint8Array): number {
 function coarseWarnings({ position, ...measurement }: PositionMeasurement): string[] {
   return parts.flatMap((part) => {
     const response = measurement[part];
-    if (!response || !("coarseShare" in response) || response.coarseShare === 0) return [];
-    const share = (100 * (response.coarseShare as number)).toFixed(0);
+    if (!response || !("coarseFraction" in response) || response.coarseFraction === 0) return [];
+    const fraction = (100 * (response.coarseFraction as number)).toFixed(0);
     return [
-      `position "${position.id}": ${share} % of the frequencies of the ${part} lie between measured points too far apart to tell the phase, and carry no decision; measure on more frequencies`,
+      `position "${position.id}": ${fraction} % of the frequencies of the ${part} lie between measured points too far apart to tell the phase, and carry no decision; measure on more frequencies`,
     ];
   });
 }
@@ -227,6 +227,6 @@ function missing(measurements: readonly PositionMeasurement[], part: "fills"): s
   ];
 }
 
-function doubtWarning({ position, part, usableShare }: DoubtfulPart): string {
-  return `position "${position}": only ${(100 * usableShare).toFixed(0)} % of the ${part} have enough coherence to be used; measure longer, louder or with less noise`;
+function doubtWarning({ position, part, usableFraction }: DoubtfulPart): string {
+  return `position "${position}": only ${(100 * usableFraction).toFixed(0)} % of the ${part} have enough coherence to be used; measure longer, louder or with less noise`;
 }

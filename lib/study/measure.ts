@@ -7,7 +7,7 @@
 import { readFileSync, statSync } from "node:fs";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
-import { type DelayResult, findDelay } from "../measurement/delay/delay";
+import { type DelayResult, estimateDelay } from "../measurement/delay/delay";
 import { MeasurementFileError } from "../measurement/file-error";
 import { type MicrophoneMatch, matchMicrophones } from "../measurement/health/microphones";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
@@ -25,7 +25,7 @@ export type Sounding = Take["sounding"];
 
 /** A delay as it was found for one place and one take. */
 export interface FoundDelay {
-  readonly place: string;
+  readonly position: string;
   readonly sounding: Sounding;
   readonly result: DelayResult;
 }
@@ -69,9 +69,9 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const delays: FoundDelay[] = [];
   const responses = new Map<string, Map<Sounding, Response>>();
   let sent: SentSignal | undefined;
-  const keep = (place: string, sounding: Sounding, response: Response) => {
-    if (!responses.has(place)) responses.set(place, new Map());
-    responses.get(place)!.set(sounding, response);
+  const keep = (position: string, sounding: Sounding, response: Response) => {
+    if (!responses.has(position)) responses.set(position, new Map());
+    responses.get(position)!.set(sounding, response);
   };
   // Mains first: their delay, which a broad band makes sharp, is taken out of the subs and of both as well, so that
   // the three keep their phase to each other.
@@ -81,25 +81,25 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     .sort((a, b) => order.indexOf(a.take.sounding) - order.indexOf(b.take.sounding));
   for (const { take, index } of takes) {
     if ("traces" in take) {
-      for (const [place, name] of Object.entries(take.traces)) {
+      for (const [position, name] of Object.entries(take.traces)) {
         progress(`trace ${name}`);
         const response = guarded(() =>
-          traced(show, name, `takes[${index}].traces[${JSON.stringify(place)}]`, warnings),
+          traced(show, name, `takes[${index}].traces[${JSON.stringify(position)}]`, warnings),
         );
-        if (response) keep(place, take.sounding, response);
+        if (response) keep(position, take.sounding, response);
       }
     } else {
       progress(`recording ${take.recording}`);
       const opened = guarded(() => openTake(show, take, index, warnings));
       if (!opened) continue;
       sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
-      const found = Object.keys(take.microphones).flatMap((place) => {
-        const delay = guarded(() => delayAt(take, place, opened));
-        if (delay) delays.push({ place, sounding: take.sounding, result: delay });
-        return delay ? [{ place, bulk: bulkDelayAt(take, place, delays) }] : [];
+      const found = Object.keys(take.microphones).flatMap((position) => {
+        const delay = guarded(() => delayAt(take, position, opened));
+        if (delay) delays.push({ position, sounding: take.sounding, result: delay });
+        return delay ? [{ position, bulk: bulkDelayAt(take, position, delays) }] : [];
       });
       const measured = guarded(() => responsesAt(take, found, opened, microphones, noise)) ?? [];
-      for (const [i, response] of measured.entries()) keep(found[i].place, take.sounding, response);
+      for (const [i, response] of measured.entries()) keep(found[i].position, take.sounding, response);
     }
   }
   const survey = guarded(() => surveyOf(show, responses, problems));
@@ -114,14 +114,14 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   };
 }
 
-function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResult {
-  const channel = take.microphones[place];
+function delayAt(take: RecordedTake, position: string, opened: OpenTake): DelayResult {
+  const channel = take.microphones[position];
   refuseFaulty(opened.faulty.get(channel));
   const { reference, sampleRate } = opened;
-  const given = take.delays?.[place];
+  const given = take.delays?.[position];
   const most = Math.floor(DELAY_SECONDS * sampleRate);
   const signal = opened.channels.get(channel)!.subarray(0, most);
-  const delay = findDelay(reference.subarray(0, most), signal, sampleRate, {
+  const delay = estimateDelay(reference.subarray(0, most), signal, sampleRate, {
     ...(take.sounding === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
     ...(given !== undefined && { time: given / 1000 }),
   });
@@ -129,7 +129,7 @@ function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResu
     throw new MeasurementFileError(
       "recording",
       take.recording,
-      `channel ${channel} (${place})`,
+      `channel ${channel} (${position})`,
       "has no arrival that stands out from the noise",
       'check that the reference is what was played, or give the delay in "delays"',
     );
@@ -138,22 +138,22 @@ function delayAt(take: RecordedTake, place: string, opened: OpenTake): DelayResu
 }
 
 /** Seconds to take out at a place: those given, else those of the mains there, else its own. */
-function bulkDelayAt(take: RecordedTake, place: string, delays: readonly FoundDelay[]): number {
-  const given = take.delays?.[place];
+function bulkDelayAt(take: RecordedTake, position: string, delays: readonly FoundDelay[]): number {
+  const given = take.delays?.[position];
   if (given !== undefined) return given / 1000;
-  const here = delays.filter((d) => d.place === place);
+  const here = delays.filter((d) => d.position === position);
   return (here.find((d) => d.sounding !== "subs") ?? here[0]).result.chosen.time;
 }
 
 function responsesAt(
   take: RecordedTake,
-  found: readonly { readonly place: string; readonly bulk: number }[],
+  found: readonly { readonly position: string; readonly bulk: number }[],
   { reference, channels, sampleRate }: OpenTake,
   microphones: readonly MicrophoneMatch[],
   noise: Noise | undefined,
 ): Response[] {
   if (found.length === 0) return [];
-  const numbers = found.map(({ place }) => take.microphones[place]);
+  const numbers = found.map(({ position }) => take.microphones[position]);
   const frequency = modelFrequencies().filter((f) => f <= 0.45 * sampleRate);
   const responses = joinedTransferFunctions(
     reference,
@@ -280,10 +280,12 @@ function surveyOf(
   responses: ReadonlyMap<string, ReadonlyMap<Sounding, Response>>,
   problems: string[],
 ): MeasuredSurvey | undefined {
-  const complete = [...responses].filter(([place, found]) => {
+  const complete = [...responses].filter(([position, found]) => {
     const missing = (["mains", "subs"] as const).filter((part) => !found.has(part));
     if (missing.length) {
-      problems.push(`place "${place}" has no usable ${missing.join(" and no usable ")}, so it is left out`);
+      problems.push(
+        `place "${position}" has no usable ${missing.join(" and no usable ")}, so it is left out`,
+      );
     }
     return missing.length === 0;
   });
@@ -297,10 +299,10 @@ function surveyOf(
   const from = Math.max(...all.map((r) => r.frequency[0]));
   const to = Math.min(...all.map((r) => r.frequency[r.frequency.length - 1]));
   const frequency = modelFrequencies().filter((f) => f >= from && f <= to);
-  const byId = new Map(show.venue.places.map((p) => [p.id, p]));
+  const byId = new Map(show.venue.positions.map((p) => [p.id, p]));
   const positions = standFor(
     show.venue,
-    complete.map(([place]) => byId.get(place)!),
+    complete.map(([position]) => byId.get(position)!),
   );
   const measurements = complete.map(([, found], i): PositionMeasurement => {
     const both = found.get("both");

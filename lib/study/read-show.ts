@@ -51,7 +51,7 @@ export function readShow(showPath: string): Show {
   const show = parsed.data;
   const venuePath = insideFolder(folder, show.venue, fileName, "venue");
   const venue = readVenue(readText(venuePath, fileName, show.venue), show.venue, fileLimit("venue"));
-  const problems = checkPlaces(show, venue);
+  const problems = checkPositions(show, venue);
   if (problems.length) throw new ShowFileError(fileName, problems);
   return { file: show, venue: withTemperature(venue, show.settings?.temperature), folder, fileName };
 }
@@ -100,25 +100,25 @@ function parseShow(text: string, fileName: string): unknown {
 }
 
 /** Every place must be one of the venue's, and stand once for each of mains, subs and both. */
-function checkPlaces(show: ShowFile, venue: Venue): Problem[] {
-  const known = venue.places.map((p) => p.id);
+function checkPositions(show: ShowFile, venue: Venue): Problem[] {
+  const known = venue.positions.map((p) => p.id);
   const problems: Problem[] = [];
   const seen = new Map<string, string>();
   show.takes.forEach((take, i) => {
     const key = "traces" in take ? "traces" : "microphones";
-    const places = Object.keys("traces" in take ? take.traces : take.microphones);
-    for (const place of places) {
-      const where = `takes[${i}].${key}[${JSON.stringify(place)}]`;
-      if (!known.includes(place)) {
+    const positions = Object.keys("traces" in take ? take.traces : take.microphones);
+    for (const position of positions) {
+      const where = `takes[${i}].${key}[${JSON.stringify(position)}]`;
+      if (!known.includes(position)) {
         const has = known.length ? `it has ${known.slice(0, 12).join(", ")}` : "it has no places at all";
         problems.push({
           path: where,
-          text: `names a place that the venue "${venue.name}" lacks${suggest(place, known)}; ${has}`,
+          text: `names a place that the venue "${venue.name}" lacks${suggest(position, known)}; ${has}`,
         });
       }
-      const before = seen.get(`${take.sounding} ${place}`);
+      const before = seen.get(`${take.sounding} ${position}`);
       if (before) problems.push({ path: where, text: `gives ${take.sounding} again, as ${before} does` });
-      seen.set(`${take.sounding} ${place}`, where);
+      seen.set(`${take.sounding} ${position}`, where);
     }
   });
   return problems;

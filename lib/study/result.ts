@@ -52,7 +52,7 @@ export interface MicrophoneResult {
 }
 
 export interface DelayResultRow {
-  readonly place: string;
+  readonly position: string;
   readonly sounding: string;
   readonly delay_ms: number;
   readonly uncertainty_ms: number;
@@ -66,7 +66,7 @@ export interface DelayResultRow {
 /** Findings of one survey. Lists with one entry for each position are empty where there are more than 100 of them. */
 export type FindingsResult = Omit<Findings, "survey"> & {
   readonly survey: string;
-  readonly places_count: number;
+  readonly positions_count: number;
 };
 
 /**
@@ -143,11 +143,11 @@ const microphone = (m: MicrophoneMatch): MicrophoneResult => ({
   faults: m.faults,
 });
 
-function delayRow({ place, sounding, result }: FoundDelay): DelayResultRow {
+function delayRow({ position, sounding, result }: FoundDelay): DelayResultRow {
   const { chosen, candidates, manual } = result;
   const second = candidates.find((c) => c.time !== chosen.time);
   return {
-    place,
+    position,
     sounding,
     delay_ms: 1000 * chosen.time,
     uncertainty_ms: 1000 * chosen.uncertainty,
@@ -163,7 +163,7 @@ const MOST_POSITIONS = 100;
 function findingsResult(findings: Findings): FindingsResult {
   const { survey, ...rest } = findings;
   const count = survey.positions.length;
-  const all = { ...rest, survey: survey.name, places_count: count };
+  const all = { ...rest, survey: survey.name, positions_count: count };
   return (count <= MOST_POSITIONS ? all : withoutPositions(all)) as FindingsResult;
 }
 

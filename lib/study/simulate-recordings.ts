@@ -11,7 +11,7 @@ import type { Point } from "../acoustics/point";
 import { modelSurvey } from "../field/model-survey";
 import { fourierTransform, nextPowerOfTwo } from "../measurement/spectra/fft";
 import { uniform } from "../numeric/random";
-import type { Place, Venue } from "../venue/venue";
+import type { NamedPoint, Venue } from "../venue/venue";
 import {
   addEcho,
   bandNoise,
@@ -30,7 +30,7 @@ import {
   withTail,
 } from "./simulate-spectra";
 
-export interface InventOptions {
+export interface SimulateOptions {
   /** hertz */
   readonly sampleRate?: number;
   /** Wanted length, seconds; made longer up to the next power of two of samples. */
@@ -53,7 +53,7 @@ export interface InventOptions {
 
 /** A copy of the mains at one place. */
 export interface Echo {
-  readonly place: string;
+  readonly position: string;
   /** Seconds after the direct sound; a fill that is nearer than the mains comes before it: negative. */
   readonly delay: number;
   /** dB against the direct sound. */
@@ -61,7 +61,7 @@ export interface Echo {
 }
 
 export interface Disturbance {
-  readonly place: string;
+  readonly position: string;
   /** The band's edges, hertz. */
   readonly from: number;
   readonly to: number;
@@ -71,7 +71,7 @@ export interface Disturbance {
 
 /** A stand that somebody kicked. */
 export interface Moved {
-  readonly place: string;
+  readonly position: string;
   /** Where it stands afterwards, metres. */
   readonly to: Point;
 }
@@ -82,7 +82,7 @@ export interface MicrophoneFault {
   readonly polarity?: 1 | -1;
 }
 
-export interface InventedRecordings {
+export interface SimulatedRecordings {
   readonly sampleRate: number;
   /** What was sent to the loudspeakers, full scale is 1. */
   readonly reference: Float64Array;
@@ -105,11 +105,11 @@ export interface InventedRecordings {
  * @param places  where the microphones stand
  * @returns samples for each microphone, deterministic by the seed
  */
-export function inventRecordings(
+export function simulateRecordings(
   venue: Venue,
-  places: readonly Place[],
-  options: InventOptions = {},
-): InventedRecordings {
+  places: readonly NamedPoint[],
+  options: SimulateOptions = {},
+): SimulatedRecordings {
   const { sampleRate = 16000, seconds = 8, seed = 1, noise = 45, latency = 0.0053 } = options;
   const size = nextPowerOfTwo(seconds * sampleRate);
   const transform = fourierTransform(size);
@@ -117,7 +117,7 @@ export function inventRecordings(
   const { first, frequency } = bins(size, sampleRate);
   const drive = pinkDrive(frequency, random);
 
-  const moved = (options.moved ?? []).map(({ place, to }) => ({ id: place, point: to }));
+  const moved = (options.moved ?? []).map(({ position, to }) => ({ id: position, point: to }));
   const positions = [...places, ...moved].map((p) => ({
     id: p.id,
     point: p.point,
@@ -128,7 +128,8 @@ export function inventRecordings(
   const tail = reverberationSeconds(venue);
   const spectra = positions.map(({ id }, i) => {
     const mains = withTail(survey.mains[i], transform, tail, sampleRate, random, first);
-    for (const echo of (options.echoes ?? []).filter((e) => e.place === id)) addEcho(mains, frequency, echo);
+    for (const echo of (options.echoes ?? []).filter((e) => e.position === id))
+      addEcho(mains, frequency, echo);
     const subs = withTail(survey.subs[i], transform, tail, sampleRate, random, first);
     return { mains, subs, both: sum(mains, subs) };
   });
@@ -138,7 +139,7 @@ export function inventRecordings(
   const render = (spectrum: Spectrum, gain: number) =>
     toSamples(delayed(product(spectrum, drive), frequency, latency), transform, first, gain);
   const disturb = (samples: Float64Array, i: number) => {
-    for (const each of (options.disturbances ?? []).filter((d) => d.place === places[i].id)) {
+    for (const each of (options.disturbances ?? []).filter((d) => d.position === places[i].id)) {
       const signal = product(spectra[i].mains, drive);
       const added = toSamples(
         bandNoise(signal, frequency, each, random),

@@ -8,10 +8,10 @@ import { requireWithin } from "../guard/arguments";
 import { exponentialSweep, type Sweep } from "../measurement/signals/sweep";
 import { fourierTransform, nextPowerOfTwo } from "../measurement/spectra/fft";
 import { uniform } from "../numeric/random";
-import type { Place, Venue } from "../venue/venue";
+import type { NamedPoint, Venue } from "../venue/venue";
 import { bins, delayed, finish, highest, product, rootMeanSquare, toSamples } from "./simulate-spectra";
 
-export interface InventSweepOptions {
+export interface SimulateSweepOptions {
   readonly group?: "mains" | "subs";
   /** Second and third harmonic of the loudspeakers, dB against the fundamental; −Infinity for none. */
   readonly harmonics?: readonly [second: number, third: number];
@@ -36,11 +36,11 @@ export interface InventSweepOptions {
  * @returns samples from the moment the sweep began, deterministic by the seed
  * @throws RangeError when the sweep is no sweep, or an option out of bounds
  */
-export function inventSweep(
+export function simulateSweep(
   venue: Venue,
-  place: Place,
+  place: NamedPoint,
   sweep: Sweep,
-  options: InventSweepOptions = {},
+  options: SimulateSweepOptions = {},
 ): Float64Array {
   const {
     group = "mains",

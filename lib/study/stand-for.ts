@@ -2,7 +2,7 @@
 import { distance, dot, type Point, subtract } from "../acoustics/point";
 import type { Position } from "../survey/survey";
 import { seats } from "../venue/seats";
-import type { Place, Venue, Zone } from "../venue/venue";
+import type { NamedPoint, Venue, Zone } from "../venue/venue";
 
 /**
  * Positions for a venue's places, with the people each stands for.
@@ -10,21 +10,21 @@ import type { Place, Venue, Zone } from "../venue/venue";
  * A place inside the front-of-house zone stands for nobody: it is where the mixer listens.
  *
  * @param venue   the venue
- * @param places  where microphones stood
+ * @param positions  where microphones stood
  * @returns one position per place, in their order
  */
-export function standFor(venue: Venue, places: readonly Place[]): Position[] {
-  const mixing = places.map((place) => inZone(venue.frontOfHouse, place.point));
-  const people = places.map(() => 0);
-  const area = places.map(() => ({
+export function standFor(venue: Venue, positions: readonly NamedPoint[]): Position[] {
+  const mixing = positions.map((position) => inZone(venue.frontOfHouse, position.point));
+  const people = positions.map(() => 0);
+  const area = positions.map(() => ({
     name: venue.audience[0]?.name ?? "audience",
     at: Number.POSITIVE_INFINITY,
   }));
   for (const seat of seats(venue)) {
     let nearest = -1;
     let least = Number.POSITIVE_INFINITY;
-    places.forEach((place, i) => {
-      const away = distance(place.point, seat.point);
+    positions.forEach((position, i) => {
+      const away = distance(position.point, seat.point);
       if (away < area[i].at) area[i] = { name: seat.area, at: away };
       if (!mixing[i] && away < least) {
         nearest = i;
@@ -33,9 +33,9 @@ export function standFor(venue: Venue, places: readonly Place[]): Position[] {
     });
     if (nearest >= 0) people[nearest] += seat.people;
   }
-  return places.map((place, i) => ({
-    id: place.id,
-    point: place.point,
+  return positions.map((position, i) => ({
+    id: position.id,
+    point: position.point,
     area: mixing[i] ? "front of house" : area[i].name,
     people: Math.round(people[i]),
   }));

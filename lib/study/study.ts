@@ -37,7 +37,7 @@ export interface Findings {
   /** Delay and polarity of the subs for the audience as a whole; absent where phases are not known. */
   readonly alignment?: AlignmentResult;
   /** Places where the mixer may stand, best first; absent where the survey has none. */
-  readonly places?: ReferenceResult;
+  readonly positions?: ReferenceResult;
 }
 
 export interface Study {
@@ -74,7 +74,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { seatCount = 2000, progress = () => {} } = options;
   // The other cores begin with the seats, this one joins them when all else is done.
   const audience = seats(show.venue, { count: seatCount });
-  const computed = startModel(show.venue, [...audience, ...mixPlaces(show.venue)]);
+  const computed = startModel(show.venue, [...audience, ...mixPositions(show.venue)]);
   const measurement = measureShow(show, progress);
   const settings = decisionSettings(show);
   progress("the subs in other places");
@@ -93,7 +93,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { survey } = measurement;
   if (!survey) {
     progress("dips and their causes");
-    const named = modelSurvey(show.venue, standFor(show.venue, show.venue.places));
+    const named = modelSurvey(show.venue, standFor(show.venue, show.venue.positions));
     const dips = named.positions.length ? explained(named, show.venue) : [];
     return { show, measurement, model: modelled(), dips, ...(layouts && { layouts }) };
   }
@@ -185,12 +185,12 @@ function findings(survey: Survey, zone: Survey | undefined, venue: Venue, settin
     ...(phases && {
       alignment: alignment(survey, { offset: offset.offset_db, coherenceLimit: settings.coherenceLimit }),
     }),
-    ...(zone && { places: rankReferences(survey, zone, { ...settings, offset: offset.offset_db }) }),
+    ...(zone && { positions: rankReferences(survey, zone, { ...settings, offset: offset.offset_db }) }),
   };
 }
 
 /** Where the mixer may stand: a grid over the zone, and the venue's named places within it. */
-function mixPlaces(venue: Venue) {
-  const named = standFor(venue, venue.places).filter((p) => p.area === "front of house");
+function mixPositions(venue: Venue) {
+  const named = standFor(venue, venue.positions).filter((p) => p.area === "front of house");
   return [...named, ...frontOfHousePositions(venue)];
 }

@@ -1,5 +1,5 @@
 /** What somebody gave, as it stands in the sentence that refuses it. */
-export function told(value: unknown): string {
+export function quoted(value: unknown): string {
   if (value === undefined) return "nothing";
   if (typeof value === "number" || typeof value === "bigint") return String(value);
   if (typeof value === "function") return "a function";

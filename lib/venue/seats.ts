@@ -63,8 +63,8 @@ export function frontOfHousePositions(
  * @param venue  a venue
  * @returns one position per place, in the order of the file
  */
-export function placePositions(venue: Venue): Position[] {
-  return venue.places.map(({ id, point }) => ({ id, point, area: "places", people: 0 }));
+export function namedPositions(venue: Venue): Position[] {
+  return venue.positions.map(({ id, point }) => ({ id, point, area: "places", people: 0 }));
 }
 
 const MOST_SEATS = 1e6;
@@ -80,19 +80,19 @@ function grid(
   const middle = (a: Point, b: Point) => between(a, b, 0.5);
   const deep = norm(subtract(middle(backLeft, backRight), middle(frontLeft, frontRight)));
   const rows = Math.max(1, Math.round(deep / spacing));
-  const places: { point: Point; row: number; seat: number; cell: number }[] = [];
+  const positions: { point: Point; row: number; seat: number; cell: number }[] = [];
   for (let row = 1; row <= rows; row++) {
     const edge = (t: number) => [between(frontLeft, backLeft, t), between(frontRight, backRight, t)] as const;
     const [left, right] = edge((row - 0.5) / rows);
     const cellCorners = [...edge((row - 1) / rows), ...edge(row / rows)] as const;
     const strip = quadArea([cellCorners[0], cellCorners[1], cellCorners[3], cellCorners[2]]);
     const wide = Math.max(1, Math.round(norm(subtract(right, left)) / spacing));
-    if (places.length + wide > MOST_SEATS) {
+    if (positions.length + wide > MOST_SEATS) {
       throw new RangeError(`spacing is ${spacing}, expected one that makes fewer than a million places`);
     }
     for (let seat = 1; seat <= wide; seat++) {
-      places.push({ point: between(left, right, (seat - 0.5) / wide), row, seat, cell: strip / wide });
+      positions.push({ point: between(left, right, (seat - 0.5) / wide), row, seat, cell: strip / wide });
     }
   }
-  return places;
+  return positions;
 }

@@ -33,7 +33,7 @@ export interface Venue {
   /** Volume and absorption for the diffuse field; absent outdoors. */
   readonly room?: Room;
   /** Named places: microphone positions, the mix position. */
-  readonly places: readonly Place[];
+  readonly positions: readonly NamedPoint[];
   /** What the layouts say about their own limits, such as a spacing too wide for the frequencies used. */
   readonly warnings?: readonly string[];
 }
@@ -111,7 +111,7 @@ export interface Room {
   readonly reverberationTime: BandValues;
 }
 
-export interface Place {
+export interface NamedPoint {
   readonly id: string;
   readonly point: Point;
 }

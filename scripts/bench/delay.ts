@@ -5,7 +5,7 @@
  * their uncertainty.
  */
 import { join } from "node:path";
-import { findDelay } from "../../lib/measurement/delay/delay";
+import { estimateDelay } from "../../lib/measurement/delay/delay";
 import { whiteNoise } from "../../lib/measurement/signals/noise";
 import { median, startPeer, timed } from "./peer-process";
 import type { BenchRow } from "./transfer-function";
@@ -30,7 +30,7 @@ export async function bench(python: string): Promise<BenchRow[]> {
   const noise = whiteNoise(4 * seconds * rate, 2);
   const signal = noise.map((v, n) => v + (reference[n - late] ?? 0));
   const [x, y] = [reference, signal].map((s) => s.slice(0, seconds * rate));
-  const ours = () => findDelay(x, y, rate);
+  const ours = () => estimateDelay(x, y, rate);
   const peer = startPeer(python, join(__dirname, "delay_scipy.py"), [x, y]);
   try {
     const rows: BenchRow[] = [];
@@ -67,7 +67,7 @@ function growth(reference: Float64Array, signal: Float64Array): BenchRow {
   for (let i = 0; i < 7; i++) {
     [seconds, 4 * seconds].forEach((s, j) => {
       const [x, y] = [reference, signal].map((v) => v.subarray(0, s * rate));
-      times[j].push(timed(() => findDelay(x, y, rate)).seconds);
+      times[j].push(timed(() => estimateDelay(x, y, rate)).seconds);
     });
   }
   const [short, long] = times.map(median);

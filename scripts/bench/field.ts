@@ -40,10 +40,10 @@ export async function bench(python: string): Promise<BenchRow[]> {
     for (let i = -2; i < runs; i++) {
       for (const { kernel, times } of kernels) {
         const { seconds, value } = timed(() =>
-          pressureAt(task.sources, task.places, task.frequency, { sum: kernel }),
+          pressureAt(task.sources, task.positions, task.frequency, { sum: kernel }),
         );
         if (i >= 0) times.push(seconds);
-        else task.check = sample(value, task.places.length, task.frequency.length);
+        else task.check = sample(value, task.positions.length, task.frequency.length);
       }
       for (const [p, { task: name }] of peers.entries()) {
         const { seconds, figures } = await peer.run(name);
@@ -81,7 +81,9 @@ function growth(kernel: Kernel): BenchRow[] {
   }));
   for (let i = -1; i < 9; i++) {
     for (const { task, times } of all) {
-      const { seconds } = timed(() => pressureAt(task.sources, task.places, task.frequency, { sum: kernel }));
+      const { seconds } = timed(() =>
+        pressureAt(task.sources, task.positions, task.frequency, { sum: kernel }),
+      );
       if (i >= 0) times.push(seconds);
     }
   }
@@ -96,7 +98,7 @@ function growth(kernel: Kernel): BenchRow[] {
 }
 
 interface Scene {
-  readonly places: readonly { x: number; y: number; z: number }[];
+  readonly positions: readonly { x: number; y: number; z: number }[];
   readonly sources: readonly PointSource[];
   readonly frequency: Float64Array;
   check: number[];
@@ -115,7 +117,7 @@ function scene(seats: number, sources: number, frequencies: number): Scene {
   );
   return {
     frequency: frequency.sort(),
-    places: Array.from({ length: seats }, () => ({
+    positions: Array.from({ length: seats }, () => ({
       x: between(1, 40),
       y: between(-15, 15),
       z: between(0, 5),
@@ -129,12 +131,12 @@ function scene(seats: number, sources: number, frequencies: number): Scene {
   };
 }
 
-function packed({ places, sources, frequency }: Scene): Float64Array {
+function packed({ positions, sources, frequency }: Scene): Float64Array {
   return Float64Array.from([
-    places.length,
+    positions.length,
     sources.length,
     frequency.length,
-    ...places.flatMap(({ x, y, z }) => [x, y, z]),
+    ...positions.flatMap(({ x, y, z }) => [x, y, z]),
     ...sources.flatMap(({ point: { x, y, z } }) => [x, y, z]),
     ...frequency,
     ...sources.flatMap(({ re }) => [...re]),
@@ -145,12 +147,12 @@ function packed({ places, sources, frequency }: Scene): Float64Array {
 /** The same few pressures that the peer reports. */
 function sample(
   { re, im }: { re: Float64Array; im: Float64Array },
-  places: number,
+  positions: number,
   frequencies: number,
 ): number[] {
   const of = (values: Float64Array): number[] => {
     const some: number[] = [];
-    for (let p = 0; p < places; p += Math.floor(places / 7)) {
+    for (let p = 0; p < positions; p += Math.floor(positions / 7)) {
       for (let f = 0; f < frequencies; f += Math.floor(frequencies / 5))
         some.push(values[p * frequencies + f]);
     }

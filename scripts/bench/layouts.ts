@@ -4,8 +4,8 @@
  */
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { layoutGround } from "../../lib/decision/layouts/context";
-import { layoutTrier, mainsAt, unitOf } from "../../lib/decision/layouts/evaluate";
+import { layoutContext } from "../../lib/decision/layouts/context";
+import { layoutEvaluator, mainsAt, unitOf } from "../../lib/decision/layouts/evaluate";
 import { randomGenes } from "../../lib/decision/layouts/genes";
 import { layoutSpace, usualLimits } from "../../lib/decision/layouts/limits";
 import { searchLayouts } from "../../lib/decision/layouts/search";
@@ -40,26 +40,26 @@ export async function bench(python: string): Promise<Row[]> {
   const options = { positions, field: { diffuse: "none" as const } };
   const limits = usualLimits(venue);
   const space = layoutSpace(venue, limits);
-  const ground = layoutGround(venue, options);
+  const context = layoutContext(venue, options);
   const transfers = finished(
     transferSteps(
       venue,
       space.units,
-      [...positions, ...ground.stage].map((p) => p.point),
+      [...positions, ...context.stage].map((p) => p.point),
       options,
     ),
   );
   const chance = uniform(1);
   const all = Array.from({ length: candidates }, () => randomGenes(space, chance));
-  const trier = layoutTrier(ground, transfers, space, options);
+  const evaluator = layoutEvaluator(context, transfers, space, options);
   const most = Math.max(...all.map((genes) => genes.length));
   const columns = transfers.frequency.length;
-  const mains = mainsAt(ground, columns, options);
+  const mains = mainsAt(context, columns, options);
   const numbers = [
     [transfers.re.length, transfers.rows, positions.length, columns, candidates, most],
     transfers.frequency,
     transfers.weight,
-    ground.weights,
+    context.weights,
     mains.low,
     mains.scale,
     mains.re,
@@ -80,7 +80,7 @@ export async function bench(python: string): Promise<Row[]> {
   const theirs: number[] = [];
   try {
     for (let i = -1; i < runs; i++) {
-      const { seconds, value } = timed(() => all.map((genes) => trier.try(genes)));
+      const { seconds, value } = timed(() => all.map((genes) => evaluator.try(genes)));
       const answer = await peer.run("trials");
       value.forEach((trial, k) => {
         const off = Math.max(

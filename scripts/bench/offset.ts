@@ -7,7 +7,7 @@ import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
 import { searchTogether } from "../../lib/decision/alignment/joint";
 import { deviationForms } from "../../lib/decision/balance/balance";
-import { bandWeights, coveredThirds, span } from "../../lib/decision/balance/band-powers";
+import { bandWeights, coveredThirdOctaves, span } from "../../lib/decision/balance/band-powers";
 import { bestOnCurve, costCurve } from "../../lib/decision/offset/cost-curve";
 import { criteria } from "../../lib/decision/offset/criterion";
 import type { Survey } from "../../lib/survey/survey";
@@ -131,7 +131,7 @@ function inventedSurvey(): Survey {
 /** Rows for the other side: frequencies, weights of the two bands, then mains and subs, real and imaginary in turn. */
 function packed(survey: Survey): Float64Array[] {
   const whole = (from: number, to: number) => {
-    const { start, weight } = bandWeights(frequency, span(coveredThirds(frequency, from, to)));
+    const { start, weight } = bandWeights(frequency, span(coveredThirdOctaves(frequency, from, to)));
     const out = new Float64Array(frequency.length);
     out.set(weight, start);
     return out;

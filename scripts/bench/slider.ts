@@ -75,7 +75,7 @@ async function drag(page: Page): Promise<{ whole: number; work: number; rest: nu
     window.requestAnimationFrame = (run) => frame((time) => timed("frame", () => run(time)));
     window.setTimeout = ((run: () => void, ms?: number) =>
       later(() => timed("rest", run), ms)) as typeof window.setTimeout;
-    const painted = () =>
+    const themed = () =>
       new Promise<number>((done) => {
         frame(() => {
           const { port1, port2 } = new MessageChannel();
@@ -91,7 +91,7 @@ async function drag(page: Page): Promise<{ whole: number; work: number; rest: nu
       busy.frame = 0;
       const start = performance.now();
       slider.dispatchEvent(new Event("input"));
-      whole.push((await painted()) - start);
+      whole.push((await themed()) - start);
       work.push(busy.frame);
     }
     const rest: number[] = [];

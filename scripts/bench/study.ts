@@ -20,10 +20,10 @@ export async function bench(): Promise<
 > {
   const folder = mkdtempSync(join(tmpdir(), "study-"));
   try {
-    const places = ["row A", "row D", "row H", "row L", "row P", "row T", "balcony front", "mix position"];
+    const positions = ["row A", "row D", "row H", "row L", "row P", "row T", "balcony front", "mix position"];
     inventShow(
       join(folder, "show"),
-      places.map((place, i) => [place, { gain: (i % 3) / 5 }]),
+      positions.map((position, i) => [position, { gain: (i % 3) / 5 }]),
     );
     const args = [join(root, "scripts", "study.mjs"), join(folder, "show"), "--out", join(folder, "results")];
     const study = () => spawnSync(process.execPath, args);

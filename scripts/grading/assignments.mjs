@@ -12,11 +12,11 @@ const offset = levelOffset(heard, { delay: choice.delay_ms / 1000, polarity: cho
 return { offset: offset, delay: choice.delay_ms, polarity: choice.polarity === 1 ? "as it is" : "turned" };`;
 
 const place = `const audience = modelSurvey(one.venue, seats(one.venue, { count: 100 }));
-const standing = one.places.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
-return rankReferences(audience, modelSurvey(one.venue, standing)).places[0].id;`;
+const standing = one.positions.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
+return rankReferences(audience, modelSurvey(one.venue, standing)).positions[0].id;`;
 
 const correction = `const audience = modelSurvey(one.venue, seats(one.venue, { count: 100 }));
-const mix = one.places.filter((p) => p.id === "mix position");
+const mix = one.positions.filter((p) => p.id === "mix position");
 const standing = mix.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
 const offset = levelOffset(audience).offset_db;
 return balance(modelSurvey(one.venue, standing), { offset: offset }).positions[0].deviation_db;`;

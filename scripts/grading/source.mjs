@@ -17,7 +17,7 @@ export function sourceNotebook({ name, title, intention, exercises }, secret) {
 
 const rules = `**How it goes.** For each exercise write a *function*: it gets the exercise, may measure and compute, and returns an answer. It is tried on your own room at once. For the marks it is tried on rooms that you have not seen: a number that fits one room is worth nothing there.
 
-The function gets \`task\`, \`venue\`, \`places\`, \`choices\`, \`microphonesLeft\` and \`measure\`. Try things out in cells of your own, with \`exercise("…", seat)\`. Cells that check can't be changed: whatever you write into them is put back before marking.`;
+The function gets \`task\`, \`venue\`, \`positions\`, \`choices\`, \`microphonesLeft\` and \`measure\`. Try things out in cells of your own, with \`exercise("…", seat)\`. Cells that check can't be changed: whatever you write into them is put back before marking.`;
 
 /** What the functions of all exercises may need. */
 const imports = `import {

@@ -1,5 +1,5 @@
 /** The limits of a search as a person writes them: a JSON file in metres, milliseconds, degrees and decibels. */
-import type { LayoutLimits, SubKind, SubPlaces } from "../../lib/decision/layouts/limits";
+import type { LayoutLimits, SubKind, SubPositions } from "../../lib/decision/layouts/limits";
 import { orientation } from "../../lib/venue/direction";
 import type { Venue } from "../../lib/venue/venue";
 
@@ -76,11 +76,11 @@ export function readLimits(text: string, name: string, venue: Venue): LayoutLimi
   const delays = pair("delaysMs");
   const delayStep = number("delayStepMs");
   return withoutGaps({
-    places: (file.places as unknown[]).map((place, i) => placeOf(place, `places[${i}]`, fail)),
+    positions: (file.places as unknown[]).map((position, i) => positionOf(position, `places[${i}]`, fail)),
     kinds: file.kinds === undefined ? undefined : kindsOf(file.kinds, venue, fail),
     count: pair("count"),
     mirror: truth("mirror"),
-    invert: truth("invert"),
+    inverted: truth("invert"),
     delays: delays && ([delays[0] / 1000, delays[1] / 1000] as [number, number]),
     delayStep: delayStep && delayStep / 1000,
     gains: pair("gains"),
@@ -91,8 +91,8 @@ export function readLimits(text: string, name: string, venue: Venue): LayoutLimi
 
 type Fail = (field: string, expected: string) => never;
 
-function placeOf(value: unknown, field: string, fail: Fail): SubPlaces {
-  const place = (typeof value === "object" && value !== null ? value : fail(field, "an object")) as Record<
+function positionOf(value: unknown, field: string, fail: Fail): SubPositions {
+  const position = (typeof value === "object" && value !== null ? value : fail(field, "an object")) as Record<
     string,
     unknown
   >;
@@ -100,15 +100,15 @@ function placeOf(value: unknown, field: string, fail: Fail): SubPlaces {
     typeof p === "object" &&
     p !== null &&
     ["x", "y", "z"].every((k) => Number.isFinite((p as Record<string, unknown>)[k]));
-  if (typeof place.name !== "string") fail(`${field}.name`, "a name");
-  const { corners } = place;
+  if (typeof position.name !== "string") fail(`${field}.name`, "a name");
+  const { corners } = position;
   const good =
-    isPoint(place.point) ||
-    (isPoint(place.from) && isPoint(place.to)) ||
+    isPoint(position.point) ||
+    (isPoint(position.from) && isPoint(position.to)) ||
     (Array.isArray(corners) && corners.length === 4 && corners.every(isPoint));
   if (!good)
     fail(field, "a place: give point, or from and to, or four corners, each with x, y and z in metres");
-  return place as unknown as SubPlaces;
+  return position as unknown as SubPositions;
 }
 
 function kindsOf(value: unknown, venue: Venue, fail: Fail): SubKind[] {

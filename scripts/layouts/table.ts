@@ -7,7 +7,7 @@ export function tableOf({ choices }: LayoutSearchResult): string {
     c.name,
     `${c.cabinets.length}`,
     c.deviation_db.toFixed(1),
-    `${Math.round(100 * c.audience.within3dB_share)} %`,
+    `${Math.round(100 * c.audience.within3dB_fraction)} %`,
     signed(c.frontRow_db),
     c.spill_db === null ? "–" : signed(c.spill_db),
     c.level_db.toFixed(0),

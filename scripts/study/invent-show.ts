@@ -2,7 +2,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { writeWav } from "../../lib/measurement/wav/write";
-import { inventRecordings, type MicrophoneFault } from "../../lib/study/simulate-recordings";
+import { type MicrophoneFault, simulateRecordings } from "../../lib/study/simulate-recordings";
 import { readVenue } from "../../lib/venue/file/read";
 
 const root = path.resolve(__dirname, "..", "..");
@@ -21,16 +21,16 @@ export function inventShow(folder: string, standing: readonly Standing[]): numbe
   const text = readFileSync(path.join(root, "data", "venues", "harbour-theatre.json"), "utf8");
   const venue = readVenue(text, "harbour-theatre.json");
   const names = standing.map(([name]) => name);
-  const places = names.map((id) => {
-    const place = venue.places.find((p) => p.id === id);
-    if (!place)
-      throw new Error(`no place "${id}": the venue has ${venue.places.map((p) => p.id).join(", ")}`);
-    return place;
+  const positions = names.map((id) => {
+    const position = venue.positions.find((p) => p.id === id);
+    if (!position)
+      throw new Error(`no place "${id}": the venue has ${venue.positions.map((p) => p.id).join(", ")}`);
+    return position;
   });
-  const made = inventRecordings(venue, places, {
+  const made = simulateRecordings(venue, positions, {
     seed: 20260314,
     noise: 42,
-    echoes: [{ place: "row L", delay: 0.041, level: -7 }],
+    echoes: [{ position: "row L", delay: 0.041, level: -7 }],
     microphones: standing.map(([, microphone]) => microphone),
   });
 

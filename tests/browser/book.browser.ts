@@ -72,7 +72,7 @@ describe.each(pages)("%s, opened from disk with the network cut", (file) => {
       return {
         pieces: pieces.filter((p) => !tells(p.querySelector("details p")?.textContent)).length,
         titles: pieces.filter((p) => !p.querySelector("figcaption")?.textContent).length,
-        drawings: drawings.filter((place) => !tells(place?.getAttribute("aria-label"))).length,
+        drawings: drawings.filter((position) => !tells(position?.getAttribute("aria-label"))).length,
         pictures: pictures.filter((one) => !tells(one.alt)).map((one) => one.outerHTML.slice(0, 200)),
         others: others
           .filter((one) => !tells(one.getAttribute("aria-label") ?? one.querySelector("title")?.textContent))
@@ -112,11 +112,11 @@ describe.each(pages)("%s, opened from disk with the network cut", (file) => {
     const now = await page.evaluate(() => document.documentElement.dataset.theme);
     if (now !== theme) await page.click("#book-theme");
     if (file !== "index.html") {
-      const painted = () =>
+      const themed = () =>
         page.evaluate(() =>
           Array.from(document.querySelectorAll<HTMLElement>("figure.evenground"), (f) => f.dataset.painted),
         );
-      await expect.poll(async () => new Set(await painted())).toEqual(new Set([theme]));
+      await expect.poll(async () => new Set(await themed())).toEqual(new Set([theme]));
     }
     expect(await seriousFindings(page)).toEqual([]);
     const { wide, narrow } = await page.evaluate(() => ({

@@ -42,11 +42,11 @@ export async function drawAll(page: Page): Promise<number> {
     page.evaluate(() => {
       const pieces = Array.from(document.querySelectorAll("figure.evenground"));
       const drawn = ".cartesianlayer .trace, .cartesianlayer .heatmaplayer image";
-      const places = pieces.flatMap((piece) => {
+      const positions = pieces.flatMap((piece) => {
         const inner = Array.from(piece.querySelectorAll(".evenground-figures > .evenground-drawing"));
         return inner.length ? inner : [piece];
       });
-      return places.filter((place) => !place.querySelector(drawn)).length;
+      return positions.filter((position) => !position.querySelector(drawn)).length;
     });
   await expect.poll(waiting, { timeout: 30_000, interval: 50 }).toBe(0);
   return page.locator("figure.evenground").count();

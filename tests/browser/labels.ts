@@ -6,15 +6,15 @@ const slack = { edge: 3, across: 3, up: 6 };
 
 export function spoiltLabels(page: Page): Promise<string[]> {
   return page.evaluate(({ edge, across, up }) => {
-    const places = Array.from(document.querySelectorAll(".plot-container"), (one) => one.parentElement!);
-    return places.flatMap((place) => {
-      const room = place.getBoundingClientRect();
-      const texts = Array.from(place.querySelectorAll(".main-svg text"))
+    const positions = Array.from(document.querySelectorAll(".plot-container"), (one) => one.parentElement!);
+    return positions.flatMap((position) => {
+      const room = position.getBoundingClientRect();
+      const texts = Array.from(position.querySelectorAll(".main-svg text"))
         // Letters beside the marks of a scatter stand where its values stand.
         .filter((text) => !text.closest(".textpoint") && text.textContent?.trim())
         .map((text) => ({ words: text.textContent, box: text.getBoundingClientRect() }))
         .filter(({ box }) => box.width > 0);
-      const name = place.closest("figure")?.querySelector("figcaption")?.textContent;
+      const name = position.closest("figure")?.querySelector("figcaption")?.textContent;
       const cut = texts
         .filter(({ box }) => {
           const beyond = [room.left - box.left, box.right - room.right, room.top - box.top];

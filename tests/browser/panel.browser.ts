@@ -51,10 +51,10 @@ describe("a live panel in the browser", () => {
     for (let i = 0; i < 20; i++) await page.keyboard.press("ArrowRight");
     const { audience, positions } = balance(survey, { offset: -5 });
     await expect.poll(() => page.locator("output").textContent()).toBe("−5.0 dB");
-    const share = Math.round(audience.within3dB_share * 100);
+    const fraction = Math.round(audience.within3dB_fraction * 100);
     await expect
       .poll(() => page.locator(".evenground-words").textContent())
-      .toContain(`${share} of 100 people`);
+      .toContain(`${fraction} of 100 people`);
     // The last figure draws deviation over distance: its marks' heights are in proportion to it.
     const heights = await page.evaluate(() => {
       const drawings = document.querySelectorAll(".evenground-figures .evenground-drawing");

@@ -34,13 +34,13 @@ export async function moveByMouse(panel: PanelInPage, slider: number): Promise<v
     const box = await input.boundingBox();
     if (!box) throw new Error("the slider has no place in the page");
     const thumb = 16;
-    const at = (share: number) => box.x + thumb / 2 + share * (box.width - thumb);
-    const share = (value - min) / (max - min);
-    const target = share > 0.5 ? 0.25 : 0.75;
+    const at = (fraction: number) => box.x + thumb / 2 + fraction * (box.width - thumb);
+    const fraction = (value - min) / (max - min);
+    const target = fraction > 0.5 ? 0.25 : 0.75;
     const { mouse } = input.page();
-    await mouse.move(at(share), box.y + box.height / 2);
+    await mouse.move(at(fraction), box.y + box.height / 2);
     await mouse.down();
-    await mouse.move(at((share + target) / 2), box.y + box.height / 2);
+    await mouse.move(at((fraction + target) / 2), box.y + box.height / 2);
     await mouse.move(at(target), box.y + box.height / 2);
     await mouse.up();
     return { from: min + (target - 0.05) * (max - min), to: min + (target + 0.05) * (max - min) };

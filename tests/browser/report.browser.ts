@@ -43,8 +43,8 @@ describe("the report of a show", () => {
         await page.setViewportSize({ width, height: 900 });
         for (const colorScheme of ["light", "dark"] as const) {
           await page.emulateMedia({ colorScheme });
-          const painted = page.locator(`figure.evenground:not([data-painted=${colorScheme}])`);
-          await expect.poll(() => painted.count()).toBe(0);
+          const themed = page.locator(`figure.evenground:not([data-painted=${colorScheme}])`);
+          await expect.poll(() => themed.count()).toBe(0);
           expect(await seriousFindings(page), `${width} ${colorScheme}`).toEqual([]);
         }
         const wide = await page.evaluate(() => document.documentElement.scrollWidth);
@@ -52,7 +52,7 @@ describe("the report of a show", () => {
       }
       const silent = await page.evaluate(() =>
         Array.from(document.querySelectorAll(".main-svg"), (svg) => svg.closest("[role=img]")).filter(
-          (place) => (place?.getAttribute("aria-label") ?? "").length < 20,
+          (position) => (position?.getAttribute("aria-label") ?? "").length < 20,
         ),
       );
       expect(silent).toEqual([]);

@@ -9,9 +9,9 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { openBrowser, watchedPage } from "./chromium";
 
 const root = path.join(__dirname, "..", "..");
-const place = mkdtempSync(path.join(tmpdir(), "start test "));
-const home = path.join(place, "home");
-const work = path.join(place, "my work");
+const position = mkdtempSync(path.join(tmpdir(), "start test "));
+const home = path.join(position, "home");
+const work = path.join(position, "my work");
 // pip asks a computer's Rust for its version, and a Rust whose folder is not where HOME says makes a new one there
 const homeOfRust = { RUSTUP_HOME: process.env.RUSTUP_HOME ?? path.join(homedir(), ".rustup") };
 let browser: Browser;
@@ -28,7 +28,7 @@ beforeAll(async () => {
 afterAll(async () => {
   await browser?.close();
   if (course?.exitCode === null) course.kill("SIGKILL");
-  rmSync(place, { recursive: true, force: true });
+  rmSync(position, { recursive: true, force: true });
 });
 
 describe("npm start", () => {
@@ -99,8 +99,8 @@ describe("npm start", () => {
 /** As a user would, from another folder, with an empty home and a work folder outside the repository. */
 function start(args: string[]): ChildProcess {
   return spawn(process.execPath, [path.join(root, "scripts", "start.mjs"), ...args], {
-    cwd: place,
-    env: { ...process.env, HOME: home, EVENGROUND_WORK: work, INIT_CWD: place, ...homeOfRust },
+    cwd: position,
+    env: { ...process.env, HOME: home, EVENGROUND_WORK: work, INIT_CWD: position, ...homeOfRust },
     stdio: ["ignore", "pipe", "pipe"],
   });
 }

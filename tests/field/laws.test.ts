@@ -110,8 +110,8 @@ const hall = fc
     venue({ sources, boundaries: [floor, ...panels], cavities }),
   );
 
-const pressures = (v: Venue, place: Point, options = {}) => {
-  const [r] = modelSurvey(v, [{ id: "p", point: place, area: "", people: 1 }], {
+const pressures = (v: Venue, position: Point, options = {}) => {
+  const [r] = modelSurvey(v, [{ id: "p", point: position, area: "", people: 1 }], {
     frequency,
     ...options,
   }).subs;
@@ -207,12 +207,15 @@ describe("the field of any venue", () => {
     fc.assert(
       fc.property(cabinet, angle, number(0.2, 50), number(1.01, 4), (s, a, near, factor) => {
         const v = venue({ sources: [s] });
-        const place = (r: number): Point => ({
+        const position = (r: number): Point => ({
           x: s.point.x + r * Math.cos(a),
           y: s.point.y + r * Math.sin(a),
           z: s.point.z,
         });
-        const [one, other] = [power(pressures(v, place(near))), power(pressures(v, place(near * factor)))];
+        const [one, other] = [
+          power(pressures(v, position(near))),
+          power(pressures(v, position(near * factor))),
+        ];
         one.forEach((x, i) => {
           expect(other[i]).toBeLessThanOrEqual((x / factor ** 2) * (1 + 1e-9));
         });
@@ -230,9 +233,9 @@ describe("the field of any venue", () => {
           y: (wall[0].y + wall[2].y) / 2,
           z: (wall[0].z + wall[2].z) / 2,
         };
-        const place = [v.sources[0].point, wall[0], middle][where];
+        const position = [v.sources[0].point, wall[0], middle][where];
         const built = where === 2 ? { ...v, sources: [source(middle)] } : v;
-        const target = where === 2 ? { x: 2, y: 1, z: 1 } : place;
+        const target = where === 2 ? { x: 2, y: 1, z: 1 } : position;
         for (const x of power(pressures(built, target))) expect(Number.isFinite(x)).toBe(true);
       }),
       runs,

@@ -14,11 +14,11 @@ const C = 343.2;
 
 function subs(
   v: Venue,
-  place: readonly [number, number, number],
+  position: readonly [number, number, number],
   frequency: readonly number[],
   options: FieldOptions = {},
 ) {
-  const { subs } = modelSurvey(v, [at(...place)], { frequency: Float64Array.from(frequency), ...options });
+  const { subs } = modelSurvey(v, [at(...position)], { frequency: Float64Array.from(frequency), ...options });
   return Array.from(subs[0].frequency, (_, i) => ({ re: subs[0].re[i], im: subs[0].im[i] }));
 }
 
@@ -186,10 +186,10 @@ describe("a model survey", () => {
     boundaries: [wall("z", 0, 30)],
     room: { volume: 4000, surface: 1700, reverberationTime: { frequency: [125, 1000], value: [1.6, 1.2] } },
   });
-  const places = [at(5, 0, 1.2), at(12, 4, 1.2)];
+  const positions = [at(5, 0, 1.2), at(12, 4, 1.2)];
 
   it("holds mains and subs in pascals on 240 frequencies, and fills only where there are some", () => {
-    const survey = modelSurvey(v, places);
+    const survey = modelSurvey(v, positions);
     expect(survey.quantity).toBe("pressure");
     expect(survey.frequency.length).toBe(240);
     expect([survey.frequency[0], survey.frequency[239]]).toEqual([20, 16000]);
@@ -198,23 +198,23 @@ describe("a model survey", () => {
       ...v,
       sources: [...v.sources, source({ x: 0, y: 0, z: 1 }, { id: "fill", group: "fills" })],
     };
-    expect(modelSurvey(filled, places).fills?.length).toBe(2);
+    expect(modelSurvey(filled, positions).fills?.length).toBe(2);
   });
 
   it("predicts a coherence between 0 and 1 that falls with distance, and none outdoors", () => {
-    const [near, away] = modelSurvey(v, places, { order: 0 }).mains;
+    const [near, away] = modelSurvey(v, positions, { order: 0 }).mains;
     near.coherence?.forEach((x, i) => {
       expect(x).toBeLessThan(1);
       expect(away.coherence?.[i]).toBeLessThan(x);
     });
-    expect(modelSurvey({ ...v, room: undefined }, places).mains[0].coherence).toBeUndefined();
-    expect(modelSurvey(v, places, { diffuse: "none" }).mains[0].diffuse).toBeUndefined();
+    expect(modelSurvey({ ...v, room: undefined }, positions).mains[0].coherence).toBeUndefined();
+    expect(modelSurvey(v, positions, { diffuse: "none" }).mains[0].diffuse).toBeUndefined();
   });
 
   it("gives band levels that are the means of its own responses, without keeping them", () => {
     const bands = thirdOctaves(40, 125);
-    const { level } = modelBandLevels(v, places, ["subs"], bands);
-    const survey = modelSurvey(v, places);
+    const { level } = modelBandLevels(v, positions, ["subs"], bands);
+    const survey = modelSurvey(v, positions);
     const squares = power(survey.subs[1]);
     bands.forEach(({ lower, upper }, b) => {
       // The mean over the grid points inside, 8 to a band: near the integral.
@@ -224,13 +224,13 @@ describe("a model survey", () => {
         0.3,
       );
     });
-    expect(() => modelBandLevels(v, places, [], bands)).toThrow(/no group/);
+    expect(() => modelBandLevels(v, positions, [], bands)).toThrow(/no group/);
   });
 
   it("refuses frequencies out of order and a broken order of reflections, by name", () => {
     const frequency = Float64Array.of(100, 50);
-    expect(() => modelSurvey(v, places, { frequency })).toThrow(/frequency\[1\] is 50 after 100/);
-    expect(() => modelSurvey(v, places, { order: -1 })).toThrow(/order of reflections is -1/);
+    expect(() => modelSurvey(v, positions, { frequency })).toThrow(/frequency\[1\] is 50 after 100/);
+    expect(() => modelSurvey(v, positions, { order: -1 })).toThrow(/order of reflections is -1/);
   });
 
   it("has frequencies in equal ratios", () => {

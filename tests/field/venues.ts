@@ -39,7 +39,7 @@ export function venue(more: Partial<Venue> = {}): Venue {
     boundaries: [],
     cavities: [],
     frontOfHouse: { corners: [...corners], earHeight: 1.6 },
-    places: [],
+    positions: [],
     ...more,
   };
 }

@@ -11,8 +11,8 @@ import { smallShow, writeSmallShow } from "../security/small-show";
  */
 export function goodCalls(face: typeof Library): { readonly [name: string]: () => unknown[] } {
   const hall = face.exampleVenue("pennavoe-assembly-hall");
-  const places = face.seats(hall, { count: 12 });
-  const survey = face.modelSurvey(hall, places, { order: 0 });
+  const positions = face.seats(hall, { count: 12 });
+  const survey = face.modelSurvey(hall, positions, { order: 0 });
   const standing = face.modelSurvey(hall, face.frontOfHousePositions(hall, { spacing: 4 }).slice(0, 4), {
     order: 0,
   });
@@ -22,16 +22,19 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
   const line = face.layouts.line({ cabinet: sub, position: at(0, 0), count: 4, spacing: 1.5 });
 
   const sampleRate = 48000;
-  const invented = face.inventRecordings(hall, hall.places.slice(0, 2), { seconds: 1, seed: 3 });
+  const invented = face.simulateRecordings(hall, hall.positions.slice(0, 2), { seconds: 1, seed: 3 });
   const { reference } = invented;
   const [heard] = invented.mains;
   const transfer = face.transferFunction(reference, heard, sampleRate, { windowLength: 4096 });
-  const delay = face.findDelay(reference, heard, sampleRate);
+  const delay = face.estimateDelay(reference, heard, sampleRate);
   const joined = face.joinedTransferFunctions(reference, invented.mains, sampleRate);
   const microphones = face.matchMicrophones(invented.match, sampleRate);
   const sweep = { from: 50, to: 6000, seconds: 0.5, sampleRate: 16000 };
-  const swept = face.deconvolveSweep(face.inventSweep(hall, hall.places[0], sweep, { rest: 0.2 }), sweep);
-  const measurements = places
+  const swept = face.deconvolveSweep(
+    face.simulateSweep(hall, hall.positions[0], sweep, { rest: 0.2 }),
+    sweep,
+  );
+  const measurements = positions
     .slice(0, 2)
     .map((position, i) => ({ position, mains: joined[i], subs: joined[i] }));
   const modes = face.roomModes({ length: 8, width: 6, height: 3 }, 60);
@@ -45,7 +48,10 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
 
   return {
     absorptionAreaOfReverberation: () => [5000, 1.6, 343],
-    alignment: () => [survey, { at: [places[0].id], delays: [-0.005, 0.005], polarity: 1, band: [60, 120] }],
+    alignment: () => [
+      survey,
+      { at: [positions[0].id], delays: [-0.005, 0.005], polarity: 1, band: [60, 120] },
+    ],
     amplitudeToDecibel: () => [2],
     atmosphericAbsorption: () => [1000, { temperature: 20, relativeHumidity: 50, pressure: 101.325 }],
     averageResponses: () => [[transfer, transfer], "power", { weights: [1, 2], coherenceLimit: 0.5 }],
@@ -62,12 +68,12 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     compareCrossovers: () => [
       survey,
       [{ name: "one", mains: [], subs: [{ type: "lowpass", kind: "butterworth", order: 4, frequency: 90 }] }],
-      { at: [places[0].id] },
+      { at: [positions[0].id] },
     ],
-    compareLayouts: () => [hall, { block, line }, { positions: places.slice(0, 4), field: { order: 0 } }],
+    compareLayouts: () => [hall, { block, line }, { positions: positions.slice(0, 4), field: { order: 0 } }],
     comparisonFigure: () => [
       { model: survey },
-      places[0].id,
+      positions[0].id,
       { group: "subs", from: 30, to: 200, smoothing: 6 },
     ],
     confidenceFigure: () => [
@@ -76,10 +82,10 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     ],
     correctDrift: () => [heard, 60],
     criticalDistance: () => [500, 2],
-    crossoverSum: () => [survey, places[0].id, { delay: 0.002, polarity: -1 }],
+    crossoverSum: () => [survey, positions[0].id, { delay: 0.002, polarity: -1 }],
     dataFrame: () => [[{ row: "A", level: 3 }]],
     deconvolveSweep: () => [swept.impulse, sweep],
-    delayRows: () => [[{ place: "row A", sounding: "mains", result: delay }], "mains"],
+    delayRows: () => [[{ position: "row A", sounding: "mains", result: delay }], "mains"],
     directionsFigure: () => [block.sources, { frequencies: [40, 63], distance: 50, title: "Two" }],
     distance: () => [at(0, 0), at(3, 4)],
     distanceDrift: () => [at(0, 0, 8), at(0, 0), at(3, 0), at(20, 0)],
@@ -92,7 +98,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     exerciseRows: () => [],
     eyring: () => [5000, 2000, 0.2],
     filterResponse: () => [{ type: "lowpass", kind: "butterworth", order: 4, frequency: 90 }, [40, 80, 160]],
-    findDelay: () => [reference, heard, sampleRate, { from: 0, to: 0.2 }],
+    estimateDelay: () => [reference, heard, sampleRate, { from: 0, to: 0.2 }],
     frontOfHousePositions: () => [hall, { spacing: 3 }],
     harmonicLevel: () => [swept, Float64Array.from([100, 200, 400]), 2],
     impulseFigure: () => [
@@ -100,14 +106,14 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       [{ delay: 0.01, label: "one" }],
       { title: "Arrivals", from: 0, to: 0.05 },
     ],
-    inventRecordings: () => [
+    simulateRecordings: () => [
       hall,
-      hall.places.slice(0, 1),
+      hall.positions.slice(0, 1),
       { seconds: 0.5, seed: 1, noise: 40, microphones: [{ gain: 1, polarity: -1 }] },
     ],
-    inventSweep: () => [
+    simulateSweep: () => [
       hall,
-      hall.places[0],
+      hall.positions[0],
       sweep,
       { group: "mains", harmonics: [-30, -40], rest: 0.2, noise: 40, latency: 0.005, seed: 2 },
     ],
@@ -118,9 +124,9 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       { title: "One", view: "plan" },
     ],
     layoutsFigure: () => [
-      face.compareLayouts(hall, { block }, { positions: places.slice(0, 4), field: { order: 0 } }).layouts,
+      face.compareLayouts(hall, { block }, { positions: positions.slice(0, 4), field: { order: 0 } }).layouts,
     ],
-    levelOffset: () => [survey, { mixPositions: [places[0].id] }],
+    levelOffset: () => [survey, { mixPositions: [positions[0].id] }],
     levelOfPressure: () => [1],
     levelOverDistanceFigure: () => [
       survey,
@@ -133,7 +139,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     lineTransitionDistance: () => [3, 4000, 343],
     listen: () => [
       survey,
-      { front: places[0].id, back: places[5].id },
+      { front: positions[0].id, back: positions[5].id },
       { liftLow: true, offset: 3, sound: "noise" },
     ],
     logGrid: () => [20, 200, 24],
@@ -142,7 +148,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     measureShow: () => [face.readShow(show)],
     microphoneRows: () => [microphones],
     mirrorFigure: () => [{ wall: 1.65, ear: [6, 1], sub: [0, 0], across: [-4, 8], up: [-2, 2] }],
-    modelSurvey: () => [hall, places.slice(0, 2), { order: 0 }],
+    modelSurvey: () => [hall, positions.slice(0, 2), { order: 0 }],
     modesFigure: () => [modes, { schroeder: 40, title: "Modes" }],
     notchesFigure: () => [{ x: [1, 2, 3], causes: { wall: [50, 50, 50] }, upTo: 200 }],
     notchFrequencies: () => [3.3, 343, 1000],
@@ -153,8 +159,8 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     ],
     panel: () => ["sub level", { survey, venue: hall }],
     pathDifference: () => [at(0, 0), at(5, 0), { point: at(0, 0, 0), normal: at(0, 0, 1) }],
-    placePositions: () => [hall],
-    placeRows: () => [ranking],
+    namedPositions: () => [hall],
+    rankingRows: () => [ranking],
     pointSourceDrop: () => [2, 8],
     power: () => [transfer],
     quarterWaveFrequencies: () => [2, 343, 500, { radius: 0.3, end: "flanged" }],
@@ -165,7 +171,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     readWav: () => [recording],
     recordingHealth: () => [
       { name: "x.wav", sampleRate, channels: [heard], warnings: [] },
-      { minimumDuration: 1, silenceDb: -60, gap: 0.05 },
+      { minimumDuration: 1, noiseFloor_db: -60, gap: 0.05 },
     ],
     referenceFigure: () => [hall, ranking, { title: "Where to mix" }],
     resample: () => [heard, 1.00006],
@@ -176,15 +182,15 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     schroederFrequency: () => [1.6, 5000],
     searchLayouts: () => [
       hall,
-      { places: [aisle], count: [2, 4], mirror: true },
-      { candidates: 6, positions: places.slice(0, 4) },
+      { positions: [aisle], count: [2, 4], mirror: true },
+      { candidates: 6, positions: positions.slice(0, 4) },
     ],
     seats: () => [hall, { count: 20 }],
     seatsFigure: () => [
       hall,
-      places,
-      places.map((_, i) => i - 5),
-      { scale: "deviation", limit: 9, marked: hall.places },
+      positions,
+      positions.map((_, i) => i - 5),
+      { scale: "deviation", limit: 9, marked: hall.positions },
     ],
     show: () => [face.linesFigure({ x: [1, 2], xTitle: "x", curves: { mains: [1, 2] } })],
     spread: () => [survey, { origins: { mains: [at(0, 0, 8)], subs: [at(0, 0)] } }],
@@ -202,8 +208,8 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     toDecibel: () => [2],
     transferFunction: () => [reference, heard, sampleRate, { windowLength: 4096 }],
     valueAt: () => [{ frequency: [63, 1000], value: [1, 2] }, 125],
-    venueFigure: () => [hall, { marked: hall.places, view: "section" }],
-    waysFigure: () => [
+    venueFigure: () => [hall, { marked: hall.positions, view: "section" }],
+    pathsFigure: () => [
       { mains: at(0, 0, 8), subs: at(0, 0), ears: { first: at(3, 0) }, across: [0, 20], up: [0, 10] },
     ],
     without: () => [hall, "rear wall"],

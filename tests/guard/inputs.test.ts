@@ -21,7 +21,7 @@ const root = path.join(__dirname, "..", "..");
 const wrong = [undefined, null, Number.NaN, Infinity, -Infinity, -1, 0, 0.5, 1e300, "", "text", [], {}, true];
 
 /** Take so long that only the arguments as a whole are exchanged. */
-const long = ["runStudy", "writeReports", "measureShow", "inventRecordings", "exercise", "capstone"];
+const long = ["runStudy", "writeReports", "measureShow", "simulateRecordings", "exercise", "capstone"];
 const languageSays =
   /Cannot (read|set|destructure|convert|use)|is not (a function|iterable|a constructor)|Invalid (array|typed)|Maximum call|Reduce of empty|must be of type|object Object/;
 
@@ -57,7 +57,7 @@ describe("every function that the notebooks use", () => {
 
   it("answers in numbers or names what it can't take, whatever stands in place of one or two of its arguments", async () => {
     const tally = { answered: 0, refused: 0, named: 0 };
-    const places = Object.fromEntries(Object.keys(good).map((name) => [name, placesIn(name)]));
+    const positions = Object.fromEntries(Object.keys(good).map((name) => [name, placesIn(name)]));
     const change = fc.record({
       at: fc.nat(),
       value: fc.oneof(
@@ -68,14 +68,14 @@ describe("every function that the notebooks use", () => {
       ),
     });
     const call = fc.record({
-      name: fc.constantFrom(...Object.keys(places).filter((name) => places[name].length > 0)),
+      name: fc.constantFrom(...Object.keys(positions).filter((name) => positions[name].length > 0)),
       changes: fc.array(change, { minLength: 1, maxLength: 2 }),
     });
     await fc.assert(
       fc.asyncProperty(call, async ({ name, changes }) => {
-        const at = changes.map((one) => places[name][one.at % places[name].length]);
+        const at = changes.map((one) => positions[name][one.at % positions[name].length]);
         const args = at.reduce(
-          (done, place, i) => exchanged(done, place, changes[i].value) as unknown[],
+          (done, position, i) => exchanged(done, position, changes[i].value) as unknown[],
           good[name],
         );
         expect(await fault(name, args, at, tally), `${name} with ${told(at, changes)}`).toBeUndefined();
@@ -185,7 +185,7 @@ function exchanged(value: unknown, [key, ...rest]: Place, other: unknown): unkno
 }
 
 const told = (at: readonly Place[], changes: readonly { readonly value: unknown }[]): string =>
-  at.map((place, i) => `${place.join(".")} = ${String(changes[i].value)}`).join(", ");
+  at.map((position, i) => `${position.join(".")} = ${String(changes[i].value)}`).join(", ");
 
 function usedInNotebooks(): string[] {
   const folder = path.join(root, "notebooks");

@@ -52,7 +52,7 @@ export const hall: Venue = {
     corners: [corner(-8, 7, 1), corner(-8, -7, 1), corner(0, -7, 1), corner(0, 7, 1)],
     earHeight: 1.6,
   },
-  places: [],
+  positions: [],
 };
 
 /** Rows of seats at a spacing, metres. */

@@ -53,10 +53,10 @@ function search(
         console.log(`${toCorpus(bytes, kind)} (${bytes.length} bytes): ${message}`);
       }
     }
-    const places = reached();
-    const fresh = places.filter((place) => !seen.has(place));
-    if (keep && fresh.length > 0 && bytes.length <= small) reach.set(bytes, new Set(places));
-    for (const place of fresh) seen.add(place);
+    const positions = reached();
+    const fresh = positions.filter((position) => !seen.has(position));
+    if (keep && fresh.length > 0 && bytes.length <= small) reach.set(bytes, new Set(positions));
+    for (const position of fresh) seen.add(position);
     if (fresh.length > 0 && bytes.length <= largest && tried >= pool.length) pool.push(bytes);
   }
   console.log(
@@ -73,17 +73,17 @@ function toCorpus(bytes: Uint8Array, kind: string): string {
 
 /** Files that together reach all places, each the one that adds most. How often a place was reached doesn't count here. */
 function coverOf(reach: ReadonlyMap<Uint8Array, ReadonlySet<string>>): Uint8Array[] {
-  const sets = [...reach].map(([bytes, places]) => ({
+  const sets = [...reach].map(([bytes, positions]) => ({
     bytes,
-    places: new Set([...places].map((p) => p.split("×")[0])),
+    positions: new Set([...positions].map((p) => p.split("×")[0])),
   }));
   const cover: Uint8Array[] = [];
   while (sets.length > 0) {
-    const best = sets.reduce((a, b) => (b.places.size > a.places.size ? b : a));
-    if (best.places.size === 0) break;
+    const best = sets.reduce((a, b) => (b.positions.size > a.positions.size ? b : a));
+    if (best.positions.size === 0) break;
     cover.push(best.bytes);
-    const covered = [...best.places];
-    for (const { places } of sets) for (const place of covered) places.delete(place);
+    const covered = [...best.positions];
+    for (const { positions } of sets) for (const position of covered) positions.delete(position);
   }
   return cover;
 }
@@ -95,18 +95,18 @@ function coverage(): () => string[] {
   session.post("Profiler.enable");
   session.post("Profiler.startPreciseCoverage", { callCount: true, detailed: true });
   return () => {
-    const places: string[] = [];
+    const positions: string[] = [];
     // A session on its own thread answers before `post` returns.
     session.post("Profiler.takePreciseCoverage", (_, { result }) => {
       for (const { url, functions } of result) {
         if (!url.endsWith(__filename)) continue;
         for (const { ranges } of functions) {
           for (const { startOffset, endOffset, count } of ranges) {
-            if (count > 0) places.push(`${startOffset}-${endOffset}×${Math.ceil(Math.log2(count))}`);
+            if (count > 0) positions.push(`${startOffset}-${endOffset}×${Math.ceil(Math.log2(count))}`);
           }
         }
       }
     });
-    return places;
+    return positions;
   };
 }

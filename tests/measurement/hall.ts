@@ -33,7 +33,7 @@ export function somePlace(random: Seeded): Place {
 }
 
 /** Mains and subs without error. */
-export function at(place: Place, frequency = grid): { mains: Response; subs: Response } {
+export function at(position: Place, frequency = grid): { mains: Response; subs: Response } {
   const path = (delay: number, level: number, highPass: boolean): Response => {
     const re = new Float64Array(frequency.length);
     const im = new Float64Array(frequency.length);
@@ -46,7 +46,7 @@ export function at(place: Place, frequency = grid): { mains: Response; subs: Res
       let [hr, hi] = [(a * a - b * b) / d ** 2, (-2 * a * b) / d ** 2];
       if (highPass) [hr, hi] = [hr * x ** 4, hi * x ** 4];
       const turn = (t: number) => 2 * Math.PI * f * t;
-      const { delay: late, gain } = place.reflection;
+      const { delay: late, gain } = position.reflection;
       const pr = level * (Math.cos(turn(delay)) + gain * Math.cos(turn(delay + late)));
       const pi = -level * (Math.sin(turn(delay)) + gain * Math.sin(turn(delay + late)));
       re[i] = hr * pr - hi * pi;
@@ -55,8 +55,8 @@ export function at(place: Place, frequency = grid): { mains: Response; subs: Res
     return { frequency, re, im };
   };
   return {
-    mains: path(place.mainsDelay, place.mainsLevel, true),
-    subs: path(place.subsDelay, place.subsLevel, false),
+    mains: path(position.mainsDelay, position.mainsLevel, true),
+    subs: path(position.subsDelay, position.subsLevel, false),
   };
 }
 

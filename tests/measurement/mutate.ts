@@ -242,13 +242,13 @@ function overwritten(bytes: Uint8Array, at: number, value: Uint8Array): Uint8Arr
 /** Where chunks begin; at least the head of the file. */
 function chunkPlaces(bytes: Uint8Array): number[] {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const places = [0];
-  for (let at = 12; at + 8 <= bytes.length && places.length < 50; ) {
-    places.push(at);
+  const positions = [0];
+  for (let at = 12; at + 8 <= bytes.length && positions.length < 50; ) {
+    positions.push(at);
     const size = view.getUint32(at + 4, true);
     at += 8 + size + (size & 1);
   }
-  return places;
+  return positions;
 }
 
 function lines(text: string, random: Seeded, change: (all: string[], at: number) => string[]): string {

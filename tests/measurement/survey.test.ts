@@ -39,28 +39,28 @@ describe("measuredSurvey", () => {
   });
 
   it("brings other frequencies onto the common ones by their complex values", () => {
-    const place = somePlace(seeded(4));
-    const truth = at(place);
+    const position = somePlace(seeded(4));
+    const truth = at(position);
     const other = {
       position: { id: "b", point: { x: 1, y: 1, z: 1 }, area: "", people: 1 },
-      mains: at(place, logGrid(18, 18_000, 8000)).mains,
+      mains: at(position, logGrid(18, 18_000, 8000)).mains,
       subs: truth.subs,
     };
     const survey = measuredSurvey([measurement(1), other]);
     survey.frequency.forEach((_, i) => {
       expect(
         Math.hypot(survey.mains[1].re[i] - truth.mains.re[i], survey.mains[1].im[i] - truth.mains.im[i]),
-      ).toBeLessThan(0.001 * place.mainsLevel);
+      ).toBeLessThan(0.001 * position.mainsLevel);
     });
   });
 
   it("keeps a response that is too coarse in part, with coherence 0 there and a warning, or refuses it if told to", () => {
     // A reflection nearly as strong as the direct sound turns the phase at each of its notches.
-    const place = { ...somePlace(seeded(4)), reflection: { delay: 0.009, gain: 0.95 } };
+    const position = { ...somePlace(seeded(4)), reflection: { delay: 0.009, gain: 0.95 } };
     const coarse = {
       position: { id: "b", point: { x: 1, y: 1, z: 1 }, area: "", people: 1 },
-      mains: at(place, logGrid(18, 18_000, 60)).mains,
-      subs: at(place).subs,
+      mains: at(position, logGrid(18, 18_000, 60)).mains,
+      subs: at(position).subs,
     };
     const survey = measuredSurvey([measurement(1), coarse]);
     expect(survey.warnings.join()).toMatch(
@@ -101,8 +101,8 @@ describe("measuredSurvey", () => {
     expect(part.leftOut[0].from).toBe(20);
     expect(part.leftOut[0].to).toBeLessThan(100);
     // A fourth-order high-pass at 90 Hz is 20 dB down near 55 Hz; of the ln 291 up to 16 kHz, ln 1.8 lies below 100 Hz: 10 %.
-    expect(part.usableShare).toBeGreaterThan(0.87);
-    expect(part.usableShare).toBeLessThan(0.93);
+    expect(part.usableFraction).toBeGreaterThan(0.87);
+    expect(part.usableFraction).toBeLessThan(0.93);
   });
 
   it("takes traces, names their file in what goes wrong, and says that levels alone can't be summed", () => {

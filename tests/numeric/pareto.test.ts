@@ -113,8 +113,8 @@ describe("non-dominated sorting and crowding", () => {
       const children = Array.from({ length: 40 }, () => {
         const a = tournament(parents, chance).x;
         const b = tournament(parents, chance).x;
-        const share = 1.5 * chance() - 0.25;
-        return one(a + share * (b - a) + (chance() < 0.2 ? (chance() - 0.5) * 0.2 : 0));
+        const fraction = 1.5 * chance() - 0.25;
+        return one(a + fraction * (b - a) + (chance() < 0.2 ? (chance() - 0.5) * 0.2 : 0));
       });
       parents = survivors([...parents.map((p) => p.one), ...children], 40);
     }

@@ -43,7 +43,7 @@ async function printIn(folder: string, cells: readonly string[]): Promise<string
 }
 
 describe("a cell", () => {
-  it("may shorten { a: a } to { a } for a variable of an earlier cell, and for its own, and in a function", async () => {
+  it("may shorten { a } to { a } for a variable of an earlier cell, and for its own, and in a function", async () => {
     const [, earlier, inner, own, target] = await print(
       "const a = 5; let b = 3;",
       "console.log(JSON.stringify({ a, b }));",
@@ -93,25 +93,25 @@ describe("a cell", () => {
   });
 
   it("goes on as before while a package that it has loaded is exchanged on the disk", async () => {
-    const place = mkdtempSync(path.join(tmpdir(), "exchange "));
+    const position = mkdtempSync(path.join(tmpdir(), "exchange "));
     for (const name of ["node_modules/little", "newer"]) {
-      mkdirSync(path.join(place, name), { recursive: true });
+      mkdirSync(path.join(position, name), { recursive: true });
       writeFileSync(
-        path.join(place, name, "package.json"),
+        path.join(position, name, "package.json"),
         '{ "name": "little", "main": "index.js", "types": "index.d.ts" }',
       );
-      writeFileSync(path.join(place, name, "index.js"), `exports.size = ${name.length};`);
-      writeFileSync(path.join(place, name, "index.d.ts"), "export declare const size: number;");
+      writeFileSync(path.join(position, name, "index.js"), `exports.size = ${name.length};`);
+      writeFileSync(path.join(position, name, "index.d.ts"), "export declare const size: number;");
     }
     const wait = "await new Promise((resolve) => setTimeout(resolve, 400));";
     const exchange =
       'renameSync("node_modules/little", "older"); renameSync("newer", "node_modules/little");';
-    const printed = await printIn(place, [
+    const printed = await printIn(position, [
       'import { renameSync } from "fs"; import { size } from "little"; console.log(size);',
       `${exchange} ${wait}`,
       ...Array.from({ length: 4 }, () => `console.log(size); ${wait}`),
     ]);
-    rmSync(place, { recursive: true });
+    rmSync(position, { recursive: true });
     expect(printed.filter(Boolean)).toEqual(Array(5).fill("19\n"));
   });
 

@@ -82,8 +82,8 @@ describe("the secret of an assignment", () => {
 
 describe("the table of mistakes", () => {
   const marked = (student: string, misconceptions: (string | null)[], printedWord = word) => {
-    const place = path.join(folder, "autograded", student, "one");
-    mkdirSync(place, { recursive: true });
+    const position = path.join(folder, "autograded", student, "one");
+    mkdirSync(position, { recursive: true });
     const record = JSON.stringify({ exercise: "cellar-level", misconceptions });
     const cell = {
       cell_type: "code",
@@ -93,7 +93,7 @@ describe("the table of mistakes", () => {
         { output_type: "stream", name: "stdout", text: [`points 1 of 4 ${printedWord} ${record}\n`] },
       ],
     };
-    writeFileSync(path.join(place, "one.ipynb"), JSON.stringify({ cells: [cell] }));
+    writeFileSync(path.join(position, "one.ipynb"), JSON.stringify({ cells: [cell] }));
   };
 
   it("counts students and answers, most students first, and no line without the secret word", () => {

@@ -14,21 +14,21 @@ import { readOptions } from "../../scripts/start/options.mjs";
 // @ts-expect-error  as above
 import { linkModules, workFolder } from "../../scripts/work/folder.mjs";
 
-let place: string;
+let position: string;
 const before = { ...process.env };
 beforeEach(() => {
-  place = mkdtempSync(path.join(tmpdir(), "set up "));
+  position = mkdtempSync(path.join(tmpdir(), "set up "));
 });
 afterEach(() => {
-  rmSync(place, { recursive: true, force: true });
+  rmSync(position, { recursive: true, force: true });
   process.env = { ...before };
 });
 
 describe("the Python for JupyterLab", () => {
   const lock = path.join(__dirname, "..", "..", "scripts", "requirements", "course.txt");
-  const make = () => ensurePython({ folder: path.join(place, "env"), lock }, "JupyterLab");
+  const make = () => ensurePython({ folder: path.join(position, "env"), lock }, "JupyterLab");
   const pretend = (said: string) => {
-    const file = path.join(place, "python");
+    const file = path.join(position, "python");
     writeFileSync(file, `#!/bin/sh\nprintf '${said}'\n`);
     chmodSync(file, 0o755);
     process.env.EVENGROUND_PYTHON = file;
@@ -39,11 +39,11 @@ describe("the Python for JupyterLab", () => {
     ["too old", "3.9.18\\nvenv\\n", /Python 3.9.18 is too old: install version 3.10/],
     ["unable to make environments", "3.12.1\\n", /install its venv package/],
   ])("is refused in words when it is %s", async (_, says, message) => {
-    if (says === undefined) process.env.EVENGROUND_PYTHON = path.join(place, "no such python");
+    if (says === undefined) process.env.EVENGROUND_PYTHON = path.join(position, "no such python");
     else pretend(says);
     await expect(make()).rejects.toThrow(message);
     await expect(make()).rejects.toBeInstanceOf(NoPython);
-    expect(existsSync(path.join(place, "env"))).toBe(false);
+    expect(existsSync(path.join(position, "env"))).toBe(false);
   });
 
   it("comes from a lock in which every file has a hash and every package one version", () => {
@@ -89,9 +89,9 @@ describe("the place of the work folder", () => {
   const root = path.join(__dirname, "..", "..");
 
   it("is meant from where the user stands", () => {
-    process.env.INIT_CWD = place;
+    process.env.INIT_CWD = position;
     process.env.EVENGROUND_WORK = "my work";
-    expect(workFolder(undefined)).toBe(path.join(place, "my work"));
+    expect(workFolder(undefined)).toBe(path.join(position, "my work"));
   });
 
   it.each(["notebooks", "lib/acoustics", ".", ".."])("can't be %s of the course", (name) => {
@@ -100,17 +100,17 @@ describe("the place of the work folder", () => {
   });
 
   it("can't be a file", () => {
-    writeFileSync(path.join(place, "file"), "");
-    process.env.EVENGROUND_WORK = path.join(place, "file");
+    writeFileSync(path.join(position, "file"), "");
+    process.env.EVENGROUND_WORK = path.join(position, "file");
     expect(() => workFolder(undefined)).toThrow(/is a file/);
   });
 
   it("keeps packages of its own and gets the library beside them", () => {
-    mkdirSync(path.join(place, "node_modules", "mine"), { recursive: true });
-    linkModules(place);
-    linkModules(place);
-    expect(existsSync(path.join(place, "node_modules", "mine"))).toBe(true);
-    expect(existsSync(path.join(place, "node_modules", "evenground", "index.js"))).toBe(true);
+    mkdirSync(path.join(position, "node_modules", "mine"), { recursive: true });
+    linkModules(position);
+    linkModules(position);
+    expect(existsSync(path.join(position, "node_modules", "mine"))).toBe(true);
+    expect(existsSync(path.join(position, "node_modules", "evenground", "index.js"))).toBe(true);
   });
 });
 

@@ -25,11 +25,11 @@ import earlierRecords from "./earlier-records.json";
 
 const root = path.join(__dirname, "..", "..");
 const lessons = path.join(root, "notebooks");
-let place: string;
+let position: string;
 beforeAll(() => {
-  place = mkdtempSync(path.join(tmpdir(), "earlier "));
+  position = mkdtempSync(path.join(tmpdir(), "earlier "));
 });
-afterAll(() => rmSync(place, { recursive: true, force: true }));
+afterAll(() => rmSync(position, { recursive: true, force: true }));
 
 const git = (...args: string[]) =>
   execFileSync("git", args, { cwd: root, encoding: "utf8", maxBuffer: 2 ** 28 });
@@ -57,7 +57,7 @@ const changed = (file: string, words: string) => {
 // A clone without history has none of these; the records below stand for them there.
 describe.runIf(earlierStates().length > 1)("a work folder of an earlier state", () => {
   it.each(earlierStates())("%s keeps every changed lesson, and the rest comes up to date", (state) => {
-    const then = path.join(place, state);
+    const then = path.join(position, state);
     const work = path.join(then, "work");
     mkdirSync(then, { recursive: true });
     const parts = ["notebooks", "scripts/work", "scripts/setup", "scripts/build"].filter((part) =>
@@ -109,8 +109,8 @@ describe("a record as an earlier state wrote it", () => {
   it.each(earlierRecords.map((one) => [one.state, one] as const))(
     "%s is understood: the untouched lesson is renewed, the changed one kept, the offered one renewed",
     (state, { record, files }) => {
-      const work = path.join(place, `record ${state}`);
-      const originals = path.join(place, `originals ${state}`);
+      const work = path.join(position, `record ${state}`);
+      const originals = path.join(position, `originals ${state}`);
       for (const folder of [work, originals]) mkdirSync(folder);
       writeFileSync(path.join(work, ".evenground-lessons.json"), JSON.stringify(record));
       for (const [name, content] of Object.entries(files)) writeFileSync(path.join(work, name), content);

@@ -14,17 +14,17 @@ import { afterEach, beforeEach, describe, expect, it } from "vitest";
 // @ts-expect-error  set-up is plain JavaScript: it runs before anything is installed
 import { handOut } from "../../scripts/work/hand-out.mjs";
 
-let place: string;
+let position: string;
 let originals: string;
 let work: string;
 
 beforeEach(() => {
-  place = mkdtempSync(path.join(tmpdir(), "work folder "));
-  originals = path.join(place, "originals");
-  work = path.join(place, "my work");
+  position = mkdtempSync(path.join(tmpdir(), "work folder "));
+  originals = path.join(position, "originals");
+  work = path.join(position, "my work");
   mkdirSync(originals);
 });
-afterEach(() => rmSync(place, { recursive: true, force: true }));
+afterEach(() => rmSync(position, { recursive: true, force: true }));
 
 const original = (name: string, text: string) => {
   mkdirSync(path.dirname(path.join(originals, name)), { recursive: true });
@@ -135,13 +135,13 @@ describe("the work folder", () => {
 
   it("writes through no link and into no folder that bears a lesson's name", () => {
     mkdirSync(path.join(work, "02.ipynb"), { recursive: true });
-    symlinkSync(path.join(place, "elsewhere"), path.join(work, "01.ipynb"));
+    symlinkSync(path.join(position, "elsewhere"), path.join(work, "01.ipynb"));
     original("01.ipynb", "one");
     original("02.ipynb", "two");
     handOut(originals, work);
     expect(read("01 (new version).ipynb")).toBe("one");
     expect(read("02 (new version).ipynb")).toBe("two");
-    expect(readdirSync(place)).not.toContain("elsewhere");
+    expect(readdirSync(position)).not.toContain("elsewhere");
   });
 
   it("never loses what a student wrote, whatever updates, edits, renamings and removals come in whatever order", () => {

@@ -134,7 +134,7 @@ describe("text from a show's files", () => {
 function pagesOfShow(injection: string): string[] {
   const { study, result } = studyOf(injection);
   const { survey, balance } = study.model;
-  const rows = survey.positions.slice(0, 3).map((p) => ({ place: p.id, [injection]: p.area }));
+  const rows = survey.positions.slice(0, 3).map((p) => ({ position: p.id, [injection]: p.area }));
   const deviations = balance.positions.map((p) => p.deviation_db);
   return [
     ...[technicianPage, mixEngineerPage, clientPage].map((page) => pageHtml(page(study, result))),

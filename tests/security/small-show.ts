@@ -73,9 +73,9 @@ export function smallShow(word: (n: number) => string, long = word(0)) {
       { id: word(11), point: { x: 13, y: 0.5, z: 1.5 } },
     ],
   };
-  const places = venue.places.map((place) => place.id);
+  const positions = venue.places.map((position) => position.id);
   const traces = (sounding: string) =>
-    Object.fromEntries(places.map((place, i) => [place, `${sounding}-${i}.csv`]));
+    Object.fromEntries(positions.map((position, i) => [position, `${sounding}-${i}.csv`]));
   const show = {
     name: word(12),
     venue: "venue.json",
@@ -101,8 +101,8 @@ export function writeSmallShow({ venue, show }: SmallShow, remark = "none"): str
   writeFileSync(path.join(folder, "venue.json"), JSON.stringify(venue));
   writeFileSync(path.join(folder, "show.json"), JSON.stringify(show));
   const read = readVenue(JSON.stringify(venue), "venue.json");
-  const survey = modelSurvey(read, standFor(read, read.places));
-  read.places.forEach((_, i) => {
+  const survey = modelSurvey(read, standFor(read, read.positions));
+  read.positions.forEach((_, i) => {
     const [mains, subs] = [survey.mains[i], survey.subs[i]];
     for (const [name, response] of Object.entries({ mains, subs, both: sum(mains, subs) })) {
       const text = `# remark: ${remark}\n${writeTrace(response)}`;

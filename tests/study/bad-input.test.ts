@@ -103,7 +103,7 @@ describe("a show file with a mistake", () => {
 
 describe("a recording with a fault costs its own places and nothing else", () => {
   const others = ["row D", "row H", "row L", "row T", "mix position"];
-  const places = () => measureShow(readShow(folder)).survey?.positions.map((p) => p.id);
+  const positions = () => measureShow(readShow(folder)).survey?.positions.map((p) => p.id);
   const problems = () => measureShow(readShow(folder)).problems.join("\n");
 
   it("when one channel is silent", () => {
@@ -112,7 +112,7 @@ describe("a recording with a fault costs its own places and nothing else", () =>
       return { channels, sampleRate };
     });
     expect(problems()).toMatch(/recording "subs.wav": channel 2 .*silent/);
-    expect(places()).toEqual(others);
+    expect(positions()).toEqual(others);
   });
 
   it("when the file has no such channel", () => {
@@ -120,13 +120,13 @@ describe("a recording with a fault costs its own places and nothing else", () =>
       s.takes[2].microphones["row A"] = 9;
     });
     expect(problems()).toMatch(/recording "both.wav": channel 9 does not exist, the file has 7/);
-    expect(places()).toEqual(["row A", ...others]);
+    expect(positions()).toEqual(["row A", ...others]);
   });
 
   it("when the file is missing", () => {
     rmSync(path.join(folder, "both.wav"));
     expect(problems()).toMatch(/takes\[2\]\.recording names "both.wav", which is not in the show's folder/);
-    expect(places()).toEqual(["row A", ...others]);
+    expect(positions()).toEqual(["row A", ...others]);
   });
 
   it("when it was cut short, what is there is used and said", () => {
@@ -143,7 +143,7 @@ describe("a recording with a fault costs its own places and nothing else", () =>
       sampleRate,
     }));
     expect(problems()).toMatch(/recording "subs.wav": length is 0.0\d s, expected .* or more/);
-    expect(places()).toBeUndefined();
+    expect(positions()).toBeUndefined();
   });
 
   it("when it is clipped, it is used and named", () => {
@@ -172,7 +172,7 @@ describe("a recording with a fault costs its own places and nothing else", () =>
   it("when it holds no WAV at all", () => {
     write("mains.wav", "this is a letter");
     expect(problems()).toMatch(/recording "mains.wav": /);
-    expect(places()).toBeUndefined();
+    expect(positions()).toBeUndefined();
   });
 });
 
@@ -193,7 +193,7 @@ describe("what may differ between folders", () => {
       s.takes[0].delays = { "row D": 31 };
     });
     const { delays } = measureShow(readShow(folder));
-    const row = delays.find((d) => d.place === "row D" && d.sounding === "mains")!;
+    const row = delays.find((d) => d.position === "row D" && d.sounding === "mains")!;
     expect(row.result.manual).toBe(true);
     expect(row.result.chosen.time).toBe(0.031);
   });

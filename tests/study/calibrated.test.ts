@@ -14,16 +14,16 @@ import { writeWav } from "../../lib/measurement/wav/write";
 import { measureShow } from "../../lib/study/measure";
 import { inPascals } from "../../lib/study/pascals";
 import { readShow } from "../../lib/study/read-show";
-import { inventRecordings } from "../../lib/study/simulate-recordings";
+import { simulateRecordings } from "../../lib/study/simulate-recordings";
 import { runStudy } from "../../lib/study/study";
 
 const folder = mkdtempSync(path.join(tmpdir(), "calibrated-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const venue = exampleVenue("ulverow-meadow");
-const places = venue.places.filter((p) => ["meadow 1", "meadow 2", "mix position"].includes(p.id));
+const positions = venue.positions.filter((p) => ["meadow 1", "meadow 2", "mix position"].includes(p.id));
 const gains = [-2, 1.5, 0];
-const made = inventRecordings(venue, places, {
+const made = simulateRecordings(venue, positions, {
   seed: 4,
   seconds: 16,
   noise: 60,
@@ -36,7 +36,7 @@ writeFileSync(path.join(folder, "venue.json"), JSON.stringify({ ...venueFile, $s
 wav("match.wav", made.match);
 wav("tone.wav", [made.calibrator[1]]);
 wav("reference.wav", [reference]);
-const microphones = Object.fromEntries(places.map((p, i) => [p.id, i + 1]));
+const microphones = Object.fromEntries(positions.map((p, i) => [p.id, i + 1]));
 
 /** A show on disk: its recorder's clock runs so many parts per million fast. */
 function show(ppm: number, more: object = {}) {

@@ -10,12 +10,12 @@ const file = path.resolve(__dirname, "../../data/venues/ulverow-meadow.json");
 const meadow = readVenue(readFileSync(file, "utf8"), "ulverow-meadow.json");
 
 it("several threads give bit for bit what one gives, place by place", () => {
-  const places = seats(meadow, { count: 260 });
-  const one = modelSurvey(meadow, places);
-  const several = modelInParallel(meadow, places, 2);
+  const positions = seats(meadow, { count: 260 });
+  const one = modelSurvey(meadow, positions);
+  const several = modelInParallel(meadow, positions, 2);
   expect(several.positions).toEqual(one.positions);
   for (const group of ["mains", "subs"] as const) {
-    for (const i of [0, 129, 130, places.length - 1]) {
+    for (const i of [0, 129, 130, positions.length - 1]) {
       expect(several[group][i].re).toEqual(one[group][i].re);
       expect(several[group][i].im).toEqual(one[group][i].im);
       expect(several[group][i].diffuse).toEqual(one[group][i].diffuse);
@@ -24,10 +24,10 @@ it("several threads give bit for bit what one gives, place by place", () => {
 });
 
 it("a mistake in one share is told as the model tells it", () => {
-  const places = seats(meadow, { count: 260 });
+  const positions = seats(meadow, { count: 260 });
   const broken = {
     ...meadow,
     boundaries: [{ ...meadow.boundaries[0], corners: Array(4).fill({ x: 0, y: 0, z: 0 }) }],
   };
-  expect(() => modelInParallel(broken as unknown as typeof meadow, places, 2)).toThrow(RangeError);
+  expect(() => modelInParallel(broken as unknown as typeof meadow, positions, 2)).toThrow(RangeError);
 });

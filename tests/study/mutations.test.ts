@@ -50,15 +50,15 @@ beforeAll(() => {
     ["both", 90],
   ] as const) {
     const channels = [noise, late(by, 0.5), late(by + 40, 0.3)];
-    for (const place of [folder, sound])
-      writeWav(path.join(place, `${name}.wav`), { sampleRate, channels, encoding: "int16" });
+    for (const position of [folder, sound])
+      writeWav(path.join(position, `${name}.wav`), { sampleRate, channels, encoding: "int16" });
   }
 });
 afterEach(() => {
   for (const name of readdirSync(sound)) copyFileSync(path.join(sound, name), path.join(folder, name));
 });
 afterAll(() => {
-  for (const place of [folder, sound]) rmSync(path.dirname(place), { recursive: true, force: true });
+  for (const position of [folder, sound]) rmSync(path.dirname(position), { recursive: true, force: true });
 });
 
 const recorded = {

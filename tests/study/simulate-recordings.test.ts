@@ -4,27 +4,27 @@ import { levelOfPressure, sumLevels } from "../../lib/acoustics/level/decibel";
 import { power } from "../../lib/acoustics/response";
 import { modelSurvey } from "../../lib/field/model-survey";
 import { exampleVenue } from "../../lib/lesson/examples/example-venue";
-import { findDelay } from "../../lib/measurement/delay/delay";
+import { estimateDelay } from "../../lib/measurement/delay/delay";
 import { calibrationFrom } from "../../lib/measurement/health/calibrator";
 import { checkNoiseFloor } from "../../lib/measurement/health/noise-floor";
 import { harmonicLevel, sweepTransferFunction } from "../../lib/measurement/signals/distortion";
 import { deconvolveSweep } from "../../lib/measurement/signals/sweep";
 import { transferFunction } from "../../lib/measurement/transfer/transfer-function";
-import { inventRecordings } from "../../lib/study/simulate-recordings";
-import { inventSweep } from "../../lib/study/simulate-sweep";
+import { simulateRecordings } from "../../lib/study/simulate-recordings";
+import { simulateSweep } from "../../lib/study/simulate-sweep";
 import type { Venue } from "../../lib/venue/venue";
 
 /** One side of a system on a meadow: no walls, one hang. */
 const whole = exampleVenue("ulverow-meadow");
 const venue: Venue = { ...whole, sources: whole.sources.filter((s) => !s.id.includes("right")) };
-const places = venue.places.filter((p) => p.id === "meadow 2" || p.id === "mix position");
+const places = venue.positions.filter((p) => p.id === "meadow 2" || p.id === "mix position");
 const common = { seconds: 8, noise: 60, seed: 9 };
 const coherence = (from: number, to: number, level: number) => {
-  const { reference, mains, sampleRate } = inventRecordings(venue, places, {
+  const { reference, mains, sampleRate } = simulateRecordings(venue, places, {
     ...common,
-    disturbances: [{ place: "mix position", from: 300, to: 450, level }],
+    disturbances: [{ position: "mix position", from: 300, to: 450, level }],
   });
-  const { chosen } = findDelay(reference, mains[1], sampleRate);
+  const { chosen } = estimateDelay(reference, mains[1], sampleRate);
   const h = transferFunction(reference, mains[1], sampleRate, { delay: chosen.time, windowLength: 4096 });
   const inside = [...h.frequency.keys()].filter((k) => h.frequency[k] >= from && h.frequency[k] <= to);
   return inside.reduce((sum, k) => sum + (h.coherence as Float64Array)[k], 0) / inside.length;
@@ -39,26 +39,26 @@ describe("invented recordings", () => {
   });
 
   it("let a fill arrive before the mains by as much as was asked", () => {
-    const { reference, mains, sampleRate } = inventRecordings(venue, places, {
+    const { reference, mains, sampleRate } = simulateRecordings(venue, places, {
       ...common,
-      echoes: [{ place: "meadow 2", delay: -0.009, level: 3 }],
+      echoes: [{ position: "meadow 2", delay: -0.009, level: 3 }],
     });
-    const { candidates } = findDelay(reference, mains[0], sampleRate);
+    const { candidates } = estimateDelay(reference, mains[0], sampleRate);
     const [fill, hang] = candidates.slice(0, 2).map((c) => c.time);
     expect(Math.abs(hang - fill - 0.009)).toBeLessThan(1 / sampleRate);
     expect(Math.abs(candidates[1].strength + 3)).toBeLessThan(1);
   });
 
   it("refuse a disturbance that holds no frequency", () => {
-    const disturbances = [{ place: "meadow 2", from: 9000, to: 9500, level: 0 }];
-    expect(() => inventRecordings(venue, places, { ...common, seconds: 1, disturbances })).toThrow(
+    const disturbances = [{ position: "meadow 2", from: 9000, to: 9500, level: 0 }];
+    expect(() => simulateRecordings(venue, places, { ...common, seconds: 1, disturbances })).toThrow(
       /from 9000 to 9500 Hz holds no frequency/,
     );
   });
 
   it("carry a calibrator's tone on the scale of the takes: in pascals a place is as loud as its model", () => {
     const microphones = [{}, { gain: -3, polarity: -1 as const }];
-    const { mains, calibrator, sampleRate } = inventRecordings(venue, places, { ...common, microphones });
+    const { mains, calibrator, sampleRate } = simulateRecordings(venue, places, { ...common, microphones });
     // The drive reaches from 20 Hz to 7.2 kHz: the thirds from 25 Hz to 6.3 kHz (22 Hz to 7.1 kHz) hold all but little.
     const bands = thirdOctaves(25, 6300);
     const positions = places.map((p) => ({ id: p.id, point: p.point, area: "meadow", people: 0 }));
@@ -75,9 +75,9 @@ describe("invented recordings", () => {
   });
 
   it("keep a disturbance while nothing plays: a noise check names its bands and no others near by", () => {
-    const { mains, noise, sampleRate } = inventRecordings(venue, places, {
+    const { mains, noise, sampleRate } = simulateRecordings(venue, places, {
       ...common,
-      disturbances: [{ place: "mix position", from: 190, to: 345, level: 0 }],
+      disturbances: [{ position: "mix position", from: 190, to: 345, level: 0 }],
     });
     const check = checkNoiseFloor(noise[1], mains[1], sampleRate, { from: 100, to: 800 });
     expect(check.bands.filter((b) => !b.pass).map((b) => b.frequency)).toEqual([200, 250, 315]);
@@ -86,11 +86,11 @@ describe("invented recordings", () => {
 
   it("stand elsewhere in the last take where a stand was kicked: both is as late as the way is longer", () => {
     const to = { ...places[0].point, x: places[0].point.x + 3.41 };
-    const { reference, mains, both, sampleRate } = inventRecordings(venue, places, {
+    const { reference, mains, both, sampleRate } = simulateRecordings(venue, places, {
       ...common,
-      moved: [{ place: "meadow 2", to }],
+      moved: [{ position: "meadow 2", to }],
     });
-    const when = (x: Float64Array) => findDelay(reference, x, sampleRate).chosen.time;
+    const when = (x: Float64Array) => estimateDelay(reference, x, sampleRate).chosen.time;
     // 3.41 m at 341 m/s are 10 ms; the hang is above, which makes the way longer by somewhat less.
     const later = when(both[0]) - when(mains[0]);
     expect(later).toBeGreaterThan(0.005);
@@ -101,7 +101,7 @@ describe("invented recordings", () => {
 
 describe("an invented recording of a sweep", () => {
   const sweep = { from: 30, to: 7000, seconds: 3, sampleRate: 16000 };
-  const recording = inventSweep(venue, places[0], sweep, { harmonics: [-30, -42], noise: 70 });
+  const recording = simulateSweep(venue, places[0], sweep, { harmonics: [-30, -42], noise: 70 });
   const response = deconvolveSweep(recording, sweep);
   const positions = [{ id: "p", point: places[0].point, area: "meadow", people: 0 }];
 

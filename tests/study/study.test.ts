@@ -34,7 +34,7 @@ describe("what was put into the recordings", () => {
     const c = 331.3 * Math.sqrt(1 + study.show.venue.air.temperature / 273.15); // textbook speed of sound in dry air
     const mains = study.show.venue.sources.filter((s) => s.group === "mains");
     for (const row of result.delays.filter((d) => d.sounding === "mains")) {
-      const at = study.show.venue.places.find((p) => p.id === row.place)!.point;
+      const at = study.show.venue.positions.find((p) => p.id === row.position)!.point;
       const paths = mains.map((s) => Math.hypot(s.point.x - at.x, s.point.y - at.y, s.point.z - at.z));
       const due = (r: number) => 5.3 + (1000 * r) / c;
       expect(row.delay_ms).toBeGreaterThan(due(Math.min(...paths)) - 0.5);
@@ -91,7 +91,7 @@ describe("the result", () => {
     const walk = (value: unknown, key: string) => {
       if (
         typeof value === "number" &&
-        !/_(db|hz|ms|deg|s|m|share|count|per_m|octaves|db_per_m|dba|dbc|h)$|^(x|y|z|people|rank|channel|polarity|confidence|seed|row|places_count|of|coherence|seats|cabinets|misfit|correlation|change|standardError)$/.test(
+        !/_(db|hz|ms|deg|s|m|fraction|count|per_m|octaves|db_per_m|dba|dbc|h)$|^(x|y|z|people|rank|channel|polarity|confidence|seed|row|of|coherence|seats|cabinets|misfit|correlation|change|standardError)$/.test(
           key,
         )
       )

@@ -11,7 +11,7 @@ import { power } from "../../lib/acoustics/response";
 import { modelSurvey } from "../../lib/field";
 import type { Position } from "../../lib/survey/survey";
 import type { Venue } from "../../lib/venue";
-import { placePositions, readVenue, seats } from "../../lib/venue";
+import { namedPositions, readVenue, seats } from "../../lib/venue";
 
 const folder = join(__dirname, "../../data/venues");
 const names = readdirSync(folder)
@@ -51,7 +51,7 @@ function rows(v: Venue, area: string): number[] {
 }
 
 /** The first six places: a line of microphones from the first row to the last. */
-const line = (v: Venue): Position[] => placePositions(v).slice(0, 6);
+const line = (v: Venue): Position[] => namedPositions(v).slice(0, 6);
 
 const nearestSub = (v: Venue, { point }: Position) =>
   Math.min(
@@ -179,7 +179,7 @@ describe("every venue", () => {
   test("has at the mix position a show's level, the subs 2 to 15 dB over the mains per third octave", () => {
     for (const name of names) {
       const v = venue(name);
-      const mix = placePositions(v).filter((p) => p.id === "mix position");
+      const mix = namedPositions(v).filter((p) => p.id === "mix position");
       expect(mix, name).toHaveLength(1);
       const mains = level(modelSurvey(v, mix, { frequency: MIDS }).mains[0]);
       const subs = level(modelSurvey(v, mix, { frequency: LOWS }).subs[0]);

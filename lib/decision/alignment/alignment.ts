@@ -181,7 +181,7 @@ function choiceAt(
     polarity: sign,
     loss_db: meanLoss(cross, wanted, sign, help),
     audienceLoss_db: meanLoss(cross, everyone, sign, help),
-    within3dB_share: Math.min(1, within),
+    within3dB_fraction: Math.min(1, within),
     positionLoss_db: loss,
     positionCost_db: loss.map((l, row) => Math.max(0, l - own[row].loss)),
     phase_deg: loss.map((_, row) => meanPhase(cross, row, delay, sign)),

@@ -6,7 +6,7 @@
 import { type Minimum, minimise } from "../../numeric/search";
 import type { Survey } from "../../survey/survey";
 import { type DeviationForms, deviationForms, withDefaults } from "../balance/balance";
-import { coveredThirds, span } from "../balance/band-powers";
+import { coveredThirdOctaves, span } from "../balance/band-powers";
 import { voting } from "../balance/voting";
 import type { Criterion } from "../offset/criterion";
 import { levelOffset } from "../offset/offset";
@@ -131,7 +131,7 @@ function prepare(
   const all = voting(survey, lowBand, coherenceLimit, options.weights).weights;
   const seats = survey.positions.map((_, i) => i).filter((i) => all[i] > 0);
   const forms = deviationForms(survey, options);
-  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const heard = seats.filter((i) => hasPhase(survey, i));
   if (heard.length === 0) {
     throw new RangeError(

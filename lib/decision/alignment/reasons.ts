@@ -12,7 +12,7 @@ export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, witho
   const worst = best.positionCost_db.indexOf(Math.max(...best.positionCost_db));
   if (best.positionCost_db[worst] > 1) {
     reasons.push(
-      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB against what could be had there; ${Math.round(100 * best.within3dB_share)} % of the people lose at most 3 dB.`,
+      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB against what could be had there; ${Math.round(100 * best.within3dB_fraction)} % of the people lose at most 3 dB.`,
     );
   }
   if (second && second.loss_db - best.loss_db < 1) {

@@ -48,7 +48,7 @@ export interface AlignmentChoice {
   /** The same, mean over the whole audience. */
   readonly audienceLoss_db: number;
   /** Share of the audience that loses at most 3 dB. */
-  readonly within3dB_share: number;
+  readonly within3dB_fraction: number;
   /** Sum below the ideal sum at each position, for a map. */
   readonly positionLoss_db: readonly number[];
   /** What each position loses against its own best choice. */

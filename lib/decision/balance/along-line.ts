@@ -7,7 +7,7 @@ import type { Survey } from "../../survey/survey";
 import { listed } from "../../text/listed";
 import { rowsByDepth } from "./audience";
 import { prepareBalance, withDefaults } from "./balance";
-import { bandPowers, coveredThirds, span } from "./band-powers";
+import { bandPowers, coveredThirdOctaves, span } from "./band-powers";
 import { distanceLevel, fitLine } from "./distance";
 import type { SpreadOptions } from "./spread";
 
@@ -68,29 +68,29 @@ export interface LineChange {
 export function alongLine(survey: Survey, options: LineOptions = {}): LineResult {
   const indices = lineIndices(survey, options.positions);
   const { lowBand, midBand } = withDefaults(options);
-  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
-  const mid = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
+  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const mid = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
   const powers = bandPowers(survey, [low, mid]);
   const balances = prepareBalance(survey, options).evaluate(options.offset ?? 0).positions;
   const stage = [{ x: 0, y: 0, z: 0 }];
   const mainsAt = options.origins?.mains ?? stage;
   const subsAt = options.origins?.subs ?? stage;
-  const place = indices.map((i) => survey.positions[i].point);
+  const position = indices.map((i) => survey.positions[i].point);
   const mains = relativeLevels(indices.map((i) => powers.mains[2 * i + 1]));
   const subs = relativeLevels(indices.map((i) => powers.subs[2 * i]));
-  const walked = place.map((_, k) =>
-    place.slice(1, k + 1).reduce((sum, p, j) => sum + distance(place[j], p), 0),
+  const walked = position.map((_, k) =>
+    position.slice(1, k + 1).reduce((sum, p, j) => sum + distance(position[j], p), 0),
   );
   const balance = indices.map((i) => balances[i].balance_db);
-  const byMains = place.map((p) => distanceLevel(p, mainsAt));
-  const bySubs = place.map((p) => distanceLevel(p, subsAt));
+  const byMains = position.map((p) => distanceLevel(p, mainsAt));
+  const bySubs = position.map((p) => distanceLevel(p, subsAt));
   const result = {
     survey: survey.name,
     points: indices.map((i, k) => ({
       id: survey.positions[i].id,
       walked_m: walked[k],
-      fromMains_m: nearest(place[k], mainsAt),
-      fromSubs_m: nearest(place[k], subsAt),
+      fromMains_m: nearest(position[k], mainsAt),
+      fromSubs_m: nearest(position[k], subsAt),
       mains_db: mains[k],
       subs_db: subs[k],
       balance_db: balance[k],

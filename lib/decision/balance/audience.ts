@@ -54,12 +54,12 @@ export interface AudienceParts {
  *
  * @param positions  the survey's positions
  * @param weights  share of the audience per position
- * @param share  how much of the audience a part holds, 0…1/3
+ * @param fraction  how much of the audience a part holds, 0…1/3
  */
 export function audienceParts(
   positions: readonly Position[],
   weights: Float64Array,
-  share = 0.1,
+  fraction = 0.1,
 ): AudienceParts {
   const order = positions
     .map((_, i) => i)
@@ -74,10 +74,11 @@ export function audienceParts(
   }
   const weightOf = (row: readonly number[]) => row.reduce((s, i) => s + weights[i], 0);
   const tiny = 1e-9;
-  const front = rows.filter((_, k) => before[k] < share - tiny);
-  const back = rows.filter((row, k) => sum - before[k] - weightOf(row) < share - tiny);
+  const front = rows.filter((_, k) => before[k] < fraction - tiny);
+  const back = rows.filter((row, k) => sum - before[k] - weightOf(row) < fraction - tiny);
   const middle = rows.filter((row, k) => {
-    const overlaps = before[k] < 0.5 + share / 2 - tiny && before[k] + weightOf(row) > 0.5 - share / 2 + tiny;
+    const overlaps =
+      before[k] < 0.5 + fraction / 2 - tiny && before[k] + weightOf(row) > 0.5 - fraction / 2 + tiny;
     return overlaps;
   });
   return { front: front.flat(), middle: middle.flat(), back: back.flat() };

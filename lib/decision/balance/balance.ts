@@ -10,7 +10,7 @@ import type { Point } from "../../acoustics/point";
 import type { Survey } from "../../survey/survey";
 import { listed } from "../../text/listed";
 import { audienceParts, hasAudience } from "./audience";
-import { type BandPowers, bandPowers, coveredThirds, span } from "./band-powers";
+import { type BandPowers, bandPowers, coveredThirdOctaves, span } from "./band-powers";
 import { type AudienceSummary, summarise } from "./summary";
 import { leftOutReason, voting } from "./voting";
 
@@ -42,7 +42,7 @@ export interface BalanceResult {
   readonly lowBand_hz: readonly [number, number];
   readonly midBand_hz: readonly [number, number];
   /** Nominal mid-band frequencies of the third octaves below. */
-  readonly thirds_hz: readonly number[];
+  readonly thirdOctaves_hz: readonly number[];
   readonly positions: readonly PositionBalance[];
   /** Where nobody is anywhere, every position counts the same, and the reasons say so. */
   readonly audience: AudienceSummary;
@@ -64,11 +64,11 @@ export interface PositionBalance {
   /** balance_db − targetTilt_db: positive is too much bass. */
   readonly deviation_db: number;
   /** Each third octave of the sum over the mid band, dB. */
-  readonly thirds_db: readonly number[];
+  readonly thirdOctaves_db: readonly number[];
   /** "power" where a phase was missing: mains and subs are then added as if unrelated. */
   readonly summedBy: "complex" | "power";
   /** Share of the low band that is coherent enough, 0…1; a position with less than a quarter does not count. */
-  readonly trusted_share: number;
+  readonly coherent_fraction: number;
 }
 
 /** A survey made ready for trying many offsets: each costs a fraction of a millisecond. */
@@ -118,7 +118,7 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
   const { weights } = vote;
   const parts = audienceParts(survey.positions, weights);
   const core = deviationForms(survey, options);
-  const thirds = coveredThirds(survey.frequency, 20, 16000);
+  const thirds = coveredThirdOctaves(survey.frequency, 20, 16000);
   const bands = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
   const reference = survey.quantity === "pressure" ? 20e-6 ** 2 : 1;
   const reasons = reasonsFor(survey, options, people, vote.leftOut);
@@ -141,9 +141,9 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
         mid_db,
         balance_db,
         deviation_db: deviation[i],
-        thirds_db: thirdsOver(bands, i, gain, mid),
+        thirdOctaves_db: thirdOctavesOver(bands, i, gain, mid),
         summedBy: survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly ? "power" : "complex",
-        trusted_share: vote.trusted[i],
+        coherent_fraction: vote.trusted[i],
       };
     });
     return {
@@ -154,7 +154,7 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
       targetTilt_db: targetTilt,
       lowBand_hz: lowBand,
       midBand_hz: midBand,
-      thirds_hz: thirds.map((t) => t.nominal),
+      thirdOctaves_hz: thirds.map((t) => t.nominal),
       positions,
       audience: summarise(survey.positions, weights, deviation, parts),
       reasons,
@@ -176,8 +176,8 @@ export interface DeviationForms {
 /** The quadratic forms behind `deviationsAt`, for searches that need nothing else. */
 export function deviationForms(survey: Survey, options: BalanceOptions = {}): DeviationForms {
   const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
-  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
-  const middle = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
+  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const middle = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
   const powers = bandPowers(survey, [low], { polarity, delay, coherenceLimit, mainsBand: middle });
   const n = survey.positions.length;
   const forms: DeviationForms = {
@@ -216,7 +216,7 @@ export function deviationsAt(forms: DeviationForms, offset: number, out: Float64
 
 const DB_PER_NEPER = 10 / Math.LN10;
 
-function thirdsOver(bands: BandPowers, row: number, gain: number, mid: number): number[] {
+function thirdOctavesOver(bands: BandPowers, row: number, gain: number, mid: number): number[] {
   const n = bands.bands.length;
   const out = new Array<number>(n);
   for (let k = 0; k < n; k++) {

@@ -106,7 +106,12 @@ function refuse(survey: Survey, row: number, band: Band): never {
  * @param required  name of the band for the message when not all of it is covered; leave out to take what there is
  * @throws RangeError when `required` is given and a third octave is missing
  */
-export function coveredThirds(frequency: Float64Array, from: number, to: number, required?: string): Band[] {
+export function coveredThirdOctaves(
+  frequency: Float64Array,
+  from: number,
+  to: number,
+  required?: string,
+): Band[] {
   if (!(from > 0 && to >= from)) {
     throw new RangeError(
       `${required ?? "band"} is ${from} to ${to} Hz, expected two positive frequencies, the lower first`,
@@ -119,9 +124,9 @@ export function coveredThirds(frequency: Float64Array, from: number, to: number,
   // A mid-band frequency is nominal on many grids, up to 1.3 % from the exact one.
   const covered = all.filter((t) => low <= t.exact * 1.013 && high >= t.exact / 1.013);
   if (required !== undefined && (covered.length < all.length || all.length === 0)) {
-    const asked = from === to ? `${from} Hz` : `${from} to ${to} Hz`;
+    const preferred = from === to ? `${from} Hz` : `${from} to ${to} Hz`;
     throw new RangeError(
-      `${required} needs the third octaves at ${asked}, but the survey reaches from ${round(low)} to ${round(high)} Hz`,
+      `${required} needs the third octaves at ${preferred}, but the survey reaches from ${round(low)} to ${round(high)} Hz`,
     );
   }
   return covered;
@@ -160,9 +165,9 @@ export function bandWeights(frequency: Float64Array, band: Band): BandWeights {
     const to = Math.min(x1, upper);
     if (to <= from) continue;
     // The integral of a straight line is its length times its value in the middle.
-    const share = ((from + to) / 2 - x0) / (x1 - x0);
-    weight[i - start] += ((to - from) * (1 - share)) / (upper - lower);
-    weight[i + 1 - start] += ((to - from) * share) / (upper - lower);
+    const fraction = ((from + to) / 2 - x0) / (x1 - x0);
+    weight[i - start] += ((to - from) * (1 - fraction)) / (upper - lower);
+    weight[i + 1 - start] += ((to - from) * fraction) / (upper - lower);
   }
   return { start, weight };
 }

@@ -18,22 +18,22 @@ interface Place {
  *
  * Least squares of a plane through the place and its neighbours; where these lie on one line, along that line only.
  *
- * @param place  the place itself
+ * @param position  the place itself
  * @param field  all places known, the place among them or not
  * @param radius  neighbours farther than this do not count, metres
  */
-export function changeAround(place: Place, field: readonly Place[], radius: number): Change {
+export function changeAround(position: Place, field: readonly Place[], radius: number): Change {
   let xx = 0;
   let xy = 0;
   let yy = 0;
   let xd = 0;
   let yd = 0;
   for (const other of field) {
-    const r = distance(place.point, other.point);
+    const r = distance(position.point, other.point);
     if (r === 0 || r > radius) continue;
-    const x = other.point.x - place.point.x;
-    const y = other.point.y - place.point.y;
-    const d = other.deviation_db - place.deviation_db;
+    const x = other.point.x - position.point.x;
+    const y = other.point.y - position.point.y;
+    const d = other.deviation_db - position.deviation_db;
     xx += x * x;
     xy += x * y;
     yy += y * y;

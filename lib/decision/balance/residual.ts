@@ -1,11 +1,11 @@
 /** What no single offset can mend: how far each third octave of the low band stays from the target. */
 import type { Survey } from "../../survey/survey";
 import { type BalanceOptions, FLOOR_DB, withDefaults } from "./balance";
-import { bandPowers, coveredThirds } from "./band-powers";
+import { bandPowers, coveredThirdOctaves } from "./band-powers";
 
-export interface Leftover {
+export interface Residual {
   /** Nominal mid-band frequencies of the low band's third octaves. */
-  readonly thirds_hz: readonly number[];
+  readonly thirdOctaves_hz: readonly number[];
   /** Weighted mean over the people of level less wanted level: what an equaliser on the subs could take out. */
   readonly mean_db: readonly number[];
   /** Weighted standard deviation over the people: what differs from seat to seat, so that no equaliser can. */
@@ -21,15 +21,15 @@ export interface Leftover {
  * @param offset  of the subs, dB
  * @param options  as for `balance`
  */
-export function leftoverPerThird(
+export function residualPerThirdOctave(
   survey: Survey,
   weights: Float64Array,
   mid: Float64Array,
   offset: number,
   options: BalanceOptions,
-): Leftover {
+): Residual {
   const { lowBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
-  const thirds = coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band");
+  const thirds = coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band");
   const { mains, cross, subs } = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
   const g = 10 ** (offset / 20);
   const mean_db: number[] = [];
@@ -47,5 +47,5 @@ export function leftoverPerThird(
     mean_db.push(mean);
     spread_db.push(Math.sqrt(Math.max(0, square - mean * mean)));
   }
-  return { thirds_hz: thirds.map((t) => t.nominal), mean_db, spread_db };
+  return { thirdOctaves_hz: thirds.map((t) => t.nominal), mean_db, spread_db };
 }

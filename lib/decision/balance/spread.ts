@@ -7,7 +7,7 @@ import type { Point } from "../../acoustics/point";
 import type { Survey } from "../../survey/survey";
 import { audienceParts, audienceWeights, hasAudience, rowsByDepth } from "./audience";
 import { type BalanceOptions, withDefaults } from "./balance";
-import { bandPowers, coveredThirds, span } from "./band-powers";
+import { bandPowers, coveredThirdOctaves, span } from "./band-powers";
 import { distanceLevel, fitLine } from "./distance";
 import { meanOver } from "./summary";
 
@@ -49,7 +49,7 @@ export interface BandSpread {
   /** The same after distance alone is taken out. */
   readonly restDeviation_db: number;
   /** Share of the variance that distance alone explains, 0…1; null where the level is the same everywhere. */
-  readonly distance_share: number | null;
+  readonly distance_fraction: number | null;
   /** Fitted change of level for each doubling of distance; null where all are equally far. */
   readonly perDoubling_db: number | null;
   /** Level per position, in the order of the survey, dB re the weighted power mean over the people. */
@@ -69,9 +69,9 @@ export function spread(survey: Survey, options: SpreadOptions = {}): SpreadResul
   const { lowBand, midBand } = withDefaults(options);
   const people = hasAudience(survey) || options.weights !== undefined;
   const weights = audienceWeights(survey, people ? options.weights : survey.positions.map(() => 1));
-  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
-  const mid = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const bands = [low, mid, ...coveredThirds(survey.frequency, 20, 16000)];
+  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const mid = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
+  const bands = [low, mid, ...coveredThirdOctaves(survey.frequency, 20, 16000)];
   const powers = bandPowers(survey, bands);
   const stage = [{ x: 0, y: 0, z: 0 }];
   const house = houseOf(survey.positions, weights);
@@ -140,7 +140,7 @@ function bandSpread(
     leftToRight_db: leftToRight(house, level),
     deviation_db: deviation,
     restDeviation_db: restDeviation,
-    distance_share: deviation > 1e-9 ? Math.max(0, 1 - (restDeviation / deviation) ** 2) : null,
+    distance_fraction: deviation > 1e-9 ? Math.max(0, 1 - (restDeviation / deviation) ** 2) : null,
     perDoubling_db: fitLine(doublings, level, weights)?.slope ?? null,
     level_db: level,
   };

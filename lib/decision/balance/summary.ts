@@ -14,9 +14,9 @@ export interface AudienceSummary {
   /** Largest size of a deviation. */
   readonly worst_db: number;
   /** Share of the people within ±3 dB of the target, 0…1. */
-  readonly within3dB_share: number;
+  readonly within3dB_fraction: number;
   /** Share of the people within ±6 dB of the target, 0…1. */
-  readonly within6dB_share: number;
+  readonly within6dB_fraction: number;
   /** Mean deviation of the tenth of the people nearest the stage, around the middle, and farthest back. */
   readonly front_db: number;
   readonly middle_db: number;
@@ -64,8 +64,8 @@ export function summarise(
     meanAbsolute_db: absolute,
     rms_db: Math.sqrt(square),
     worst_db: worst,
-    within3dB_share: Math.min(1, within3),
-    within6dB_share: Math.min(1, within6),
+    within3dB_fraction: Math.min(1, within3),
+    within6dB_fraction: Math.min(1, within6),
     front_db: front,
     middle_db: meanOver(parts.middle, weights, deviation),
     back_db: back,

@@ -6,7 +6,7 @@ import type { Response } from "../../acoustics/response";
 import { responseError } from "../../acoustics/uncertainty";
 import type { Survey } from "../../survey/survey";
 import { type BalanceOptions, withDefaults } from "./balance";
-import { bandWeights, coveredThirds } from "./band-powers";
+import { bandWeights, coveredThirdOctaves } from "./band-powers";
 
 /**
  * Standard error of the deviation at each position, dB; undefined where no response carries coherence and averages.
@@ -29,8 +29,8 @@ export function deviationErrors(
   const known = (r: Response) => r.coherence !== undefined && r.averages !== undefined;
   if (![...survey.mains, ...survey.subs].some(known)) return undefined;
   const { lowBand, midBand, polarity, delay } = withDefaults(options);
-  const low = coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band");
-  const mid = coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band");
+  const low = coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band");
+  const mid = coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band");
   const gain = polarity * 10 ** (offset / 20);
   return Float64Array.from(survey.positions, (_, i) => {
     const relative = Math.hypot(

@@ -2,7 +2,7 @@
 import type { Survey } from "../../survey/survey";
 import { listed } from "../../text/listed";
 import { audienceWeights } from "./audience";
-import { bandWeights, coveredThirds, span } from "./band-powers";
+import { bandWeights, coveredThirdOctaves, span } from "./band-powers";
 import { trustedFrequencies } from "./coherent-frequencies";
 
 export interface Voting {
@@ -36,7 +36,7 @@ export function voting(
     throw new RangeError(`coherenceLimit is ${coherenceLimit}, expected 0 to 1`);
   }
   const all = audienceWeights(survey, weights);
-  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const band = bandWeights(survey.frequency, low);
   const trusted = Float64Array.from(survey.positions, (_, i) => {
     const flags = trustedFrequencies(survey.mains[i], survey.subs[i], coherenceLimit);

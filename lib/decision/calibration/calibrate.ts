@@ -36,7 +36,7 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const { criterion = "least mean square", confidence = 0.9, iterations = 4 } = options;
   const audience = options.seats ?? seats(venue, { count: options.seatCount ?? 200 });
   const candidates = options.candidates ?? audience;
-  const places = options.candidates ? [...audience, ...candidates] : audience;
+  const positions = options.candidates ? [...audience, ...candidates] : audience;
   const values = uncertainValues(venue, options.uncertainty);
   const field = { ...options.field, frequency: options.field?.frequency ?? calibrationFrequencies(options) };
   const modelled = (at: readonly Position[]) => {
@@ -48,7 +48,7 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const amounts = leastSquares(residuals, values.length, iterations);
 
   // One vector holds the offset and the data at every place, so that each value is moved but once.
-  const everywhere = [...measured.positions, ...places];
+  const everywhere = [...measured.positions, ...positions];
   const modelEverywhere = modelled(everywhere);
   const decide = (survey: Survey) =>
     offsetOn(partOfSurvey(survey, indices(measured.positions.length, audience.length)), {
@@ -58,8 +58,8 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const everything = (at: readonly number[]): Float64Array => {
     const survey = modelEverywhere(at);
     const heard = partOfSurvey(survey, indices(0, measured.positions.length));
-    const asked = partOfSurvey(survey, indices(everywhere.length - candidates.length, candidates.length));
-    return Float64Array.of(decide(survey).offset, ...residuals(at, heard), ...scaledData(asked, options));
+    const preferred = partOfSurvey(survey, indices(everywhere.length - candidates.length, candidates.length));
+    return Float64Array.of(decide(survey).offset, ...residuals(at, heard), ...scaledData(preferred, options));
   };
   const before = decide(modelEverywhere(values.map(() => 0)));
   const after = decide(modelEverywhere(amounts));
@@ -84,7 +84,7 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
       unit: v.unit,
       change: amounts[i] * v.deviation,
       standardError: left * v.deviation,
-      left_share: Math.min(1, left),
+      left_fraction: Math.min(1, left),
     };
   });
   const result: Omit<Calibration, "reasons"> = {
@@ -99,10 +99,10 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
       from_db: after.offset - z * standardError,
       to_db: after.offset + z * standardError,
       standardError_db: standardError,
-      confidence_share: confidence,
+      confidence_fraction: confidence,
     },
     confused: confusedValues(values, covariance),
-    untold: fitted.filter((v) => v.left_share > 0.9).map((v) => v.name),
+    undetermined: fitted.filter((v) => v.left_fraction > 0.9).map((v) => v.name),
     nextMicrophone: nextMicrophones(
       candidates,
       slopes.map((s) => s.slice(1 + count)),
@@ -213,14 +213,14 @@ function normalQuantile(p: number): number {
   let high = 8;
   for (let i = 0; i < 60; i++) {
     const middle = (low + high) / 2;
-    if (normalShare(middle) < p) low = middle;
+    if (normalFraction(middle) < p) low = middle;
     else high = middle;
   }
   return (low + high) / 2;
 }
 
 /** Share below x: Abramowitz and Stegun, 26.2.17, error below 7.5e-8 (from memory). */
-function normalShare(x: number): number {
+function normalFraction(x: number): number {
   const t = 1 / (1 + 0.2316419 * Math.abs(x));
   const poly =
     t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));

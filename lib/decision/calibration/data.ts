@@ -8,7 +8,7 @@
 import type { Response } from "../../acoustics/response";
 import { responseError } from "../../acoustics/uncertainty";
 import type { Survey } from "../../survey/survey";
-import { bandPowers, bandWeights, coveredThirds, span } from "../balance/band-powers";
+import { bandPowers, bandWeights, coveredThirdOctaves, span } from "../balance/band-powers";
 
 export interface CalibrationData {
   /** One value per datum; NaN where a survey does not have it. */
@@ -39,8 +39,8 @@ export function calibrationData(
   survey: Survey,
   { lowRange = [31.5, 125], midBand = [500, 2000], levelError = 0.7 }: DataOptions = {},
 ): CalibrationData {
-  const thirds = coveredThirds(survey.frequency, lowRange[0], lowRange[1]);
-  const mid = span(coveredThirds(survey.frequency, midBand[0], midBand[1], "the mid band"));
+  const thirds = coveredThirdOctaves(survey.frequency, lowRange[0], lowRange[1]);
+  const mid = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
   const low = bandPowers(survey, thirds);
   const high = bandPowers(survey, [mid]);
   const n = thirds.length;

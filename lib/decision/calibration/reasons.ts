@@ -39,13 +39,13 @@ export function standardDeviation(covariance: Matrix, slopes: readonly number[])
 }
 
 export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
-  const { interval, confused, untold, nextMicrophone, misfit } = c;
+  const { interval, confused, undetermined, nextMicrophone, misfit } = c;
   const db = (x: number) => `${x >= 0 ? "+" : "−"}${Math.abs(x).toFixed(1)} dB`;
   const reasons = [
-    `By the venue file alone the subs would go to ${db(c.offsetBefore_db)}; with the measurement to ${db(c.offset_db)}, and with ${Math.round(100 * interval.confidence_share)} % probability the right offset lies between ${db(interval.from_db)} and ${db(interval.to_db)}.`,
+    `By the venue file alone the subs would go to ${db(c.offsetBefore_db)}; with the measurement to ${db(c.offset_db)}, and with ${Math.round(100 * interval.confidence_fraction)} % probability the right offset lies between ${db(interval.from_db)} and ${db(interval.to_db)}.`,
   ];
   const learned = c.values
-    .filter((v) => v.left_share < 0.5 && Math.abs(v.change) > v.standardError)
+    .filter((v) => v.left_fraction < 0.5 && Math.abs(v.change) > v.standardError)
     .map((v) => `${v.name} off by ${v.change.toFixed(2)} ± ${v.standardError.toFixed(2)} ${v.unit}`);
   if (learned.length > 0) reasons.push(`The measurement finds: ${learned.join("; ")}.`);
   if (misfit > 1.5) {
@@ -54,8 +54,8 @@ export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
     );
   }
   for (const { reason } of confused.slice(0, 3)) reasons.push(reason);
-  if (untold.length > 0) {
-    reasons.push(`The measurement says next to nothing of ${untold.join(", ")}.`);
+  if (undetermined.length > 0) {
+    reasons.push(`The measurement says next to nothing of ${undetermined.join(", ")}.`);
   }
   const [next] = nextMicrophone;
   if (next) {

@@ -39,11 +39,11 @@ export interface Calibration {
     readonly from_db: number;
     readonly to_db: number;
     readonly standardError_db: number;
-    readonly confidence_share: number;
+    readonly confidence_fraction: number;
   };
   /** Values that the measurement can't tell apart, and those it says nothing of. */
   readonly confused: readonly Confused[];
-  readonly untold: readonly string[];
+  readonly undetermined: readonly string[];
   /** Places for one more microphone, the most telling first; at most five. */
   readonly nextMicrophone: readonly NextMicrophone[];
   readonly reasons: readonly string[];
@@ -56,7 +56,7 @@ export interface FittedValue {
   readonly change: number;
   readonly standardError: number;
   /** Standard error after the fit over that before, 0…1: 1 says that nothing was learned. */
-  readonly left_share: number;
+  readonly left_fraction: number;
 }
 
 export interface NextMicrophone {

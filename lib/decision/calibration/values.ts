@@ -160,8 +160,8 @@ function depthOf(name: string, deviation: number): UncertainValue {
 }
 
 /** Moves a share between 0 and 1 so that it stays there. */
-function shifted(share: number, x: number): number {
-  const a = Math.min(0.99, Math.max(0.01, share));
+function shifted(fraction: number, x: number): number {
+  const a = Math.min(0.99, Math.max(0.01, fraction));
   return 1 / (1 + ((1 - a) / a) * Math.exp(-x));
 }
 

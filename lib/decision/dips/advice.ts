@@ -57,8 +57,8 @@ export function groupReason(group: DipGroup): string {
     behaviour === "wanders"
       ? `from ${lowest_hz.toFixed(0)} to ${highest_hz.toFixed(0)} Hz`
       : `at ${group.frequency_hz.toFixed(0)} Hz`;
-  const places = dips.length === 1 ? `at "${dips[0].position}"` : `at ${dips.length} places`;
-  return `A dip of ${depth_db.toFixed(0)} dB in ${name} ${at}, ${places}. ${reason}`;
+  const positions = dips.length === 1 ? `at "${dips[0].position}"` : `at ${dips.length} places`;
+  return `A dip of ${depth_db.toFixed(0)} dB in ${name} ${at}, ${positions}. ${reason}`;
 }
 
 type Remedies = (quarter: string, half: string, group: DipGroup) => string[];

@@ -31,7 +31,7 @@ export interface DipCause {
   readonly kind: CauseKind;
   readonly name: string;
   /** Probability among all suspects and "none of these", 0…1. */
-  readonly confidence_share: number;
+  readonly confidence_fraction: number;
   /** Root mean square of the found over the predicted frequency, octaves; null where nothing near was predicted. */
   readonly frequencyError_octaves: number | null;
   /** Mean of found less predicted depth, dB; null as above. */
@@ -57,7 +57,7 @@ export interface ExplainedDip {
   /** Most probable first; "none of these" is one of them. */
   readonly causes: readonly DipCause[];
   readonly verdict: CauseKind;
-  readonly confidence_share: number;
+  readonly confidence_fraction: number;
   readonly advice: DipAdvice;
   readonly reasons: readonly string[];
 }
@@ -114,14 +114,14 @@ export function entriesOf(
   survey: Survey,
   { leaveOut = [] }: DipCauseOptions,
 ): Entry[] {
-  const places = survey.positions.map((p) => p.point);
+  const positions = survey.positions.map((p) => p.point);
   const cache = new Map<Venue, Float64Array[]>();
   const entries: Entry[] = suspects(venue, sourcesOf(part, survey))
     .filter((s) => !leaveOut.includes(s.kind))
     .map((s) => ({
       kind: s.kind,
       name: s.name,
-      prediction: predict(s, places, search.range_hz[part], cache),
+      prediction: predict(s, positions, search.range_hz[part], cache),
     }));
   if (part === "sum" && !leaveOut.includes("mains against subs")) {
     const dips = groups.flatMap((g) => g.dips);
@@ -140,21 +140,21 @@ function explained(group: DipGroup, entries: readonly Entry[], weighed: Weighed,
   causes.push({
     kind: "none of these",
     name: "none of these",
-    confidence_share: weighed.none,
+    confidence_fraction: weighed.none,
     frequencyError_octaves: null,
     depthError_db: null,
     agreeing_count: 0,
     positions: [],
     reason: "Something that the venue's file does not hold, or a fault of the system.",
   });
-  causes.sort((a, b) => b.confidence_share - a.confidence_share);
+  causes.sort((a, b) => b.confidence_fraction - a.confidence_fraction);
   const [first, second] = causes;
   const advice = adviceFor(first.kind, group, speedOfSound(venue.air.temperature));
   return {
     group,
     causes,
     verdict: first.kind,
-    confidence_share: first.confidence_share,
+    confidence_fraction: first.confidence_fraction,
     advice,
     reasons: [groupReason(group), verdictReason(first, second), first.reason],
   };
@@ -185,7 +185,7 @@ function causeOf(group: DipGroup, { kind, name, prediction }: Entry, confidence:
   return {
     kind,
     name,
-    confidence_share: confidence,
+    confidence_fraction: confidence,
     frequencyError_octaves,
     depthError_db,
     agreeing_count: agreeing.length,
@@ -200,7 +200,7 @@ const NEAR = 0.2;
 function agreementReason(
   name: string,
   agreeing: number,
-  places: number,
+  positions: number,
   error: number | null,
   depth: number | null,
 ): string {
@@ -211,23 +211,23 @@ function agreementReason(
     Math.abs(depth) < 2
       ? "as deep as found"
       : `${Math.abs(depth).toFixed(0)} dB ${depth > 0 ? "shallower" : "deeper"} than found`;
-  return `${capital(name)} predicts a dip near the one found at ${agreeing} of ${places} places, off by ${off} in frequency, ${deep}.`;
+  return `${capital(name)} predicts a dip near the one found at ${agreeing} of ${positions} places, off by ${off} in frequency, ${deep}.`;
 }
 
 function verdictReason(first: DipCause, second: DipCause | undefined): string {
   const sure =
-    first.confidence_share >= 0.9
+    first.confidence_fraction >= 0.9
       ? "Very likely"
-      : first.confidence_share >= 0.7
+      : first.confidence_fraction >= 0.7
         ? "Likely"
-        : first.confidence_share >= 0.5
+        : first.confidence_fraction >= 0.5
           ? "Perhaps"
           : "Undecided; first among many";
   const rest =
-    second && second.confidence_share >= 0.05
-      ? `; next is ${second.name} with ${Math.round(100 * second.confidence_share)} %`
+    second && second.confidence_fraction >= 0.05
+      ? `; next is ${second.name} with ${Math.round(100 * second.confidence_fraction)} %`
       : "";
-  return `${sure}: ${first.name} (${Math.round(100 * first.confidence_share)} %)${rest}.`;
+  return `${sure}: ${first.name} (${Math.round(100 * first.confidence_fraction)} %)${rest}.`;
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

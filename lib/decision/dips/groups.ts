@@ -112,7 +112,7 @@ function groupOf(
     lowest_hz: Math.min(...frequencies),
     highest_hz: Math.max(...frequencies),
     depth_db: mean(ordered.map((d) => d.depth_db)),
-    positions_share: ordered.length / positions.length,
+    positions_fraction: ordered.length / positions.length,
     behaviour,
     reason: REASON[behaviour],
   };

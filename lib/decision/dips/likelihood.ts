@@ -36,7 +36,7 @@ export function likelihood(
 ): number {
   const { level, tail, deepest, shift, perOctave } = TOLERANCE;
   const cap = (x: number): number => Math.max(-deepest, Math.min(deepest, x));
-  const share = perOctave / pointsPerOctave;
+  const fraction = perOctave / pointsPerOctave;
   const logs: number[] = [];
   const reach = Math.ceil(2 * shift * pointsPerOctave);
   for (let s = -reach; s <= reach; s++) {
@@ -45,7 +45,7 @@ export function likelihood(
     for (let f = 0; f < heard.length; f++) {
       if (weight[f] === 0 || f - s < 0 || f - s >= predicted.length) continue;
       const r = (cap(heard[f]) - cap(predicted[f - s])) / level;
-      log -= weight[f] * share * ((tail + 1) / 2) * Math.log(1 + (r * r) / tail);
+      log -= weight[f] * fraction * ((tail + 1) / 2) * Math.log(1 + (r * r) / tail);
     }
     logs.push(log);
   }

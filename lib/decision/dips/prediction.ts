@@ -22,20 +22,20 @@ export interface Prediction {
  * Prediction of a suspect.
  *
  * @param suspect  with its venue and the venue without it
- * @param places  one per position
+ * @param positions  one per position
  * @param range  of the search, hertz
  * @param cache  fields of venues that suspects share
  * @returns one prediction per place
  */
 export function predict(
   suspect: Suspect,
-  places: readonly Point[],
+  positions: readonly Point[],
   range: readonly [number, number],
   cache: Map<Venue, Float64Array[]>,
 ): Prediction[] {
-  const withIt = powers(suspect.venue, places, suspect.order, cache);
-  const without = powers(suspect.base, places, 1, cache);
-  return places.map((_, row) => {
+  const withIt = powers(suspect.venue, positions, suspect.order, cache);
+  const without = powers(suspect.base, positions, 1, cache);
+  return positions.map((_, row) => {
     const base = find(without[row], range, LEAST);
     const dips = find(withIt[row], range, LEAST).filter(
       (d) =>
@@ -51,7 +51,7 @@ export function predict(
 /** Mean square of all sources together on the grid, by place. */
 function powers(
   venue: Venue,
-  places: readonly Point[],
+  positions: readonly Point[],
   order: number,
   cache: Map<Venue, Float64Array[]>,
 ): Float64Array[] {
@@ -60,8 +60,8 @@ function powers(
   const groups = [...new Set(venue.sources.map((s) => s.group))];
   const options = { frequency: PREDICTION_GRID, order, obstruction: false, diffuse: "none" } as const;
   const fields = groups.map((group) => responder(venue, group, options));
-  const found = places.map((place) => {
-    const parts = fields.map((field) => field(place));
+  const found = positions.map((position) => {
+    const parts = fields.map((field) => field(position));
     return PREDICTION_GRID.map((_, f) => {
       const re = parts.reduce((sum, r) => sum + r.re[f], 0);
       const im = parts.reduce((sum, r) => sum + r.im[f], 0);

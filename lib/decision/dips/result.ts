@@ -46,7 +46,7 @@ export interface DipGroup {
   /** Mean over its positions. */
   readonly depth_db: number;
   /** Share of the survey's positions that have it, 0…1. */
-  readonly positions_share: number;
+  readonly positions_fraction: number;
   /** "stays put" front to back, "wanders" from place to place, "alone" where too few places have it to tell. */
   readonly behaviour: "stays put" | "wanders" | "alone";
   /** What that says, in words. */

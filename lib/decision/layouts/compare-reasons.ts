@@ -67,7 +67,7 @@ function best(
 }
 
 const evenness = (l: LayoutFigures): string =>
-  `${db(l.deviation_db)} rms from the wanted balance, ${percent(l.audience.within3dB_share)} of the people within 3 dB, front to back ${signed(l.audience.frontToBack_db)}${l.sideToSide_db === null ? "" : `, side to side ${db(l.sideToSide_db)}`}`;
+  `${db(l.deviation_db)} rms from the wanted balance, ${percent(l.audience.within3dB_fraction)} of the people within 3 dB, front to back ${signed(l.audience.frontToBack_db)}${l.sideToSide_db === null ? "" : `, side to side ${db(l.sideToSide_db)}`}`;
 const frontRow = (l: LayoutFigures): string =>
   `${signed(l.frontRow_db)} of bass in front against the audience as a whole`;
 const spill = (l: LayoutFigures): string => `${signed(l.spill_db ?? 0)} of the subs against the audience`;

@@ -28,7 +28,7 @@ export interface LayoutFigures {
   /** Mean over the rows of the most less the least bass in a row; null where no row has two seats. */
   readonly sideToSide_db: number | null;
   /** Weighted standard deviation from seat to seat in each third octave, mean over the low band: stripes show here. */
-  readonly thirdsSpread_db: number;
+  readonly thirdOctaveSpread_db: number;
   /** The subs' level alone, front row less back row, dB. */
   readonly subsFrontToBack_db: number;
   /** The subs' level alone: mean over the rows of the loudest less the softest seat in a row. */

@@ -10,16 +10,16 @@ import type { Layout } from "../../venue/layouts/layout";
 import type { Source, Venue } from "../../venue/venue";
 import { type AudienceParts, rowsByDepth } from "../balance/audience";
 import { deviationForms, deviationsAt, withDefaults } from "../balance/balance";
-import { bandPowers, coveredThirds, span } from "../balance/band-powers";
-import { leftoverPerThird } from "../balance/residual";
+import { bandPowers, coveredThirdOctaves, span } from "../balance/band-powers";
+import { residualPerThirdOctave } from "../balance/residual";
 import { meanOver } from "../balance/summary";
 import { levelOffset } from "../offset/offset";
 import type { OffsetOptions } from "../offset/result";
 import { layoutReasons } from "./compare-reasons";
 import type { LayoutComparison, LayoutFigures } from "./compare-result";
-import { type LayoutGround, type LayoutGroundOptions, layoutGround } from "./context";
+import { type LayoutContext, type LayoutContextOptions, layoutContext } from "./context";
 
-export interface CompareLayoutsOptions extends Omit<OffsetOptions, "mixPositions">, LayoutGroundOptions {}
+export interface CompareLayoutsOptions extends Omit<OffsetOptions, "mixPositions">, LayoutContextOptions {}
 
 /** Layouts by name, as the makers in `layouts` return them. */
 export interface NamedLayouts {
@@ -46,8 +46,8 @@ export function compareLayouts(
   const names = Object.keys(layouts);
   if (names.length === 0) throw new RangeError("layouts is empty, expected one layout or more by name");
   const { lowBand, targetTilt } = withDefaults(options);
-  const ground = layoutGround(venue, options);
-  const figures = names.map((name) => figuresOf(venue, ground, name, layouts[name], options));
+  const context = layoutContext(venue, options);
+  const figures = names.map((name) => figuresOf(venue, context, name, layouts[name], options));
   const withRivals = figures.map((f) => ({
     ...f,
     beatenBy: figures.filter((g) => dominates(aimsOf(g), aimsOf(f))).map((g) => g.name),
@@ -56,7 +56,7 @@ export function compareLayouts(
     venue: venue.name,
     lowBand_hz: lowBand,
     targetTilt_db: targetTilt,
-    seats: ground.positions.length,
+    seats: context.positions.length,
     layouts: withRivals,
   };
   const overhead = names.filter((name) => layouts[name].sources.some((s) => s.point.z > OVERHEAD));
@@ -73,18 +73,18 @@ export function standingLayout(venue: Venue): Layout {
 
 function figuresOf(
   venue: Venue,
-  ground: LayoutGround,
+  context: LayoutContext,
   name: string,
   layout: NamedLayouts[string],
   options: CompareLayoutsOptions,
 ): LayoutFigures {
   if (layout.sources.length === 0)
     throw new RangeError(`layout "${name}" has no cabinets, expected one or more`);
-  const { positions, weights, parts, frequency } = ground;
+  const { positions, weights, parts, frequency } = context;
   const sources = layout.sources.map((s): Source => ({ ...s, group: "subs" }));
   const respond = responder({ ...venue, sources }, "subs", { ...options.field, frequency });
   const survey = surveyWith(
-    ground,
+    context,
     name,
     positions.map((p) => respond(p.point)),
   );
@@ -98,7 +98,7 @@ function figuresOf(
   const subsMean = powerMean(low.subs, weights);
   const loudest = Math.max(...sources.map((s) => s.gain));
   const subsLevel = low.subs.map((c) => levelOfMeanSquare(Math.max(c, 1e-30)));
-  const leftover = leftoverPerThird(survey, weights, forms.mid, offset.offset_db, options);
+  const residual = residualPerThirdOctave(survey, weights, forms.mid, offset.offset_db, options);
   return {
     name,
     cabinets: sources.length,
@@ -106,13 +106,13 @@ function figuresOf(
     limited: offset.limited,
     deviation_db: offset.audience.rms_db,
     audience: offset.audience,
-    sideToSide_db: sideToSide(ground, deviation),
-    thirdsSpread_db: leftover.spread_db.reduce((x, y) => x + y, 0) / leftover.spread_db.length,
+    sideToSide_db: sideToSide(context, deviation),
+    thirdOctaveSpread_db: residual.spread_db.reduce((x, y) => x + y, 0) / residual.spread_db.length,
     subsFrontToBack_db: meanOver(parts.front, weights, subsLevel) - meanOver(parts.back, weights, subsLevel),
-    subsSideToSide_db: sideToSide(ground, subsLevel),
+    subsSideToSide_db: sideToSide(context, subsLevel),
     frontRow_db: toDecibel(front / powerMean(sum, weights)),
     frontRowLevel_db: levelOfMeanSquare(front),
-    spill_db: ground.stage.length > 0 ? toDecibel(stagePower(ground, respond, options) / subsMean) : null,
+    spill_db: context.stage.length > 0 ? toDecibel(stagePower(context, respond, options) / subsMean) : null,
     level_db: levelOfMeanSquare(subsMean) - loudest,
     loudest_db: offset.offset_db + loudest,
     beatenBy: [],
@@ -120,28 +120,28 @@ function figuresOf(
   };
 }
 
-function surveyWith(ground: LayoutGround, name: string, subs: readonly Response[]): Survey {
-  const { frequency, positions, mains, fills } = ground;
+function surveyWith(context: LayoutContext, name: string, subs: readonly Response[]): Survey {
+  const { frequency, positions, mains, fills } = context;
   return { name, quantity: "pressure", frequency, positions, mains, subs, ...(fills ? { fills } : {}) };
 }
 
 function lowPowers(survey: Survey, options: CompareLayoutsOptions) {
   const { lowBand, polarity, delay } = withDefaults(options);
-  const low = span(coveredThirds(survey.frequency, lowBand[0], lowBand[1], "the low band"));
+  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   return bandPowers(survey, [low], { polarity, delay });
 }
 
 function stagePower(
-  ground: LayoutGround,
-  respond: (place: Survey["positions"][number]["point"]) => Response,
+  context: LayoutContext,
+  respond: (position: Survey["positions"][number]["point"]) => Response,
   options: CompareLayoutsOptions,
 ): number {
-  const subs = ground.stage.map((p) => respond(p.point));
+  const subs = context.stage.map((p) => respond(p.point));
   const survey: Survey = {
     name: "stage",
     quantity: "pressure",
-    frequency: ground.frequency,
-    positions: ground.stage,
+    frequency: context.frequency,
+    positions: context.stage,
     mains: subs,
     subs,
   };
@@ -163,7 +163,7 @@ function powerMean(
 }
 
 /** Mean over the rows, by their people, of the largest less the smallest value in a row. */
-function sideToSide({ positions, weights }: LayoutGround, values: ArrayLike<number>): number | null {
+function sideToSide({ positions, weights }: LayoutContext, values: ArrayLike<number>): number | null {
   const order = positions
     .map((_, i) => i)
     .filter((i) => weights[i] > 0)

@@ -11,7 +11,7 @@ import { type AudienceParts, audienceParts, audienceWeights } from "../balance/a
 import { type BalanceOptions, withDefaults } from "../balance/balance";
 import type { Limits } from "../offset/limits";
 
-export interface LayoutGroundOptions extends BalanceOptions {
+export interface LayoutContextOptions extends BalanceOptions {
   /** Where people listen. Default about 200 seats of the venue's audience. */
   readonly positions?: readonly Position[];
   /** How the field is computed. Default frequencies: `layoutFrequencies`, or the model's where a limit asks for all. */
@@ -20,7 +20,7 @@ export interface LayoutGroundOptions extends BalanceOptions {
   readonly limits?: Limits;
 }
 
-export interface LayoutGround {
+export interface LayoutContext {
   readonly frequency: Float64Array;
   readonly positions: readonly Position[];
   readonly weights: Float64Array;
@@ -40,8 +40,8 @@ export interface LayoutGround {
  */
 export function layoutFrequencies(options: BalanceOptions = {}): Float64Array {
   const { lowBand, midBand } = withDefaults(options);
-  const low = thirdsFrom(lowBand);
-  const mid = thirdsFrom(midBand);
+  const low = thirdOctavesFrom(lowBand);
+  const mid = thirdOctavesFrom(midBand);
   const lowEdges = [low[0].lower, low[low.length - 1].upper] as const;
   const midEdges = [mid[0].lower, mid[mid.length - 1].upper] as const;
   const all = [
@@ -55,7 +55,7 @@ export function layoutFrequencies(options: BalanceOptions = {}): Float64Array {
 }
 
 /** The third octaves from one nominal frequency to another, which may be the same. */
-export const thirdsFrom = ([from, to]: readonly [number, number]): Band[] =>
+export const thirdOctavesFrom = ([from, to]: readonly [number, number]): Band[] =>
   thirdOctaves(from, Math.max(to, from * 1.001));
 
 /**
@@ -65,7 +65,7 @@ export const thirdsFrom = ([from, to]: readonly [number, number]): Band[] =>
  * @param options  bands, weights, positions
  * @throws RangeError when nobody is there
  */
-export function layoutGround(venue: Venue, options: LayoutGroundOptions = {}): LayoutGround {
+export function layoutContext(venue: Venue, options: LayoutContextOptions = {}): LayoutContext {
   const work = groundSteps(venue, options);
   for (;;) {
     const step = work.next();
@@ -76,8 +76,8 @@ export function layoutGround(venue: Venue, options: LayoutGroundOptions = {}): L
 /** The same in steps: yields the share that is done, 0…1. */
 export function* groundSteps(
   venue: Venue,
-  options: LayoutGroundOptions = {},
-): Generator<number, LayoutGround, void> {
+  options: LayoutContextOptions = {},
+): Generator<number, LayoutContext, void> {
   const { positions = seats(venue, { count: 200 }) } = options;
   // A limit on the whole level needs the whole range.
   const { frontLevel, frontDose } = options.limits ?? {};

@@ -7,10 +7,10 @@ import { levelOfMeanSquare, toDecibel } from "../../acoustics/level/decibel";
 import { power, type Response } from "../../acoustics/response";
 import { minimise } from "../../numeric/search";
 import { type DeviationForms, deviationsAt, withDefaults } from "../balance/balance";
-import { bandWeights, coveredThirds, span } from "../balance/band-powers";
+import { bandWeights, coveredThirdOctaves, span } from "../balance/band-powers";
 import { type AudienceSummary, summarise } from "../balance/summary";
 import { seatCosts } from "../offset/seat-costs";
-import type { LayoutGround, LayoutGroundOptions } from "./context";
+import type { LayoutContext, LayoutContextOptions } from "./context";
 import type { Gene } from "./genes";
 import type { LayoutSpace } from "./limits";
 import type { DiffuseParts, Transfers } from "./transfer";
@@ -25,7 +25,7 @@ export interface Trial {
   readonly loudest_db: number;
 }
 
-export interface Trier {
+export interface LayoutEvaluator {
   /** Tries a candidate. */
   try(genes: readonly Gene[]): Trial;
   /** Deviations over the audience of the candidate tried last, at its offset. */
@@ -37,22 +37,22 @@ export interface Trier {
 /**
  * Makes the function that tries candidates.
  *
- * @param ground  seats and mains
+ * @param context  seats and mains
  * @param transfers  of the space's units, at the seats and then the stage
  * @param space  what genes stand for
  * @param options  bands and target
  */
-export function layoutTrier(
-  ground: LayoutGround,
+export function layoutEvaluator(
+  context: LayoutContext,
   transfers: Transfers,
   space: LayoutSpace,
-  options: LayoutGroundOptions = {},
-): Trier {
-  const { weights, parts, positions } = ground;
+  options: LayoutContextOptions = {},
+): LayoutEvaluator {
+  const { weights, parts, positions } = context;
   const { frequency, weight, rows, re, im, diffuse } = transfers;
   const seatCount = positions.length;
   const columns = frequency.length;
-  const mains = mainsAt(ground, columns, options);
+  const mains = mainsAt(context, columns, options);
   const sumRe = new Float64Array(rows);
   const sumIm = new Float64Array(rows);
   const subs = new Float64Array(rows);
@@ -138,7 +138,7 @@ const OFFSET_TOLERANCE = 5e-3;
 const TINY = 1e-30;
 
 /** The unit that a gene puts up. */
-export const unitOf = (gene: Gene, space: LayoutSpace): number => space.unitsAt[gene.place][gene.kind];
+export const unitOf = (gene: Gene, space: LayoutSpace): number => space.unitsAt[gene.position][gene.kind];
 
 /** Adds a unit's transfer at one frequency times its coefficient, at all rows; the first of a sum takes its place. */
 function addTimes(
@@ -236,8 +236,8 @@ function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
       const a = genes[i];
       const u = unitOf(a, space);
       const gainA = 10 ** (space.gains[a.gain] / 20) * space.polarities[a.polarity];
-      const share = (own[u] * gainA * gainA) / total;
-      for (let row = 0; row < rows; row++) far[row] += share * distance[u][row];
+      const fraction = (own[u] * gainA * gainA) / total;
+      for (let row = 0; row < rows; row++) far[row] += fraction * distance[u][row];
       for (let j = i; j < genes.length; j++) {
         const b = genes[j];
         const v = unitOf(b, space);
@@ -275,11 +275,17 @@ function termsFor(reach: number): number {
 }
 
 /** What of the mains a trial needs: low band by frequency (weighted) and whole, mid band whole. */
-export function mainsAt(ground: LayoutGround, columns: number, options: LayoutGroundOptions) {
-  const { frequency, positions, mains, fills } = ground;
+export function mainsAt(context: LayoutContext, columns: number, options: LayoutContextOptions) {
+  const { frequency, positions, mains, fills } = context;
   const { lowBand, midBand, targetTilt } = withDefaults(options);
-  const low = bandWeights(frequency, span(coveredThirds(frequency, lowBand[0], lowBand[1], "the low band")));
-  const mid = bandWeights(frequency, span(coveredThirds(frequency, midBand[0], midBand[1], "the mid band")));
+  const low = bandWeights(
+    frequency,
+    span(coveredThirdOctaves(frequency, lowBand[0], lowBand[1], "the low band")),
+  );
+  const mid = bandWeights(
+    frequency,
+    span(coveredThirdOctaves(frequency, midBand[0], midBand[1], "the mid band")),
+  );
   const re = new Float64Array(positions.length * columns);
   const im = new Float64Array(positions.length * columns);
   const whole = positions.map((_, i) => together(mains[i], fills?.[i]));

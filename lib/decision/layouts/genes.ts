@@ -7,7 +7,7 @@
 import type { LayoutSpace } from "./limits";
 
 export interface Gene {
-  readonly place: number;
+  readonly position: number;
   readonly kind: number;
   readonly delay: number;
   readonly gain: number;
@@ -18,7 +18,7 @@ export type Chance = () => number;
 
 /** The same for the same layout. */
 export const keyOf = (genes: readonly Gene[]): string =>
-  genes.map((g) => `${g.place},${g.kind},${g.delay},${g.gain},${g.polarity}`).join(" ");
+  genes.map((g) => `${g.position},${g.kind},${g.delay},${g.gain},${g.polarity}`).join(" ");
 
 /**
  * A candidate by chance. Half of them play as simply as can be: no delay, all alike, full level.
@@ -41,10 +41,10 @@ export function randomGenes(space: LayoutSpace, chance: Chance): Gene[] {
  * A child of two candidates: each place that either parent uses is taken from one of them, or left.
  */
 export function crossed(a: readonly Gene[], b: readonly Gene[], space: LayoutSpace, chance: Chance): Gene[] {
-  const places = [...new Set([...a, ...b].map((g) => g.place))].sort((x, y) => x - y);
-  const child = places.flatMap((place) => {
+  const positions = [...new Set([...a, ...b].map((g) => g.position))].sort((x, y) => x - y);
+  const child = positions.flatMap((position) => {
     const from = chance() < 0.5 ? a : b;
-    return from.filter((g) => g.place === place);
+    return from.filter((g) => g.position === position);
   });
   return repaired(child, space, chance);
 }
@@ -59,26 +59,26 @@ export function mutated(genes: readonly Gene[], space: LayoutSpace, chance: Chan
     const gene = changed[i];
     if (!gene || what < 0.1) changed.push(randomGene(space, chance, chance() < 0.5));
     else if (what < 0.2) changed.splice(i, 1);
-    else if (what < 0.4) changed[i] = { ...gene, place: moved(gene.place, space, chance) };
+    else if (what < 0.4) changed[i] = { ...gene, position: moved(gene.position, space, chance) };
     else if (what < 0.65) changed[i] = { ...gene, delay: stepped(gene.delay, space.delays.length, chance) };
     else if (what < 0.75) changed[i] = { ...gene, polarity: below(chance, space.polarities.length) };
     else if (what < 0.85) changed[i] = { ...gene, gain: stepped(gene.gain, space.gains.length, chance) };
-    else if (what < 0.95) changed[i] = { ...gene, kind: below(chance, space.unitsAt[gene.place].length) };
-    else changed[i] = { ...changed[below(chance, changed.length)], place: gene.place };
+    else if (what < 0.95) changed[i] = { ...gene, kind: below(chance, space.unitsAt[gene.position].length) };
+    else changed[i] = { ...changed[below(chance, changed.length)], position: gene.position };
   }
   return repaired(changed, space, chance);
 }
 
 /** How many cabinets a candidate puts up. */
 export function cabinetsOf(genes: readonly Gene[], space: LayoutSpace): number {
-  return genes.reduce((sum, g) => sum + space.units[space.unitsAt[g.place][g.kind]].sources.length, 0);
+  return genes.reduce((sum, g) => sum + space.units[space.unitsAt[g.position][g.kind]].sources.length, 0);
 }
 
 function randomGene(space: LayoutSpace, chance: Chance, plain: boolean): Gene {
-  const place = below(chance, space.unitsAt.length);
+  const position = below(chance, space.unitsAt.length);
   return {
-    place,
-    kind: below(chance, space.unitsAt[place].length),
+    position,
+    kind: below(chance, space.unitsAt[position].length),
     delay: plain ? 0 : below(chance, space.delays.length),
     gain: plain ? space.gains.length - 1 : below(chance, space.gains.length),
     polarity: plain ? 0 : below(chance, space.polarities.length),
@@ -92,7 +92,7 @@ function repaired(genes: Gene[], space: LayoutSpace, chance: Chance): Gene[] {
     genes.push(randomGene(space, chance, true));
     keepWithin(genes, space, chance);
   }
-  return loudestAtFull(genes, space).sort((x, y) => x.place - y.place);
+  return loudestAtFull(genes, space).sort((x, y) => x.position - y.position);
 }
 
 /** With the loudest at the upper end of the gains: what all have in common is the offset's matter. */
@@ -103,19 +103,20 @@ function loudestAtFull(genes: Gene[], space: LayoutSpace): Gene[] {
 
 /** Takes out what overlaps an earlier one, then what is too many. */
 function keepWithin(genes: Gene[], space: LayoutSpace, chance: Chance): void {
-  const places = space.unitsAt.length;
+  const positions = space.unitsAt.length;
   let kept = 0;
   for (const gene of genes) {
     let free = true;
-    for (let k = 0; k < kept; k++) if (space.clash[gene.place * places + genes[k].place]) free = false;
+    for (let k = 0; k < kept; k++)
+      if (space.clash[gene.position * positions + genes[k].position]) free = false;
     if (free) genes[kept++] = gene;
   }
   genes.length = kept;
   while (cabinetsOf(genes, space) > space.count[1]) genes.splice(below(chance, genes.length), 1);
 }
 
-function moved(place: number, space: LayoutSpace, chance: Chance): number {
-  const near = space.neighbours[place];
+function moved(position: number, space: LayoutSpace, chance: Chance): number {
+  const near = space.neighbours[position];
   if (near.length === 0 || chance() < 0.3) return below(chance, space.unitsAt.length);
   return near[below(chance, near.length)];
 }

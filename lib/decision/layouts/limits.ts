@@ -6,7 +6,7 @@ import { type Quad, quadAt } from "../../venue/quad";
 import type { Cabinet, Filter, Source, Venue } from "../../venue/venue";
 
 /** Where a cabinet may be: a point, along a line, or over an area; acoustic centres, metres. */
-export type SubPlaces = {
+export type SubPositions = {
   readonly name: string;
   /** True where cabinets hang: a matter for people qualified in rigging. */
   readonly flown?: boolean;
@@ -24,7 +24,7 @@ export interface SubKind {
 }
 
 export interface LayoutLimits {
-  readonly places: readonly SubPlaces[];
+  readonly positions: readonly SubPositions[];
   /** Cabinets to choose among. Default: that of the venue's first sub. */
   readonly kinds?: readonly SubKind[];
   /** Least and greatest number of cabinets. Default 1 to 8. */
@@ -38,7 +38,7 @@ export interface LayoutLimits {
   /** dB. Default 3. */
   readonly gainStep?: number;
   /** Whether cabinets may be turned over in polarity. Default true. */
-  readonly invert?: boolean;
+  readonly inverted?: boolean;
   /** True: each cabinet beside the centre line has its mirror image with the same settings. Default false. */
   readonly mirror?: boolean;
   /** Filters of all cabinets. Default: those of the venue's first sub. */
@@ -49,7 +49,7 @@ export interface LayoutLimits {
 
 /** One thing to put up or leave: a cabinet, or a cabinet with its mirror image. */
 export interface Unit {
-  readonly place: number;
+  readonly position: number;
   readonly kind: number;
   readonly zone: string;
   readonly flown: boolean;
@@ -80,15 +80,17 @@ export interface LayoutSpace {
  * @throws RangeError when it has none on the floor
  */
 export function usualLimits(venue: Venue): LayoutLimits {
-  const ground = venue.sources.filter((s) => s.group === "subs" && s.point.z < 2);
-  if (ground.length === 0)
+  const context = venue.sources.filter((s) => s.group === "subs" && s.point.z < 2);
+  if (context.length === 0)
     throw new RangeError(`"${venue.name}" has no subs on the floor: say where some may stand`);
-  const { x, z } = ground[0].point;
+  const { x, z } = context[0].point;
   const front = venue.audience[0].corners.slice(0, 2);
-  const width = Math.max(...front.map((p) => Math.abs(p.y)), ...ground.map((s) => Math.abs(s.point.y)));
-  const spacing = Math.max(ground[0].size.width, 2 * (width / 30));
+  const width = Math.max(...front.map((p) => Math.abs(p.y)), ...context.map((s) => Math.abs(s.point.y)));
+  const spacing = Math.max(context[0].size.width, 2 * (width / 30));
   return {
-    places: [{ name: "in front of the stage", from: { x, y: -width, z }, to: { x, y: width, z }, spacing }],
+    positions: [
+      { name: "in front of the stage", from: { x, y: -width, z }, to: { x, y: width, z }, spacing },
+    ],
     count: [2, 8],
     mirror: true,
   };
@@ -108,7 +110,7 @@ export function layoutSpace(venue: Venue, limits: LayoutLimits): LayoutSpace {
     delayStep = 0.0005,
     gains = [-6, 0],
     gainStep = 3,
-    invert = true,
+    inverted = true,
     mirror = false,
     headroom = 6,
   } = limits;
@@ -128,16 +130,22 @@ export function layoutSpace(venue: Venue, limits: LayoutLimits): LayoutSpace {
   const sideways = kinds.some((k) => Math.abs(k.axis?.y ?? 0) > 0.1);
   const flat = Math.max(largest.depth, largest.width);
   const box = sideways ? { ...largest, depth: flat, width: flat } : largest;
-  const places = placesOf(limits.places).filter(
+  const positions = positionsOf(limits.positions).filter(
     ({ point }) => !mirror || point.y === 0 || 2 * Math.abs(point.y) >= box.width - NEARLY,
   );
-  const all = mirror ? withoutMirrorTwins(places) : places;
+  const all = mirror ? withoutMirrorTwins(positions) : positions;
   if (all.length === 0)
     throw new RangeError("places is empty, expected at least one place where a sub may stand");
   const units: Unit[] = [];
-  const unitsAt = all.map(({ point, zone, flown }, place) =>
+  const unitsAt = all.map(({ point, zone, flown }, position) =>
     kinds.map((kind, k) => {
-      units.push({ place, kind: k, zone, flown, sources: unitSources(kind, point, filters, mirror, zone) });
+      units.push({
+        position,
+        kind: k,
+        zone,
+        flown,
+        sources: unitSources(kind, point, filters, mirror, zone),
+      });
       return units.length - 1;
     }),
   );
@@ -155,13 +163,13 @@ export function layoutSpace(venue: Venue, limits: LayoutLimits): LayoutSpace {
     clash,
     delays: range("delays", delays, delayStep),
     gains: range("gains", gains, gainStep),
-    polarities: invert ? [1, -1] : [1],
+    polarities: inverted ? [1, -1] : [1],
     count,
     headroom,
   };
 }
 
-interface Spot {
+interface PositionChoice {
   readonly point: Point;
   readonly zone: string;
   readonly flown: boolean;
@@ -170,12 +178,12 @@ interface Spot {
 /** A tenth of a millimetre: cabinets that touch do not overlap. */
 const NEARLY = 1e-4;
 
-function placesOf(zones: readonly SubPlaces[]): Spot[] {
-  const spots = zones.flatMap((zone, i): Spot[] => {
+function positionsOf(zones: readonly SubPositions[]): PositionChoice[] {
+  const positions = zones.flatMap((zone, i): PositionChoice[] => {
     const { spacing = 1, name, flown = false } = zone;
     if (!(spacing > 0))
       throw new RangeError(`places[${i}].spacing is ${spacing}, expected metres more than 0`);
-    const mark = (point: Point): Spot => ({ point: tidy(point), zone: name, flown });
+    const mark = (point: Point): PositionChoice => ({ point: tidy(point), zone: name, flown });
     if ("point" in zone) return [mark(zone.point)];
     if ("from" in zone)
       return along(zone.from, zone.to, spacing).map((t) =>
@@ -186,17 +194,17 @@ function placesOf(zones: readonly SubPlaces[]): Spot[] {
       along(a, b, spacing).map((across) => mark(quadAt(zone.corners, across, deep))),
     );
   });
-  spots.forEach(({ point, zone }) => {
+  positions.forEach(({ point, zone }) => {
     if (![point.x, point.y, point.z].every(Number.isFinite)) {
       throw new RangeError(`places "${zone}" has a point that is not three numbers in metres`);
     }
   });
-  if (spots.length > MOST_PLACES) {
+  if (positions.length > MOST_PLACES) {
     throw new RangeError(
-      `places makes ${spots.length} of them, expected at most ${MOST_PLACES}: take a wider spacing`,
+      `places makes ${positions.length} of them, expected at most ${MOST_PLACES}: take a wider spacing`,
     );
   }
-  return spots.filter((s, i) => !spots.slice(0, i).some((t) => same(s.point, t.point)));
+  return positions.filter((s, i) => !positions.slice(0, i).some((t) => same(s.point, t.point)));
 }
 
 const MOST_PLACES = 400;
@@ -219,9 +227,9 @@ function tidy({ x, y, z }: Point): Point {
 const same = (p: Point, q: Point): boolean => p.x === q.x && p.y === q.y && p.z === q.z;
 
 /** Of a place and its mirror image one is enough when each brings the other along: that on house left. */
-function withoutMirrorTwins(spots: readonly Spot[]): Spot[] {
-  return spots.filter(
-    (s) => s.point.y >= 0 || !spots.some((t) => t !== s && same(t.point, mirrored(s.point))),
+function withoutMirrorTwins(positions: readonly PositionChoice[]): PositionChoice[] {
+  return positions.filter(
+    (s) => s.point.y >= 0 || !positions.some((t) => t !== s && same(t.point, mirrored(s.point))),
   );
 }
 
@@ -258,8 +266,8 @@ function overlap(p: Point, q: Point, box: { depth: number; width: number; height
   );
 }
 
-function nearest(spots: readonly Spot[], from: Point, own: number): number[] {
-  return spots
+function nearest(positions: readonly PositionChoice[], from: Point, own: number): number[] {
+  return positions
     .map(({ point }, i) => ({ i, d: Math.hypot(point.x - from.x, point.y - from.y, point.z - from.z) }))
     .filter(({ i }) => i !== own)
     .sort((a, b) => a.d - b.d || a.i - b.i)

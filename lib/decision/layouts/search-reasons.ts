@@ -53,7 +53,7 @@ const title = {
 export function inWords(c: LayoutChoice): string {
   const spill =
     c.spill_db === null ? "" : `, ${signed(c.spill_db)} of the subs on stage against the audience`;
-  return `${c.deviation_db.toFixed(1)} dB rms from the wanted balance, ${Math.round(100 * c.audience.within3dB_share)} % of the people within 3 dB, ${signed(c.frontRow_db)} of bass at the front row against the audience${spill}`;
+  return `${c.deviation_db.toFixed(1)} dB rms from the wanted balance, ${Math.round(100 * c.audience.within3dB_fraction)} % of the people within 3 dB, ${signed(c.frontRow_db)} of bass at the front row against the audience${spill}`;
 }
 
 /** Where a choice's cabinets stand and how they are set, as a sentence. */

@@ -2,7 +2,7 @@
 import type { Point } from "../../acoustics/point";
 import type { Layout } from "../../venue/layouts/layout";
 import type { AudienceSummary } from "../balance/summary";
-import type { LayoutGroundOptions } from "./context";
+import type { LayoutContextOptions } from "./context";
 
 /**
  * What to be good at: "evenness" of the balance over the audience, little bass at the "front row" against the audience as a whole, little on
@@ -10,7 +10,7 @@ import type { LayoutGroundOptions } from "./context";
  */
 export type LayoutAim = "evenness" | "front row" | "stage" | "level";
 
-export interface SearchLayoutsOptions extends Omit<LayoutGroundOptions, "limits" | "polarity" | "delay"> {
+export interface SearchLayoutsOptions extends Omit<LayoutContextOptions, "limits" | "polarity" | "delay"> {
   /** Default: evenness, front row, and stage where there is one. */
   readonly aims?: readonly LayoutAim[];
   /** How many different layouts to try. Default 5000. */
@@ -31,9 +31,9 @@ export interface SearchCallbacks {
 }
 
 export interface LayoutSearchProgress {
-  readonly step: "mains" | "places" | "layouts";
+  readonly step: "mains" | "positions" | "layouts";
   /** Share of the step that is done, 0…1. */
-  readonly share: number;
+  readonly fraction: number;
   /** Layouts tried so far. */
   readonly tried: number;
   /** Size of the Pareto set so far. */

@@ -6,8 +6,8 @@ import { type Ranked, survivors, tournament } from "../../numeric/nsga2";
 import { addToPareto, crowdingDistance } from "../../numeric/pareto";
 import { uniform } from "../../numeric/random";
 import type { Source, Venue } from "../../venue/venue";
-import { groundSteps, type LayoutGround } from "./context";
-import { layoutTrier, type Trial, type Trier, unitOf } from "./evaluate";
+import { groundSteps, type LayoutContext } from "./context";
+import { type LayoutEvaluator, layoutEvaluator, type Trial, unitOf } from "./evaluate";
 import { cabinetsOf, crossed, type Gene, keyOf, mutated, randomGenes } from "./genes";
 import { type LayoutLimits, type LayoutSpace, layoutSpace } from "./limits";
 import { searchReasons } from "./search-reasons";
@@ -75,22 +75,22 @@ export function* layoutSearch(
   }
   const space = layoutSpace(venue, limits);
   const aims = aimsFor(venue, options);
-  const early = (step: "mains" | "places", share: number): LayoutSearchProgress => ({
+  const early = (step: "mains" | "positions", fraction: number): LayoutSearchProgress => ({
     step,
-    share,
+    fraction,
     tried: 0,
     kept: 0,
     best: () => null,
   });
-  const ground = yield* mapped(groundSteps(venue, options), (share) => early("mains", share));
-  const places = [...ground.positions, ...ground.stage].map((p) => p.point);
-  const transfers = yield* mapped(transferSteps(venue, space.units, places, options), (share) =>
-    early("places", share),
+  const context = yield* mapped(groundSteps(venue, options), (fraction) => early("mains", fraction));
+  const positions = [...context.positions, ...context.stage].map((p) => p.point);
+  const transfers = yield* mapped(transferSteps(venue, space.units, positions, options), (fraction) =>
+    early("positions", fraction),
   );
-  const trier = layoutTrier(ground, transfers, space, options);
-  const state = newState(trier, space, aims, seed);
+  const evaluator = layoutEvaluator(context, transfers, space, options);
+  const state = newState(evaluator, space, aims, seed);
   const result = (finished: boolean): LayoutSearchResult =>
-    resultOf({ venue, ground, space, state, aims, seed, finished, limits, keep });
+    resultOf({ venue, context, space, state, aims, seed, finished, limits, keep });
   let parents: Ranked<Rated>[] = [];
   while (state.tried < candidates && !state.exhausted) {
     const children: Rated[] = [];
@@ -101,7 +101,7 @@ export function* layoutSearch(
     parents = survivors([...parents.map((p) => p.one), ...children], generation);
     yield {
       step: "layouts",
-      share: state.tried / candidates,
+      fraction: state.tried / candidates,
       tried: state.tried,
       kept: state.pareto.length,
       best: () => result(false),
@@ -121,7 +121,7 @@ interface Rated {
 }
 
 interface State {
-  readonly trier: Trier;
+  readonly evaluator: LayoutEvaluator;
   readonly space: LayoutSpace;
   readonly chance: () => number;
   readonly rate: (trial: Trial) => number[];
@@ -135,9 +135,14 @@ interface State {
   exhausted: boolean;
 }
 
-function newState(trier: Trier, space: LayoutSpace, aims: readonly LayoutAim[], seed: number): State {
+function newState(
+  evaluator: LayoutEvaluator,
+  space: LayoutSpace,
+  aims: readonly LayoutAim[],
+  seed: number,
+): State {
   return {
-    trier,
+    evaluator,
     space,
     chance: uniform(seed),
     rate: (trial) => aims.map((aim) => rounded(figures[aim](trial))),
@@ -189,7 +194,7 @@ function bred(a: readonly Gene[], b: readonly Gene[], { space, chance }: State):
 }
 
 function rate(genes: readonly Gene[], state: State): Rated {
-  const trial = state.trier.try(genes);
+  const trial = state.evaluator.try(genes);
   state.tried++;
   const violation = Math.max(0, trial.loudest_db - state.space.headroom);
   const rated = { genes, trial, aims: state.rate(trial), violation, effort: cabinetsOf(genes, state.space) };
@@ -220,7 +225,7 @@ function aimsFor(venue: Venue, { aims }: SearchLayoutsOptions): readonly LayoutA
 
 interface Found {
   readonly venue: Venue;
-  readonly ground: LayoutGround;
+  readonly context: LayoutContext;
   readonly space: LayoutSpace;
   readonly state: State;
   readonly aims: readonly LayoutAim[];
@@ -231,7 +236,7 @@ interface Found {
 }
 
 function resultOf(found: Found): LayoutSearchResult {
-  const { venue, ground, state, aims, seed, finished, limits, space, keep } = found;
+  const { venue, context, state, aims, seed, finished, limits, space, keep } = found;
   const within = state.pareto.length > 0;
   const set = within ? spreadOut(state.pareto, keep) : state.nearest ? [state.nearest] : [];
   set.sort(
@@ -242,7 +247,7 @@ function resultOf(found: Found): LayoutSearchResult {
     venue: venue.name,
     aims,
     seed,
-    seats: ground.positions.length,
+    seats: context.positions.length,
     tried: state.tried,
     finished,
     found: state.pareto.length,
@@ -254,10 +259,10 @@ function resultOf(found: Found): LayoutSearchResult {
 function choiceOf(
   { genes }: Rated,
   name: string,
-  { trier, space }: State,
+  { evaluator, space }: State,
   limits: LayoutLimits,
 ): LayoutChoice {
-  const trial = trier.try(genes);
+  const trial = evaluator.try(genes);
   const sources = genes.flatMap((gene): Source[] =>
     space.units[unitOf(gene, space)].sources.map((s) => ({
       ...s,
@@ -282,7 +287,7 @@ function choiceOf(
       }),
     ),
     ...trial,
-    audience: trier.audience(),
+    audience: evaluator.audience(),
     layout: { sources: sources.map((s, i) => ({ ...s, id: `${name} ${i + 1}` })), warnings: [] },
   };
 }

@@ -17,7 +17,7 @@ import { emission } from "../../field/room/emission";
 import type { Venue } from "../../venue/venue";
 import { type BalanceOptions, withDefaults } from "../balance/balance";
 import { bandWeights, span } from "../balance/band-powers";
-import { thirdsFrom } from "./context";
+import { thirdOctavesFrom } from "./context";
 import type { Unit } from "./limits";
 
 export interface Transfers {
@@ -57,27 +57,27 @@ const MOST_BYTES = 1e9;
  *
  * @param venue  walls, air and room; its sources do not matter
  * @param units  what may be put up
- * @param places  seats, then stage
+ * @param positions  seats, then stage
  * @param options  low band, and how the field is computed
  * @throws RangeError when the transfers would not fit into a gigabyte
  */
 export function* transferSteps(
   venue: Venue,
   units: readonly Unit[],
-  places: readonly Point[],
+  positions: readonly Point[],
   options: BalanceOptions & { readonly field?: FieldOptions },
 ): Generator<number, Transfers, void> {
   const { lowBand } = withDefaults(options);
-  const thirds = thirdsFrom(lowBand);
+  const thirds = thirdOctavesFrom(lowBand);
   const band = span(thirds);
   const frequency = lowFrequencies(thirds);
   const { start, weight: inside } = bandWeights(frequency, band);
   const weight = new Float64Array(frequency.length);
   weight.set(inside, start);
-  const size = places.length * frequency.length;
+  const size = positions.length * frequency.length;
   if (units.length * size * 16 > MOST_BYTES) {
     throw new RangeError(
-      `${units.length} places and cabinets at ${places.length} seats need ${Math.ceil((units.length * size * 16) / 1e6)} MB: take fewer places or seats`,
+      `${units.length} places and cabinets at ${positions.length} seats need ${Math.ceil((units.length * size * 16) / 1e6)} MB: take fewer places or seats`,
     );
   }
   const re: Float64Array[] = [];
@@ -86,19 +86,19 @@ export function* transferSteps(
     const at = responder({ ...venue, sources }, "subs", { ...options.field, frequency, diffuse: "none" });
     const r = new Float64Array(size);
     const i = new Float64Array(size);
-    places.forEach((place, row) => {
-      const response = at(place);
+    positions.forEach((position, row) => {
+      const response = at(position);
       for (let f = 0; f < frequency.length; f++) {
-        r[f * places.length + row] = response.re[f];
-        i[f * places.length + row] = response.im[f];
+        r[f * positions.length + row] = response.re[f];
+        i[f * positions.length + row] = response.im[f];
       }
     });
     re.push(r);
     im.push(i);
     yield (u + 1) / units.length;
   }
-  const diffuse = diffuseParts(venue, units, places, frequency, options.field ?? {});
-  return { frequency, weight, rows: places.length, re, im, ...(diffuse ? { diffuse } : {}) };
+  const diffuse = diffuseParts(venue, units, positions, frequency, options.field ?? {});
+  return { frequency, weight, rows: positions.length, re, im, ...(diffuse ? { diffuse } : {}) };
 }
 
 /** Four to the third octave, edges included: those of `layoutFrequencies` in the low band. */
@@ -112,7 +112,7 @@ export function lowFrequencies(thirds: readonly Band[]): Float64Array {
 function diffuseParts(
   venue: Venue,
   units: readonly Unit[],
-  places: readonly Point[],
+  positions: readonly Point[],
   frequency: Float64Array,
   field: FieldOptions,
 ): DiffuseParts | undefined {
@@ -145,7 +145,7 @@ function diffuseParts(
       venue.room as NonNullable<Venue["room"]>,
       {
         power: new Float64Array(frequency.length).fill(1),
-        places: [{ point: { x: 0, y: 0, z: 0 }, share: 1 }],
+        positions: [{ point: { x: 0, y: 0, z: 0 }, fraction: 1 }],
       },
       frequency,
       { model, order, modelledArea, speedOfSound: c },
@@ -160,7 +160,7 @@ function diffuseParts(
     ),
     distance: units.map(({ sources }) =>
       Float64Array.from(
-        places,
+        positions,
         (p) => sources.reduce((sum, s) => sum + distance(s.point, p), 0) / sources.length,
       ),
     ),

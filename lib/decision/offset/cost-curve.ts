@@ -38,8 +38,8 @@ export function costCurve(
     meanAbsolute_db: rows.map((r) => r.absolute),
     rms_db: rows.map((r) => r.rms),
     worst_db: rows.map((r) => r.worst),
-    within3dB_share: rows.map((r) => r.within3),
-    within6dB_share: rows.map((r) => r.within6),
+    within3dB_fraction: rows.map((r) => r.within3),
+    within6dB_fraction: rows.map((r) => r.within6),
   };
 }
 

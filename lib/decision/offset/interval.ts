@@ -11,7 +11,7 @@ export interface OffsetInterval {
   readonly to_db: number;
   readonly standardError_db: number;
   /** Probability that the interval is meant to hold the offset of a measurement without noise. */
-  readonly confidence_share: number;
+  readonly confidence_fraction: number;
   /** Standard error of the deviation per position, in the order of the survey. */
   readonly positions_db: readonly number[];
 }
@@ -75,7 +75,7 @@ export function offsetInterval(
     from_db: Math.min(offset, quantile((1 - confidence) / 2)),
     to_db: Math.max(offset, quantile((1 + confidence) / 2)),
     standardError_db: Math.sqrt(variance),
-    confidence_share: confidence,
+    confidence_fraction: confidence,
     positions_db: Array.from(errors),
   };
 }

@@ -10,7 +10,7 @@ import { frequencyWeighting, type Weighting } from "../../acoustics/level/weight
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import { audienceParts } from "../balance/audience";
-import { type BandPowers, bandPowers, coveredThirds, type SubSetting } from "../balance/band-powers";
+import { type BandPowers, bandPowers, coveredThirdOctaves, type SubSetting } from "../balance/band-powers";
 
 export interface Limits {
   /** How far the subs can be turned up from the surveyed level before they run out, dB. */
@@ -178,20 +178,25 @@ function frontRowPower(
     );
   }
   const { front } = audienceParts(survey.positions, weights);
-  const thirds = coveredThirds(survey.frequency, 20, 16000);
+  const thirds = coveredThirdOctaves(survey.frequency, 20, 16000);
   const powers = bandPowers(partOfSurvey(survey, front), thirds, setting);
-  const share = front.map((i) => weights[i]);
-  return [powers.mains, powers.cross, powers.subs].map((x) => weighted(powers, x, share, weighting)) as [
+  const fraction = front.map((i) => weights[i]);
+  return [powers.mains, powers.cross, powers.subs].map((x) => weighted(powers, x, fraction, weighting)) as [
     number,
     number,
     number,
   ];
 }
 
-function weighted(powers: BandPowers, values: Float64Array, share: number[], weighting: Weighting): number {
-  const total = share.reduce((sum, x) => sum + x, 0);
+function weighted(
+  powers: BandPowers,
+  values: Float64Array,
+  fraction: number[],
+  weighting: Weighting,
+): number {
+  const total = fraction.reduce((sum, x) => sum + x, 0);
   let sum = 0;
-  share.forEach((w, row) => {
+  fraction.forEach((w, row) => {
     powers.bands.forEach((band, k) => {
       const factor = fromDecibel(frequencyWeighting(band.exact, weighting));
       sum += (w / total) * factor * values[row * powers.bands.length + k];

@@ -4,7 +4,7 @@
 import type { Survey } from "../../survey/survey";
 import { type AudienceParts, audienceParts } from "../balance/audience";
 import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "../balance/balance";
-import { leftoverPerThird } from "../balance/residual";
+import { residualPerThirdOctave } from "../balance/residual";
 import { type AudienceSummary, summarise } from "../balance/summary";
 import { leftOutReason, voting } from "../balance/voting";
 import { bestOffset, bestOnCurve, costCurve } from "./cost-curve";
@@ -12,7 +12,7 @@ import { type Criterion, costOf, criteria } from "./criterion";
 import { offsetInterval } from "./interval";
 import { frontRowAt, highestOffset } from "./limits";
 import { offsetReasons } from "./reasons";
-import type { AskedOffset, OffsetChoice, OffsetOptions, OffsetResult } from "./result";
+import type { OffsetChoice, OffsetOptions, OffsetResult, PreferredOffset } from "./result";
 
 /**
  * Level offset of the subs that suits the audience.
@@ -71,8 +71,8 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     atEndOfRange: Math.min(free.offset_db - range[0], range[1] - free.offset_db) < 1e-3,
     flat_db: flatStretch(forms, weights, criterion, best, range),
     curve,
-    leftover: leftoverPerThird(survey, weights, forms.mid, best.x, options),
-    asked: askedOffsets(survey, forms, weights, parts, { ...options, criterion, range }, free),
+    residual: residualPerThirdOctave(survey, weights, forms.mid, best.x, options),
+    preferred: askedOffsets(survey, forms, weights, parts, { ...options, criterion, range }, free),
     wanted: survey.positions.map((p, i) => ({ id: p.id, ...wantedOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
   };
@@ -136,9 +136,9 @@ function askedOffsets(
   parts: AudienceParts,
   options: OffsetOptions & { readonly criterion: Criterion; readonly range: readonly [number, number] },
   best: OffsetChoice,
-): AskedOffset[] {
+): PreferredOffset[] {
   const { criterion, range } = options;
-  const groups: [AskedOffset["who"], readonly number[]][] = [
+  const groups: [PreferredOffset["who"], readonly number[]][] = [
     ["front row", parts.front],
     ["middle", parts.middle],
     ["mix position", mixIndices(survey, options.mixPositions)],

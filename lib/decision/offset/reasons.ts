@@ -6,9 +6,9 @@ import type { OffsetResult } from "./result";
 
 /** Sentences that say what was decided, why, what it costs and how sure it is. */
 export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Survey): string[] {
-  const { audience, flat_db, limits, interval, leftover } = result;
+  const { audience, flat_db, limits, interval, residual } = result;
   const reasons = [
-    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${db(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_share)} of the people within 3 dB and ${percent(audience.within6dB_share)} within 6 dB.`,
+    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${db(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
     `Anything from ${signed(flat_db[0])} to ${signed(flat_db[1])} costs at most half a decibel more.`,
     audience.frontToBack_db > 0.5
       ? `The front row still has ${db(audience.frontToBack_db)} more bass against the mains than the back row; no offset changes that.`
@@ -16,10 +16,10 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
         ? `The back row has ${db(-audience.frontToBack_db)} more bass against the mains than the front row; no offset changes that.`
         : "Front row and back row have the same balance within half a decibel.",
   ];
-  for (const asked of result.asked) {
-    if (asked.loss_db < 0.05) continue;
+  for (const preferred of result.preferred) {
+    if (preferred.loss_db < 0.05) continue;
     reasons.push(
-      `The ${asked.who} alone would have asked for ${signed(asked.offset_db)}, which costs the audience ${db(asked.loss_db)} more and leaves ${percent(asked.audience.within3dB_share)} within 3 dB.`,
+      `The ${preferred.who} alone would have asked for ${signed(preferred.offset_db)}, which costs the audience ${db(preferred.loss_db)} more and leaves ${percent(preferred.audience.within3dB_fraction)} within 3 dB.`,
     );
   }
   if (result.limited) {
@@ -37,13 +37,13 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
     );
   }
   if (result.frontRow) reasons.push(frontRowWords(result.frontRow));
-  const worst = leftover.spread_db.indexOf(Math.max(...leftover.spread_db));
+  const worst = residual.spread_db.indexOf(Math.max(...residual.spread_db));
   reasons.push(
-    `What is left differs most from seat to seat around ${leftover.thirds_hz[worst]} Hz (${db(leftover.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
+    `What is left differs most from seat to seat around ${residual.thirdOctaves_hz[worst]} Hz (${db(residual.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
   );
   if (interval) {
     reasons.push(
-      `Noise in the measurement leaves the offset between ${signed(interval.from_db)} and ${signed(interval.to_db)} (${percent(interval.confidence_share)} confidence); how well the positions stand for the other seats is not in this.`,
+      `Noise in the measurement leaves the offset between ${signed(interval.from_db)} and ${signed(interval.to_db)} (${percent(interval.confidence_fraction)} confidence); how well the positions stand for the other seats is not in this.`,
     );
   } else if (survey.quantity === "ratio" && survey.mains.some((r) => r.coherence)) {
     reasons.push(

@@ -1,6 +1,6 @@
 /** What the level offset is asked with and what it answers. */
 import type { BalanceOptions } from "../balance/balance";
-import type { Leftover } from "../balance/residual";
+import type { Residual } from "../balance/residual";
 import type { AudienceSummary } from "../balance/summary";
 import type { Criterion } from "./criterion";
 import type { OffsetInterval } from "./interval";
@@ -44,9 +44,9 @@ export interface OffsetResult {
   /** Offsets that cost at most half a decibel more than the best: how flat the optimum is. */
   readonly flat_db: readonly [number, number];
   readonly curve: CostCurve;
-  readonly leftover: Leftover;
+  readonly residual: Residual;
   /** What front row, middle, mix position and back would have asked for, and what all would get. */
-  readonly asked: readonly AskedOffset[];
+  readonly preferred: readonly PreferredOffset[];
   /** What each position would ask for, in the order of the survey. */
   readonly wanted: readonly {
     readonly id: string;
@@ -71,11 +71,11 @@ export interface CostCurve {
   readonly meanAbsolute_db: readonly number[];
   readonly rms_db: readonly number[];
   readonly worst_db: readonly number[];
-  readonly within3dB_share: readonly number[];
-  readonly within6dB_share: readonly number[];
+  readonly within3dB_fraction: readonly number[];
+  readonly within6dB_fraction: readonly number[];
 }
 
-export interface AskedOffset {
+export interface PreferredOffset {
   readonly who: "front row" | "middle" | "mix position" | "back row";
   readonly positions: readonly string[];
   readonly offset_db: number;

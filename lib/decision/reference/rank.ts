@@ -33,27 +33,27 @@ export function rankReferences(
   const { weights } = voting(survey, lowBand, coherenceLimit, options.weights);
   const { weights: _, ...bands } = options;
   const people = prepareBalance(survey, options).evaluate(offset);
-  const places = prepareBalance(candidates, bands as BalanceOptions).evaluate(offset);
+  const positions = prepareBalance(candidates, bands as BalanceOptions).evaluate(offset);
   const deviation = Float64Array.from(people.positions, (p) => p.deviation_db);
   const centre = centreOf(deviation, weights, options.criterion ?? "least mean square");
-  const thirds = people.thirds_hz.filter((f) => f <= HIGHEST);
-  const audienceThirds = thirds.map((_, k) =>
-    people.positions.reduce((sum, p, i) => sum + weights[i] * p.thirds_db[k], 0),
+  const thirds = people.thirdOctaves_hz.filter((f) => f <= HIGHEST);
+  const audienceThirdOctaves = thirds.map((_, k) =>
+    people.positions.reduce((sum, p, i) => sum + weights[i] * p.thirdOctaves_db[k], 0),
   );
-  const field = [...places.positions, ...people.positions];
+  const field = [...positions.positions, ...people.positions];
   const radius = options.radius ?? 3;
-  const ranked = places.positions
-    .map((place) => {
-      const bias = place.deviation_db - centre;
-      const change = changeAround(place, field, radius);
-      const difference = audienceThirds.map((a, k) => place.thirds_db[k] - a);
+  const ranked = positions.positions
+    .map((position) => {
+      const bias = position.deviation_db - centre;
+      const change = changeAround(position, field, radius);
+      const difference = audienceThirdOctaves.map((a, k) => position.thirdOctaves_db[k] - a);
       const mean = difference.reduce((s, x) => s + x, 0) / difference.length;
       const rms = Math.sqrt(difference.reduce((s, x) => s + (x - mean) ** 2, 0) / difference.length);
       const steep = Math.hypot(change.towardBack ?? 0, change.towardLeft ?? 0);
       return {
-        id: place.id,
-        area: place.area,
-        point: place.point,
+        id: position.id,
+        area: position.area,
+        point: position.point,
         score_db: Math.hypot(bias, steep, rms),
         bias_db: bias,
         towardBack_db_per_m: change.towardBack,
@@ -67,14 +67,14 @@ export function rankReferences(
       };
     })
     .sort((a, b) => a.score_db - b.score_db)
-    .map((place, i) => ({ ...place, rank: i + 1 }));
+    .map((position, i) => ({ ...position, rank: i + 1 }));
   return {
     survey: survey.name,
     offset_db: offset,
     audience_db: centre,
-    thirds_hz: thirds,
-    audienceThirds_db: audienceThirds,
-    places: ranked.map((place) => ({ ...place, reason: referenceReason(place, ranked.length) })),
+    thirdOctaves_hz: thirds,
+    audienceThirdOctaves_db: audienceThirdOctaves,
+    positions: ranked.map((position) => ({ ...position, reason: referenceReason(position, ranked.length) })),
     reasons: [
       `Judged with the subs at ${offset.toFixed(1)} dB from the surveyed level. A place is good when it hears the audience's balance, when a step changes little, and when no third octave is its own.`,
     ],

@@ -1,18 +1,20 @@
 /** Each ranked place in a sentence. */
-import type { RankedPlace } from "./result";
+import type { RankedPosition } from "./result";
 
 /** Why a place has its rank, and what to bear in mind there. */
-export function referenceReason(place: Omit<RankedPlace, "reason">, of: number): string {
-  const parts = [biasWords(place.bias_db), changeWords(place)];
-  if (place.notches.length > 0) {
-    const named = place.notches.slice(0, 3).map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`);
+export function referenceReason(position: Omit<RankedPosition, "reason">, of: number): string {
+  const parts = [biasWords(position.bias_db), changeWords(position)];
+  if (position.notches.length > 0) {
+    const named = position.notches
+      .slice(0, 3)
+      .map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`);
     parts.push(`it lacks ${named.join(", ")}, which the audience hears`);
   } else {
     parts.push("it has no notch of its own");
   }
-  parts.push(`its spectrum differs from the audience's by ${place.spectrum_rms_db.toFixed(1)} dB`);
-  const rank = of > 1 ? `Rank ${place.rank} of ${of}, "${place.id}"` : `"${place.id}"`;
-  return `${rank}: ${parts.join("; ")}.${correctionWords(place)}`;
+  parts.push(`its spectrum differs from the audience's by ${position.spectrum_rms_db.toFixed(1)} dB`);
+  const rank = of > 1 ? `Rank ${position.rank} of ${of}, "${position.id}"` : `"${position.id}"`;
+  return `${rank}: ${parts.join("; ")}.${correctionWords(position)}`;
 }
 
 function biasWords(bias: number): string {
@@ -20,8 +22,8 @@ function biasWords(bias: number): string {
   return `it hears ${Math.abs(bias).toFixed(1)} dB ${bias > 0 ? "more" : "less"} bass than the audience`;
 }
 
-function changeWords(place: Omit<RankedPlace, "reason">): string {
-  const { towardBack_db_per_m: back, towardLeft_db_per_m: left } = place;
+function changeWords(position: Omit<RankedPosition, "reason">): string {
+  const { towardBack_db_per_m: back, towardLeft_db_per_m: left } = position;
   if (back === null && left === null)
     return "how it changes with a step is not known, no neighbour was surveyed";
   const steep = Math.hypot(back ?? 0, left ?? 0);
@@ -30,7 +32,7 @@ function changeWords(place: Omit<RankedPlace, "reason">): string {
   return `a metre ${direction} changes it by ${steep.toFixed(1)} dB`;
 }
 
-function correctionWords({ correction }: Omit<RankedPlace, "reason">): string {
+function correctionWords({ correction }: Omit<RankedPosition, "reason">): string {
   if (Math.abs(correction.low_db) < 0.5) return "";
   const direction = correction.low_db > 0 ? "more" : "less";
   return ` Whoever must mix here lets the bass sound ${Math.abs(correction.low_db).toFixed(1)} dB ${direction} than wanted.`;

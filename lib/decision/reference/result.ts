@@ -15,15 +15,15 @@ export interface ReferenceResult {
   readonly offset_db: number;
   /** The audience's deviation from the target that stands for all: median, mean or mid-range after the criterion. */
   readonly audience_db: number;
-  readonly thirds_hz: readonly number[];
+  readonly thirdOctaves_hz: readonly number[];
   /** The audience's mean level per third octave over its mid band. */
-  readonly audienceThirds_db: readonly number[];
+  readonly audienceThirdOctaves_db: readonly number[];
   /** Best first. */
-  readonly places: readonly RankedPlace[];
+  readonly positions: readonly RankedPosition[];
   readonly reasons: readonly string[];
 }
 
-export interface RankedPlace {
+export interface RankedPosition {
   /** 1 is best. */
   readonly rank: number;
   readonly id: string;

@@ -83,21 +83,21 @@ export function images(
  * Where the path from an image to a place meets the walls, the last reflection first.
  *
  * @param image  the image
- * @param place  the place
+ * @param position  the place
  * @param walls  the rectangles the image was made with
  * @param accept  says of each hit whether the path is still one: the sharp test is `isInside`
  * @returns the hits, none for the source itself; undefined when there is no such path
  */
 export function trace(
   image: Image,
-  place: Point,
+  position: Point,
   walls: readonly Rectangle[],
   accept: (hit: Hit) => boolean,
 ): Hit[] | undefined {
   if (!image.parent) return [];
-  if (!isOnRightSides(image, place, walls)) return undefined;
+  if (!isOnRightSides(image, position, walls)) return undefined;
   const hits: Hit[] = [];
-  let target = place;
+  let target = position;
   let after = 0;
   for (let at: Image = image; at.parent; at = at.parent) {
     // In plain numbers: what all points share, such as `dot`, has met too many shapes of them to be quick.
@@ -108,8 +108,8 @@ export function trace(
     const dy = target.y - y;
     const dz = target.z - z;
     const whole = Math.sqrt(dx * dx + dy * dy + dz * dz);
-    const share = Math.abs(at.height) / (Math.abs(at.height) + Math.abs(before));
-    const point = { x: x + share * dx, y: y + share * dy, z: z + share * dz };
+    const fraction = Math.abs(at.height) / (Math.abs(at.height) + Math.abs(before));
+    const point = { x: x + fraction * dx, y: y + fraction * dy, z: z + fraction * dz };
     const a = point.x - origin.x;
     const b = point.y - origin.y;
     const c = point.z - origin.z;
@@ -119,8 +119,8 @@ export function trace(
       above: before > 0,
       u: a * u.x + b * u.y + c * u.z,
       v: a * v.x + b * v.y + c * v.z,
-      before: whole * share,
-      after: after + whole * (1 - share),
+      before: whole * fraction,
+      after: after + whole * (1 - fraction),
       cosU: (dx * u.x + dy * u.y + dz * u.z) / whole,
       cosV: (dx * v.x + dy * v.y + dz * v.z) / whole,
       cosine: Math.abs(dx * normal.x + dy * normal.y + dz * normal.z) / whole,
@@ -137,16 +137,16 @@ export function trace(
  * True where along the chain each image lies behind its wall and what it is heard from before it. A source in the plane
  * itself is its own image. Of high orders most images fail here, so nothing is made for them but numbers.
  */
-function isOnRightSides(image: Image, place: Point, walls: readonly Rectangle[]): boolean {
-  let { x, y, z } = place;
+function isOnRightSides(image: Image, position: Point, walls: readonly Rectangle[]): boolean {
+  let { x, y, z } = position;
   for (let at: Image = image; at.parent; at = at.parent) {
     const { normal, offset } = walls[at.wall];
     const before = x * normal.x + y * normal.y + z * normal.z - offset;
     if (at.height * before > 0 || Math.abs(before) < IN_PLANE) return false;
-    const share = Math.abs(at.height) / (Math.abs(at.height) + Math.abs(before));
-    x = at.point.x + share * (x - at.point.x);
-    y = at.point.y + share * (y - at.point.y);
-    z = at.point.z + share * (z - at.point.z);
+    const fraction = Math.abs(at.height) / (Math.abs(at.height) + Math.abs(before));
+    x = at.point.x + fraction * (x - at.point.x);
+    y = at.point.y + fraction * (y - at.point.y);
+    z = at.point.z + fraction * (z - at.point.z);
   }
   return true;
 }

@@ -37,7 +37,7 @@ export interface PathOptions {
 export function pathFinder(
   walls: readonly Wall[],
   { finiteSize, obstruction }: PathOptions,
-): (image: Image, place: Point) => Path | undefined {
+): (image: Image, position: Point) => Path | undefined {
   const rectangles = walls.map((w) => w.rectangle);
   const heights = heightsAbove(rectangles);
   const screens = walls.flatMap((w, i) => (obstruction && !w.cavity ? [i] : []));
@@ -56,29 +56,29 @@ export function pathFinder(
       return false;
     return mostReflected(edgesOf(hit), LONG) > LEAST;
   };
-  const ofPlace = new Float64Array(rectangles.length);
+  const ofPosition = new Float64Array(rectangles.length);
   let asked: Point | undefined;
-  return (image, place) => {
+  return (image, position) => {
     // One place is asked for with many images, half of which lie on its own side of their wall.
-    if (place !== asked) heights(place, ofPlace);
-    asked = place;
-    if (image.parent && image.height * ofPlace[image.wall] > 0) return undefined;
-    const hits = trace(image, place, rectangles, accept);
+    if (position !== asked) heights(position, ofPosition);
+    asked = position;
+    if (image.parent && image.height * ofPosition[image.wall] > 0) return undefined;
+    const hits = trace(image, position, rectangles, accept);
     if (!hits) return undefined;
-    const length = between(image.point, place);
+    const length = between(image.point, position);
     const source = sourceOf(image).point;
     // What the path is worth beside the direct sound, before edges and obstructions.
-    const worth = between(source, place) / length;
+    const relativeAmplitude = between(source, position) / length;
     const edges = hits.map((hit) => {
       if (!finiteSize) return undefined;
       const d = edgesOf(hit);
-      return isWhole(d) || mostPassed(d, LONG) * worth < LEAST ? undefined : d;
+      return isWhole(d) || mostPassed(d, LONG) * relativeAmplitude < LEAST ? undefined : d;
     });
-    const obstructions = obstructionsOf(source, hits, place, ofPlace, length, worth);
+    const obstructions = obstructionsOf(source, hits, position, ofPosition, length, relativeAmplitude);
     const most =
-      edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), worth) *
+      edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), relativeAmplitude) *
       obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
-    const weak = hits.length > 0 && most < worth && most < LEAST;
+    const weak = hits.length > 0 && most < relativeAmplitude && most < LEAST;
     return weak ? undefined : { image, length, hits, edges, obstructions };
   };
 }
@@ -122,7 +122,7 @@ function obstructionFinder(
     to: Point,
     heightsOfPlace: Float64Array,
     length: number,
-    worth: number,
+    relativeAmplitude: number,
   ): readonly Detours[] => {
     let found: Detours[] | undefined;
     // A source is asked for with many places.
@@ -143,7 +143,7 @@ function obstructionFinder(
         if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
         const { rectangle, screen } = walls[s];
         const d = detours(crossingOf(rectangle, start, end, a / (a - b), length - after, after), screen);
-        if (mostReflected(d, LONG) * worth <= LEAST) continue;
+        if (mostReflected(d, LONG) * relativeAmplitude <= LEAST) continue;
         found ??= [];
         found.push(d);
       }
@@ -174,7 +174,7 @@ function crossingOf(
   { origin, u, v }: Rectangle,
   from: Point,
   to: Point,
-  share: number,
+  fraction: number,
   travelledAtEnd: number,
   after: number,
 ): Crossing {
@@ -187,10 +187,10 @@ function crossingOf(
   const a = from.x - origin.x;
   const b = from.y - origin.y;
   const c = from.z - origin.z;
-  const rest = whole * (1 - share);
+  const rest = whole * (1 - fraction);
   return {
-    u: a * u.x + b * u.y + c * u.z + share * alongU,
-    v: a * v.x + b * v.y + c * v.z + share * alongV,
+    u: a * u.x + b * u.y + c * u.z + fraction * alongU,
+    v: a * v.x + b * v.y + c * v.z + fraction * alongV,
     before: travelledAtEnd - rest,
     after: after + rest,
     cosU: alongU / whole,

@@ -105,8 +105,8 @@ function meets(r: Rectangle, from: Point, to: Point): boolean {
   const a = heightAbove(r, from);
   const b = heightAbove(r, to);
   if (a * b > 0) return false;
-  const share = a === b ? 0 : a / (a - b);
-  const { u, v } = localPoint(r, add(scale(from, 1 - share), scale(to, share)));
+  const fraction = a === b ? 0 : a / (a - b);
+  const { u, v } = localPoint(r, add(scale(from, 1 - fraction), scale(to, fraction)));
   return u >= -NEAR && v >= -NEAR && u <= r.width + NEAR && v <= r.height + NEAR;
 }
 

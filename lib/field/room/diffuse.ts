@@ -36,7 +36,7 @@ export interface DiffuseOptions {
 export interface Emission {
   readonly power: Float64Array;
   /** Where it comes from, and each place's share of the power. */
-  readonly places: readonly { readonly point: Point; readonly share: number }[];
+  readonly positions: readonly { readonly point: Point; readonly fraction: number }[];
 }
 
 /**
@@ -53,10 +53,10 @@ export function diffuseField(
   emission: Emission,
   frequency: Float64Array,
   options: DiffuseOptions,
-): (place: Point) => Float64Array {
+): (position: Point) => Float64Array {
   const { volume, surface } = room;
   const c = options.speedOfSound;
-  const share = Math.min(1, options.modelledArea / surface);
+  const fraction = Math.min(1, options.modelledArea / surface);
   const level = new Float64Array(frequency.length);
   const decay = new Float64Array(frequency.length);
   for (let f = 0; f < frequency.length; f++) {
@@ -66,7 +66,7 @@ export function diffuseField(
     const alpha = -Math.expm1((-4 * rate * volume) / surface);
     const whole = (1 - alpha) / alpha;
     let paths = 0;
-    for (let n = 1; n <= options.order; n++) paths += (share * (1 - alpha)) ** n;
+    for (let n = 1; n <= options.order; n++) paths += (fraction * (1 - alpha)) ** n;
     const left = Math.max(0, 1 - paths / whole);
     const steady =
       options.model === "barron" ? (4 * Math.PI) / (rate * volume) : (16 * Math.PI * whole) / surface;
@@ -74,9 +74,9 @@ export function diffuseField(
     decay[f] = options.model === "barron" ? rate : 0;
   }
   const result = new Float64Array(frequency.length);
-  return (place) => {
+  return (position) => {
     let r = 0;
-    for (const { point, share: part } of emission.places) r += part * distance(point, place);
+    for (const { point, fraction: part } of emission.positions) r += part * distance(point, position);
     for (let f = 0; f < result.length; f++) result[f] = level[f] * Math.exp(-decay[f] * r);
     return result;
   };

@@ -64,7 +64,7 @@ export function emission(
   const total = own.reduce((x, y) => x + y, 0) || 1;
   return {
     power: power.map((x) => Math.max(0, x)),
-    places: voices.map(({ point }, i) => ({ point, share: own[i] / total })),
+    positions: voices.map(({ point }, i) => ({ point, fraction: own[i] / total })),
   };
 }
 

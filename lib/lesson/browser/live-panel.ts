@@ -6,25 +6,25 @@ import { type Drawing, plot } from "./plot";
 /**
  * Starts a panel in its piece of the page.
  *
- * @param piece    the `figure` element from `panelHtml`
+ * @param output    the `figure` element from `panelHtml`
  * @param kind     of the panel
  * @param content  data and sliders, from the piece
  */
 export function livePanel<Content>(
-  piece: HTMLElement,
+  output: HTMLElement,
   kind: PanelKind<never, Content>,
   content: PanelContent<Content>,
 ): void {
   const view = kind.prepare(content.data);
   const sliders = content.sliders.map((slider) => ({ ...slider }));
-  const place = piece.querySelector<HTMLElement>(".evenground-drawing");
-  if (!place) throw new Error("this panel lacks its place for the drawing");
-  place.replaceChildren();
+  const position = output.querySelector<HTMLElement>(".evenground-drawing");
+  if (!position) throw new Error("this panel lacks its place for the drawing");
+  position.replaceChildren();
   const controls = element("div", "evenground-sliders");
   const words = element("p", "evenground-words");
   words.setAttribute("aria-live", "polite");
   const figures = element("div", "evenground-figures");
-  place.append(controls, words, figures);
+  position.append(controls, words, figures);
 
   const drawings: Drawing[] = [];
   const update = () => {

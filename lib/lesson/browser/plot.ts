@@ -1,6 +1,6 @@
 /** Draws one figure into its place in the page, and again when the place's width or the page's theme changes. */
 import Plotly from "plotly.js-dist-min";
-import { type Painted, paint } from "../figures/parts/apply-theme";
+import { applyTheme, type ThemedFigure } from "../figures/parts/apply-theme";
 import type { Figure } from "../figures/parts/figure";
 import { onLookChange, pageScale, pageTheme } from "./page";
 import { moveMarks } from "./quick-marks";
@@ -21,59 +21,59 @@ const rest = 150;
 
 const redraws = new Map<HTMLElement, () => void>();
 onLookChange(() => {
-  for (const [place, redraw] of redraws) {
-    if (place.isConnected) redraw();
-    else redraws.delete(place);
+  for (const [position, redraw] of redraws) {
+    if (position.isConnected) redraw();
+    else redraws.delete(position);
   }
 });
 
 /**
  * Draws a figure.
  *
- * @param place   an element of the page, empty
+ * @param position   an element of the page, empty
  * @param figure  what to draw
  */
-export function plot(place: HTMLElement, figure: Figure): Drawing {
+export function plot(position: HTMLElement, figure: Figure): Drawing {
   let shown = figure;
   let width = 0;
-  let drawn: Painted | undefined;
+  let drawn: ThemedFigure | undefined;
   let resting: ReturnType<typeof setTimeout> | undefined;
-  const painted = () => {
+  const themed = () => {
     const scale = pageScale();
-    const whole = paint(shown, pageTheme(), width, scale);
+    const whole = applyTheme(shown, pageTheme(), width, scale);
     if (scale === 1) return whole;
     // What is presented must fit the window with its title.
     const height = Math.min(Number(whole.layout.height), tallest * window.innerHeight);
     return { ...whole, layout: { ...whole.layout, height } };
   };
   const describe = () => {
-    place.setAttribute("role", "img");
-    place.setAttribute("aria-label", `${shown.title}. ${shown.alt}`);
+    position.setAttribute("role", "img");
+    position.setAttribute("aria-label", `${shown.title}. ${shown.alt}`);
   };
   const redraw = () => {
     clearTimeout(resting);
     if (!width) return;
-    place.closest<HTMLElement>("figure.evenground")?.setAttribute("data-painted", pageTheme());
+    position.closest<HTMLElement>("figure.evenground")?.setAttribute("data-painted", pageTheme());
     describe();
-    drawn = painted();
-    place.style.minHeight = `${drawn.layout.height}px`;
+    drawn = themed();
+    position.style.minHeight = `${drawn.layout.height}px`;
     // Plotly writes into what it is given, so it gets copies.
     const { data, layout } = structuredClone(drawn);
-    void Plotly.react(place, data, layout, { displayModeBar: false, responsive: false });
+    void Plotly.react(position, data, layout, { displayModeBar: false, responsive: false });
   };
   new ResizeObserver(() => {
-    const now = Math.floor(place.clientWidth);
+    const now = Math.floor(position.clientWidth);
     if (now === 0 || Math.max(now, narrowest) === width) return;
     width = Math.max(now, narrowest);
     redraw();
-  }).observe(place);
-  redraws.set(place, redraw);
+  }).observe(position);
+  redraws.set(position, redraw);
   return {
     update: (next) => {
       shown = next;
       if (!width || !drawn) return;
-      const now = painted();
-      if (!moveMarks(place, drawn, now)) return redraw();
+      const now = themed();
+      if (!moveMarks(position, drawn, now)) return redraw();
       drawn = now;
       describe();
       clearTimeout(resting);

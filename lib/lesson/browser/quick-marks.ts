@@ -4,7 +4,7 @@
  * Plotly lays a whole figure out again for a new colour, which takes several frames with some hundred seats. While a
  * slider moves only marks change, so their paths are set here; the figure is drawn whole again once the slider rests.
  */
-import type { Painted } from "../figures/parts/apply-theme";
+import type { ThemedFigure } from "../figures/parts/apply-theme";
 
 /** Of what Plotly keeps at a drawing: axes that turn data into pixels. */
 type Plotted = HTMLElement & { readonly _fullLayout?: { readonly xaxis?: Axis; readonly yaxis?: Axis } };
@@ -14,16 +14,16 @@ type Tree = { readonly [key: string]: unknown };
 /**
  * Draws the marks of another figure in place of those that stand.
  *
- * @param place   the drawing
+ * @param position   the drawing
  * @param before  what stands there
  * @param after   what shall stand there
  * @returns false, and nothing is touched, where more than marks has changed: draw the figure whole then
  */
-export function moveMarks(place: HTMLElement, before: Painted, after: Painted): boolean {
+export function moveMarks(position: HTMLElement, before: ThemedFigure, after: ThemedFigure): boolean {
   if (before.data.length !== after.data.length || !same(before.layout, after.layout)) return false;
-  const drawn = Array.from(place.querySelectorAll<SVGGElement>(".scatterlayer > .trace"));
+  const drawn = Array.from(position.querySelectorAll<SVGGElement>(".scatterlayer > .trace"));
   if (drawn.length !== after.data.length) return false;
-  const { xaxis, yaxis } = (place as Plotted)._fullLayout ?? {};
+  const { xaxis, yaxis } = (position as Plotted)._fullLayout ?? {};
   const shapes = shapesDrawn(drawn, before);
   const changes: (() => void)[] = [];
   for (let i = 0; i < after.data.length; i++) {
@@ -51,7 +51,7 @@ export function moveMarks(place: HTMLElement, before: Painted, after: Painted): 
 }
 
 /** The path of each symbol that stands somewhere in the drawing, as Plotly drew it. */
-function shapesDrawn(drawn: readonly SVGGElement[], before: Painted): Map<string, string> {
+function shapesDrawn(drawn: readonly SVGGElement[], before: ThemedFigure): Map<string, string> {
   const shapes = new Map<string, string>();
   drawn.forEach((group, i) => {
     const look = looks(before.data[i]);
@@ -85,8 +85,8 @@ function looks(trace: Tree) {
   };
 }
 
-function onScale(scale: readonly (readonly [number, string])[], share: number): string {
-  const at = Math.min(Math.max(share, 0), 1);
+function onScale(scale: readonly (readonly [number, string])[], fraction: number): string {
+  const at = Math.min(Math.max(fraction, 0), 1);
   const upper = Math.max(
     1,
     scale.findIndex(([stop]) => stop >= at),

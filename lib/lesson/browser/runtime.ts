@@ -13,15 +13,15 @@ import { plot } from "./plot";
 
 declare global {
   interface Window {
-    evenground?: { readonly draw: (piece: HTMLElement) => void };
+    evenground?: { readonly draw: (output: HTMLElement) => void };
     evengroundWaiting?: HTMLElement[];
   }
 }
 
-function draw(piece: HTMLElement): void {
-  const note = piece.querySelector<HTMLElement>(".evenground-note");
+function draw(output: HTMLElement): void {
+  const note = output.querySelector<HTMLElement>(".evenground-note");
   try {
-    start(piece);
+    start(output);
     if (note) note.hidden = true;
   } catch (problem) {
     if (!note) throw problem;
@@ -30,16 +30,16 @@ function draw(piece: HTMLElement): void {
   }
 }
 
-function start(piece: HTMLElement): void {
-  const text = piece.querySelector('script[type="application/json"]')?.textContent;
-  const place = piece.querySelector<HTMLElement>(".evenground-drawing");
-  if (!text || !place) throw new Error("a part of it is missing from the page");
-  const name = piece.dataset.kind ?? "";
+function start(output: HTMLElement): void {
+  const text = output.querySelector('script[type="application/json"]')?.textContent;
+  const position = output.querySelector<HTMLElement>(".evenground-drawing");
+  if (!text || !position) throw new Error("a part of it is missing from the page");
+  const name = output.dataset.kind ?? "";
   if (name === "figure") {
-    place.replaceChildren();
-    plot(place, unpack<Figure>(text));
+    position.replaceChildren();
+    plot(position, unpack<Figure>(text));
   } else if (Object.hasOwn(kinds, name)) {
-    livePanel(piece, kinds[name as PanelName] as PanelKind<never, PanelContents[PanelName]>, unpack(text));
+    livePanel(output, kinds[name as PanelName] as PanelKind<never, PanelContents[PanelName]>, unpack(text));
   } else {
     throw new Error(`this page does not know the panel "${name}"`);
   }
@@ -48,4 +48,4 @@ function start(piece: HTMLElement): void {
 addRules();
 keepSliderKeys();
 window.evenground = { draw };
-for (const piece of (window.evengroundWaiting ?? []).splice(0)) draw(piece);
+for (const output of (window.evengroundWaiting ?? []).splice(0)) draw(output);

@@ -6,7 +6,7 @@ import { distance } from "../../acoustics/point";
 import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
-import type { Place, Venue } from "../../venue/venue";
+import type { NamedPoint, Venue } from "../../venue/venue";
 import { audienceOf } from "../exercises/audience-of";
 import type { Mark } from "../exercises/exercise";
 import { paragraphs } from "../exercises/html";
@@ -14,10 +14,10 @@ import { settled } from "../exercises/kinds/audience";
 import { alignedDrawing } from "../exercises/kinds/crossover";
 import { eitherWay, withSubs } from "../exercises/kinds/faults";
 import { readSetting } from "../exercises/kinds/joint";
-import { hash, placeOf, placesOf, tracesAt } from "../exercises/microphones";
+import { hash, positionOf, positionsOf, tracesAt } from "../exercises/microphones";
 import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
-import type { Setting, Spot } from "../exercises/task";
+import type { PositionChoice, Setting } from "../exercises/task";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
 import type { Row } from "../output/table";
@@ -32,7 +32,7 @@ export interface Capstone {
   readonly task: string;
   /** The drawing: levels and delays as the house knows them to be right. */
   readonly venue: Venue;
-  readonly places: readonly Place[];
+  readonly positions: readonly NamedPoint[];
   /** Microphones that can stand at once. */
   readonly microphones: number;
   readonly minutesLeft: number;
@@ -40,11 +40,11 @@ export interface Capstone {
    * Measures mains and subs at some places. A microphone that was not at its place in the run before takes minutes to set
    * up, and the run itself takes some.
    *
-   * @param spots  names from `places`, or metres in plan
+   * @param positions  names from `places`, or metres in plan
    * @param options  `setting` of the subs during this run; left out: as you found them
    * @throws RangeError when there are not so many microphones or minutes, or nobody listens at a place
    */
-  measure(spots: readonly Spot[], options?: { readonly setting?: WrittenSetting }): Survey;
+  measure(positions: readonly PositionChoice[], options?: { readonly setting?: WrittenSetting }): Survey;
   /**
    * Scores a hand-over.
    *
@@ -122,7 +122,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
     delay: eitherWay(random, entry.delay[0], entry.delay[1]) / 1000,
     turned: random() < 0.5,
   });
-  const measured = new Map<string, Place>();
+  const measured = new Map<string, NamedPoint>();
   let standing = new Set<string>();
   let minutes = entry.minutes;
   let [attempts, wrong, asked] = [0, 0, 0];
@@ -138,32 +138,32 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
     variant,
     task: words.join("\n"),
     venue: drawing,
-    places: drawing.places,
+    positions: drawing.positions,
     microphones: entry.microphones,
     get minutesLeft() {
       return minutes;
     },
-    measure(spots, { setting } = {}) {
+    measure(chosen, { setting } = {}) {
       const set = setting === undefined ? undefined : readSetting(setting);
-      const places = placesOf(spots, drawing, drawing.places);
-      if (places.size > entry.microphones)
+      const positions = positionsOf(chosen, drawing, drawing.positions);
+      if (positions.size > entry.microphones)
         throw new RangeError(
-          `${places.size} places are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,
+          `${positions.size} places are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,
         );
-      const fresh = [...places.keys()].filter((key) => !standing.has(key)).length;
+      const fresh = [...positions.keys()].filter((key) => !standing.has(key)).length;
       const takes = RUN + SET_UP * fresh;
       if (takes > minutes)
         throw new RangeError(
           `this run takes ${takes} minutes, ${fresh} microphones to set up and the run itself, and ${minutes} are left: write the hand-over with what you have`,
         );
       minutes -= takes;
-      standing = new Set(places.keys());
-      for (const [key, place] of places) measured.set(key, place);
-      return tracesAt(set ? withSetting(truth, set) : truth, [...places.values()], seed);
+      standing = new Set(positions.keys());
+      for (const [key, position] of positions) measured.set(key, position);
+      return tracesAt(set ? withSetting(truth, set) : truth, [...positions.values()], seed);
     },
     check(text) {
       const handOver = readHandOver(text);
-      const at = mixPlace(handOver.place, drawing);
+      const at = mixPosition(handOver.position, drawing);
       const parts = judgeNow().parts(handOver, at);
       attempts++;
       const scores = parts.map(scoreOf);
@@ -224,20 +224,20 @@ function withSetting(venue: Venue, { offset, delay, polarity }: Setting): Venue 
 }
 
 /** Where the engineer stands: only in the zone for it. */
-function mixPlace(place: { readonly x: number; readonly y: number }, drawing: Venue): Place {
+function mixPosition(position: { readonly x: number; readonly y: number }, drawing: Venue): NamedPoint {
   try {
-    return placeOf(place, { ...drawing, audience: [] }, []);
+    return positionOf(position, { ...drawing, audience: [] }, []);
   } catch {
     const { corners } = drawing.frontOfHouse;
     const [xs, ys] = [corners.map((c) => c.x), corners.map((c) => c.y)];
     const span = (values: readonly number[]) => `${Math.min(...values)} to ${Math.max(...values)}`;
     throw new RangeError(
-      `nobody may mix at x ${place.x}, y ${place.y}: the zone goes from x ${span(xs)} and y ${span(ys)}, written such as "Place: x ${xs[0] + 1}, y 0"`,
+      `nobody may mix at x ${position.x}, y ${position.y}: the zone goes from x ${span(xs)} and y ${span(ys)}, written such as "Place: x ${xs[0] + 1}, y 0"`,
     );
   }
 }
 
-function unheard(truth: Venue, microphones: readonly Place[]): Survey {
+function unheard(truth: Venue, microphones: readonly NamedPoint[]): Survey {
   const all = audienceOf(truth);
   const kept = all.positions.flatMap((p, i) =>
     microphones.some((m) => distance(m.point, p.point) < NEAR) ? [] : [i],

@@ -4,7 +4,7 @@ import type { Setting } from "../exercises/task";
 export interface HandOver {
   readonly setting: Setting;
   /** Where the engineer stands, metres in plan. */
-  readonly place: { readonly x: number; readonly y: number };
+  readonly position: { readonly x: number; readonly y: number };
   /** What is heard there in the low end against the audience, dB; positive is more. */
   readonly correction_db: number;
   /** Third octaves that stray there, at most three. */
@@ -43,20 +43,20 @@ export function readHandOver(text: unknown): HandOver {
     return undefined;
   };
   const setting = part("Subs", readSubs);
-  const place = part("Place", readPlace);
+  const position = part("Place", readPosition);
   const there = part("There", readThere);
   const bands = part("Bands", readBands);
-  if (!setting || !place || !there || !bands) throw new RangeError(problems.join("\n"));
-  return { setting, place, correction_db: there.db, bands: bands.list };
+  if (!setting || !position || !there || !bands) throw new RangeError(problems.join("\n"));
+  return { setting, position, correction_db: there.db, bands: bands.list };
 }
 
 /** The lines that say the same. */
-export function handOverText({ setting, place, correction_db, bands }: HandOver): string {
+export function handOverText({ setting, position, correction_db, bands }: HandOver): string {
   const [at, size] = [setting.delay, Math.abs(setting.delay).toFixed(1)];
   const listed = bands.map((b) => `${b.frequency_hz} Hz ${signed(b.heard_db)} dB`).join(", ");
   return [
     `Subs: ${signed(setting.offset)} dB, ${size} ms ${at < 0 ? "earlier" : "later"}, polarity ${setting.polarity}`,
-    `Place: x ${place.x.toFixed(1)}, y ${place.y.toFixed(1)}`,
+    `Place: x ${position.x.toFixed(1)}, y ${position.y.toFixed(1)}`,
     `There: ${signed(correction_db)} dB bass against the audience`,
     `Bands: ${listed || "none"}`,
   ].join("\n");
@@ -77,7 +77,7 @@ function readSubs(words: string): Setting | string {
   return { offset, delay, polarity };
 }
 
-function readPlace(words: string): HandOver["place"] | string {
+function readPosition(words: string): HandOver["position"] | string {
   const found = new RegExp(`x\\s*${NUMBER}\\D*?y\\s*${NUMBER}`, "i").exec(words);
   return found ? { x: Number(found[1]), y: Number(found[2]) } : "has no x and y";
 }

@@ -1,13 +1,13 @@
 /** Judges a hand-over by what the audience gets from an engineer who works by it. */
 import { rankReferences } from "../../decision/reference/rank";
-import type { RankedPlace, ReferenceResult } from "../../decision/reference/result";
+import type { RankedPosition, ReferenceResult } from "../../decision/reference/result";
 import { modelSurvey } from "../../field/model-survey";
 import type { Position, Survey } from "../../survey/survey";
 import { frontOfHousePositions } from "../../venue/seats";
-import type { Place, Venue } from "../../venue/venue";
+import type { NamedPoint, Venue } from "../../venue/venue";
 import { withSubs } from "../exercises/kinds/faults";
 import { judgeSetting } from "../exercises/kinds/joint";
-import { mistakenPlace } from "../exercises/kinds/mix-position";
+import { mistakenPosition } from "../exercises/kinds/mix-position";
 import { nearestMistake } from "../exercises/kinds/tempting";
 import type { Misconception } from "../exercises/misconceptions";
 import type { Setting } from "../exercises/task";
@@ -43,15 +43,15 @@ export function judge(truth: Venue, people: Survey) {
     return result;
   };
   return {
-    parts(handOver: HandOver, at: Place): JudgedPart[] {
+    parts(handOver: HandOver, at: NamedPoint): JudgedPart[] {
       const standing = { ...at, area: "front of house", people: 0 };
-      const { places: all, thirds_hz } = rankedAt(handOver.setting, [standing]);
-      const here = all.find((p) => p.id === at.id) as RankedPlace;
+      const { positions: all, thirdOctaves_hz } = rankedAt(handOver.setting, [standing]);
+      const here = all.find((p) => p.id === at.id) as RankedPosition;
       const [first, last] = [all[0], all[all.length - 1]];
-      const thirds = lowThirds(here, thirds_hz);
-      const untold = strays(thirds, handOver.correction_db, handOver.bands);
-      const knowing = strays(thirds, here.bias_db, worstBands(thirds, here.bias_db));
-      const silent = strays(thirds, here.bias_db, []);
+      const thirds = lowThirdOctaves(here, thirdOctaves_hz);
+      const unreported = residual(thirds, handOver.correction_db, handOver.bands);
+      const informed = residual(thirds, here.bias_db, worstBands(thirds, here.bias_db));
+      const silent = residual(thirds, here.bias_db, []);
       return [
         {
           part: "subs",
@@ -69,7 +69,7 @@ export function judge(truth: Venue, people: Survey) {
           loss_db: here.score_db,
           best_db: first.score_db,
           span: Math.max(1, last.score_db - first.score_db),
-          misconception: mistakenPlace(all, here),
+          misconception: mistakenPosition(all, here),
         },
         {
           part: "correction",
@@ -92,19 +92,19 @@ export function judge(truth: Venue, people: Survey) {
           part: "bands",
           weight: 20,
           loss: "what the low thirds are off by in the audience when the engineer mends the rest by ear (rms)",
-          loss_db: untold,
-          best_db: Math.min(knowing, untold),
-          span: Math.max(1, 1.25 * (silent - knowing)),
+          loss_db: unreported,
+          best_db: Math.min(informed, unreported),
+          span: Math.max(1, 1.25 * (silent - informed)),
           misconception: handOver.bands.length === 0 ? "bands left out" : "bands of another place",
         },
       ];
     },
     best(): HandOver {
       const setting = forSetting.best as Setting;
-      const { places, thirds_hz } = rankedAt(setting, []);
-      const { point, bias_db } = places[0];
-      const bands = worstBands(lowThirds(places[0], thirds_hz), bias_db);
-      return { setting, place: { x: point.x, y: point.y }, correction_db: bias_db, bands };
+      const { positions, thirdOctaves_hz } = rankedAt(setting, []);
+      const { point, bias_db } = positions[0];
+      const bands = worstBands(lowThirdOctaves(positions[0], thirdOctaves_hz), bias_db);
+      return { setting, position: { x: point.x, y: point.y }, correction_db: bias_db, bands };
     },
   };
 }
@@ -122,7 +122,7 @@ function ranked(
 
 type Bands = HandOver["bands"];
 
-function lowThirds({ difference_db }: RankedPlace, thirds: readonly number[]): Bands {
+function lowThirdOctaves({ difference_db }: RankedPosition, thirds: readonly number[]): Bands {
   return thirds.flatMap((frequency_hz, k) =>
     frequency_hz >= LOW[0] && frequency_hz <= LOW[1] ? [{ frequency_hz, heard_db: difference_db[k] }] : [],
   );
@@ -139,7 +139,7 @@ function worstBands(thirds: Bands, bias: number): Bands {
 }
 
 /** Root mean square over the low thirds of what is heard there less what was told, dB. */
-function strays(thirds: Bands, correction: number, bands: Bands): number {
+function residual(thirds: Bands, correction: number, bands: Bands): number {
   const told = (f: number) =>
     bands.find((b) => Math.abs(Math.log2(b.frequency_hz / f)) < 1 / 6)?.heard_db ?? correction;
   const square = thirds.reduce((s, b) => s + (b.heard_db - told(b.frequency_hz)) ** 2, 0);

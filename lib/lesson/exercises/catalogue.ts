@@ -5,7 +5,7 @@ import { faultyMicrophoneTask } from "./kinds/faulty-microphone";
 import { jointTask } from "./kinds/joint";
 import { layoutTask } from "./kinds/layout";
 import { microphonesTask } from "./kinds/microphones";
-import { correctionTask, placeTask } from "./kinds/mix-position";
+import { correctionTask, mixPositionTask } from "./kinds/mix-position";
 import { offsetTask } from "./kinds/offset";
 import { distanceTask, trimTask, wiringTask } from "./kinds/rig";
 import type { Entry } from "./task";
@@ -62,7 +62,7 @@ const theatre: Entry[] = [
       "Six seats at the back of the stalls are held for the console; the box office wants five of them back.",
     point: "A good mix position hears the mean of the house and does not change with a step.",
     microphones: 4,
-    setUp: placeTask(),
+    setUp: mixPositionTask(),
   },
 ];
 
@@ -126,7 +126,7 @@ const cellar: Entry[] = [
     point:
       "In a small room a metre decides: modes and reflections differ from place to place more than distance does.",
     microphones: 4,
-    setUp: placeTask(),
+    setUp: mixPositionTask(),
   },
 ];
 
@@ -239,7 +239,7 @@ const wideRoom: Entry[] = [
     situation: "The client offers six places for the console, all with a good view of the lectern.",
     point: "A view of the lectern is not a place to judge the bass.",
     microphones: 4,
-    setUp: placeTask(),
+    setUp: mixPositionTask(),
   },
 ];
 

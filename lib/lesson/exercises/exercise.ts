@@ -7,19 +7,19 @@ import { distance } from "../../acoustics/point";
 import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
-import type { Place, Venue } from "../../venue/venue";
+import type { NamedPoint, Venue } from "../../venue/venue";
 import type { Row } from "../output/table";
 import { audienceOf } from "./audience-of";
 import { catalogue } from "./catalogue";
 import { paragraphs } from "./html";
-import { hash, placesOf, tracesAt } from "./microphones";
+import { hash, positionsOf, tracesAt } from "./microphones";
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
-import type { Answer, Entry, Judge, Spot, Task } from "./task";
+import type { Answer, Entry, Judge, PositionChoice, Task } from "./task";
 import { requireVariant } from "./variant";
 import { variedVenue } from "./varied-venue";
 
-export type { Answer, Setting, Spot } from "./task";
+export type { Answer, PositionChoice as Spot, Setting } from "./task";
 
 /** One variant of an exercise, as a student has it. `show` shows what is asked. */
 export interface Exercise {
@@ -31,7 +31,7 @@ export interface Exercise {
   /** The drawing. What somebody left wrong is not in it. */
   readonly venue: Venue;
   /** Places with a name. */
-  readonly places: readonly Place[];
+  readonly positions: readonly NamedPoint[];
   /** Microphones left to place. */
   readonly microphonesLeft: number;
   /** Answers to choose from; none where the answer is a number or more. */
@@ -39,10 +39,10 @@ export interface Exercise {
   /**
    * Places microphones and measures mains and subs there.
    *
-   * @param spots  names from `places`, or metres in plan such as `{ x: 8, y: 2 }`; a place that was measured before is free
+   * @param positions  names from `places`, or metres in plan such as `{ x: 8, y: 2 }`; a place that was measured before is free
    * @throws RangeError when there are not so many microphones, or nobody listens at a place
    */
-  measure(spots: readonly Spot[]): Survey;
+  measure(positions: readonly PositionChoice[]): Survey;
   /**
    * Scores an answer.
    *
@@ -114,8 +114,8 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
   const seed = hash(`${entry.id} ${variant}`);
   const random = uniform(seed);
   const task = entry.setUp(variedVenue(`venues/${entry.venue}`, random), random, entry);
-  const named = task.places ?? task.drawing.places;
-  const placed = new Map<string, Place>();
+  const named = task.positions ?? task.drawing.positions;
+  const placed = new Map<string, NamedPoint>();
   let attempts = 0;
   let wrong = 0;
   let asked = 0;
@@ -145,23 +145,23 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
     level: entry.level,
     task: words.join("\n"),
     venue: task.drawing,
-    places: named,
+    positions: named,
     choices: task.choices ?? [],
     get microphonesLeft() {
       return entry.microphones - placed.size;
     },
-    measure(spots) {
-      const places = placesOf(spots, task.drawing, named);
-      const added = new Map(places);
+    measure(chosen) {
+      const positions = positionsOf(chosen, task.drawing, named);
+      const added = new Map(positions);
       for (const key of placed.keys()) added.delete(key);
       if (placed.size + added.size > entry.microphones) {
         throw new RangeError(
           `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you ask for ${added.size} more: decide with those, or make the exercise anew to start over`,
         );
       }
-      for (const [key, place] of added) placed.set(key, place);
+      for (const [key, position] of added) placed.set(key, position);
       if (added.size > 0) kept = undefined;
-      const distinct = [...places.values()];
+      const distinct = [...positions.values()];
       const survey = tracesAt(task.truth, distinct, seed);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
     },
@@ -240,7 +240,7 @@ function mayDo({ microphones }: Entry, { choices }: Task): string {
 /** A seat nearer to a microphone than this has been measured, metres. */
 const NEAR = 1;
 
-function farFrom(microphones: readonly Place[], survey: Survey): Survey {
+function farFrom(microphones: readonly NamedPoint[], survey: Survey): Survey {
   const kept = survey.positions.flatMap((p, i) =>
     microphones.some((m) => distance(m.point, p.point) < NEAR) ? [] : [i],
   );

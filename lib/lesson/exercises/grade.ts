@@ -7,7 +7,7 @@ import { PASS } from "./score";
 /** An exercise as a way to decide gets it: to measure and to look, not to try answers or to ask for the solution. */
 export type Candidate = Pick<
   Exercise,
-  "task" | "venue" | "places" | "microphonesLeft" | "choices" | "measure"
+  "task" | "venue" | "positions" | "microphonesLeft" | "choices" | "measure"
 >;
 
 export interface Tried {
@@ -18,7 +18,7 @@ export interface Tried {
 }
 
 /** What a way to decide is worth; `show` shows it. */
-export interface Examination {
+export interface Grade {
   readonly id: string;
   readonly tried: readonly Tried[];
   /** Mean of the scores, 0 to 100. */
@@ -44,11 +44,7 @@ export interface Examination {
  * @param decide  from an exercise to an answer; what it throws counts as no answer
  * @throws RangeError when there is no such exercise or variant, or `decide` is no function
  */
-export function examine(
-  id: string,
-  variants: readonly number[],
-  decide: (one: Candidate) => unknown,
-): Examination {
+export function grade(id: string, variants: readonly number[], decide: (one: Candidate) => unknown): Grade {
   if (typeof decide !== "function")
     throw new RangeError(`the way to decide ${id} is ${typeof decide}, expected a function of the exercise`);
   if (variants.length === 0) throw new RangeError(`there is no variant of ${id} to try`);
@@ -78,12 +74,12 @@ function attempt(one: Exercise, decide: (one: Candidate) => unknown): Tried {
   const candidate: Candidate = {
     task: one.task,
     venue: one.venue,
-    places: one.places,
+    positions: one.positions,
     choices: one.choices,
     get microphonesLeft() {
       return one.microphonesLeft;
     },
-    measure: (spots) => one.measure(spots),
+    measure: (positions) => one.measure(positions),
   };
   try {
     const { score, misconception } = one.check(decide(candidate));

@@ -7,5 +7,5 @@ export {
   type Solution,
   type Spot as MicrophoneSpot,
 } from "./exercise";
-export { type Candidate, type Examination, examine, type Tried } from "./grade";
+export { type Candidate, type Grade as Examination, grade as examine, type Tried } from "./grade";
 export { type Misconception, misconceptions } from "./misconceptions";

@@ -5,9 +5,9 @@ import { modelSurvey } from "../../field/model-survey";
 import { normal } from "../../numeric/random";
 import { standFor } from "../../study/stand-for";
 import type { Survey } from "../../survey/survey";
-import { told } from "../../text/quoted";
-import type { Place, Venue, Zone } from "../../venue/venue";
-import type { Spot } from "./task";
+import { quoted } from "../../text/quoted";
+import type { NamedPoint, Venue, Zone } from "../../venue/venue";
+import type { PositionChoice } from "./task";
 
 /**
  * Traces at some places of a venue.
@@ -16,16 +16,18 @@ import type { Spot } from "./task";
  * and of the room lies 35 dB below.
  *
  * @param venue  as it really is
- * @param places  where the microphones stand
+ * @param positions  where the microphones stand
  * @param seed  the same seed gives the same traces
  * @returns a survey; each place stands for the people nearest to it
  * @source complex Gaussian field above the Schroeder frequency: Schroeder, J. Acoust. Soc. Am. 34 (1962), from memory
  */
-export function tracesAt(venue: Venue, places: readonly Place[], seed: number): Survey {
-  const survey = modelSurvey(venue, standFor(venue, places));
+export function tracesAt(venue: Venue, positions: readonly NamedPoint[], seed: number): Survey {
+  const survey = modelSurvey(venue, standFor(venue, positions));
   // A place hears the same noise whatever other places are measured with it.
   const heard = (responses: readonly Response[], group: number) =>
-    responses.map((r, i) => disturbed(r, normal(seed + 7919 * group + hash(placeKey(places[i].point)))));
+    responses.map((r, i) =>
+      disturbed(r, normal(seed + 7919 * group + hash(positionKey(positions[i].point)))),
+    );
   return {
     ...survey,
     name: `microphones in ${venue.name}`,
@@ -38,43 +40,47 @@ export function tracesAt(venue: Venue, places: readonly Place[], seed: number): 
 /**
  * The places that a student means, each once.
  *
- * @param spots  named places, or metres in plan
+ * @param chosen  named places, or metres in plan
  * @param venue  the drawing
  * @param named  places with a name
  * @returns the places by `placeKey`
  * @throws RangeError as `placeOf` does, and where no place is given
  */
-export function placesOf(spots: readonly Spot[], venue: Venue, named: readonly Place[]): Map<string, Place> {
-  if (!Array.isArray(spots)) {
+export function positionsOf(
+  chosen: readonly PositionChoice[],
+  venue: Venue,
+  named: readonly NamedPoint[],
+): Map<string, NamedPoint> {
+  if (!Array.isArray(chosen)) {
     throw new RangeError(
-      `the places are ${told(spots)}, expected a list of them, such as ["${named[0]?.id ?? "row D"}", { x: 8, y: 2 }]`,
+      `the places are ${quoted(chosen)}, expected a list of them, such as ["${named[0]?.id ?? "row D"}", { x: 8, y: 2 }]`,
     );
   }
-  if (spots.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
-  const places = spots.map((spot) => placeOf(spot, venue, named));
-  return new Map(places.map((place) => [placeKey(place.point), place] as const));
+  if (chosen.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
+  const positions = chosen.map((position) => positionOf(position, venue, named));
+  return new Map(positions.map((position) => [positionKey(position.point), position] as const));
 }
 
 /**
  * The place that a student means.
  *
- * @param spot  a named place, or metres in plan
+ * @param position  a named place, or metres in plan
  * @param venue  the drawing
  * @param named  places with a name
  * @throws RangeError when nobody can stand there, or no place has this name
  */
-export function placeOf(spot: Spot, venue: Venue, named: readonly Place[]): Place {
-  if (typeof spot === "string") {
-    const found = named.find(({ id }) => id === spot);
+export function positionOf(position: PositionChoice, venue: Venue, named: readonly NamedPoint[]): NamedPoint {
+  if (typeof position === "string") {
+    const found = named.find(({ id }) => id === position);
     if (found) return found;
     throw new RangeError(
-      `there is no place "${spot}", expected ${named.map((p) => `"${p.id}"`).join(", ")} or metres such as { x: 8, y: 2 }`,
+      `there is no place "${position}", expected ${named.map((p) => `"${p.id}"`).join(", ")} or metres such as { x: 8, y: 2 }`,
     );
   }
-  const { x, y, area } = spot ?? {};
+  const { x, y, area } = position ?? {};
   if (!Number.isFinite(x) || !Number.isFinite(y)) {
     throw new RangeError(
-      `a microphone stands at ${told(spot)}, expected a name or metres such as { x: 8, y: 2 }`,
+      `a microphone stands at ${quoted(position)}, expected a name or metres such as { x: 8, y: 2 }`,
     );
   }
   const zones = [
@@ -94,7 +100,7 @@ export function placeOf(spot: Spot, venue: Venue, named: readonly Place[]): Plac
 }
 
 /** Two places at one point are one place. */
-export const placeKey = ({ x, y, z }: Point): string => [x, y, z].map((v) => v.toFixed(2)).join(" ");
+export const positionKey = ({ x, y, z }: Point): string => [x, y, z].map((v) => v.toFixed(2)).join(" ");
 
 /** A whole number from words, the same on every machine. */
 export function hash(text: string): number {

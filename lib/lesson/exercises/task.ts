@@ -1,7 +1,7 @@
 /** What every kind of exercise has in common: a hidden truth, answers with a price for the audience, and tempting mistakes. */
 import type { Survey } from "../../survey/survey";
-import { told } from "../../text/quoted";
-import type { Place, Venue } from "../../venue/venue";
+import { quoted } from "../../text/quoted";
+import type { NamedPoint, Venue } from "../../venue/venue";
 import type { Misconception } from "./misconceptions";
 
 /** What an exercise of the list says about itself. */
@@ -33,9 +33,9 @@ export interface Task {
   /** What really stands there. */
   readonly truth: Venue;
   /** Places worth a name, for the drawing. */
-  readonly places?: readonly Place[];
+  readonly positions?: readonly NamedPoint[];
   /** What a microphone does to what it hears, where one is not in order. */
-  readonly microphone?: (place: Place, heard: Survey) => Survey;
+  readonly microphone?: (position: NamedPoint, heard: Survey) => Survey;
   /** Answers there are, where they are choices. */
   readonly choices?: readonly Answer[];
   /** An answer as the student wrote it; RangeError where it can't be one. */
@@ -58,7 +58,7 @@ export interface Task {
   readonly why: string;
 }
 
-export type Answer = number | string | Setting | readonly Spot[];
+export type Answer = number | string | Setting | readonly PositionChoice[];
 
 /** Delay, polarity and level of the subs together. */
 export interface Setting {
@@ -70,7 +70,7 @@ export interface Setting {
 }
 
 /** Where a microphone may stand: a place of the drawing by its name, or metres in plan. */
-export type Spot =
+export type PositionChoice =
   | string
   | {
       readonly x: number;
@@ -97,7 +97,7 @@ export interface Judge {
 export function readNumber(answer: unknown, what: string, low: number, high: number): number {
   if (typeof answer !== "number" || !(answer >= low && answer <= high)) {
     throw new RangeError(
-      `the answer is ${told(answer)}, expected ${what}: one number from ${low} to ${high}, such as check(${Math.round((low + 2 * high) / 3)})`,
+      `the answer is ${quoted(answer)}, expected ${what}: one number from ${low} to ${high}, such as check(${Math.round((low + 2 * high) / 3)})`,
     );
   }
   return answer;
@@ -107,7 +107,9 @@ export function readNumber(answer: unknown, what: string, low: number, high: num
 export function readChoice<C extends Answer>(answer: unknown, choices: readonly C[]): C {
   const found = choices.find((choice) => choice === answer);
   if (found === undefined) {
-    throw new RangeError(`the answer is ${told(answer)}, expected one of ${choices.map(told).join(", ")}`);
+    throw new RangeError(
+      `the answer is ${quoted(answer)}, expected one of ${choices.map(quoted).join(", ")}`,
+    );
   }
   return found;
 }

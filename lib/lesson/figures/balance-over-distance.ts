@@ -6,44 +6,44 @@ import { plotText } from "./parts/plot-text";
 import { goodWithin } from "./parts/style";
 
 /** One place with its balance, as `balance` returns it. */
-export interface PlaceBalance extends Pick<Position, "id" | "point" | "people"> {
+export interface BalanceAtPosition extends Pick<Position, "id" | "point" | "people"> {
   readonly deviation_db: number;
 }
 
 /**
  * Balance at each place over its distance from the stage: too much bass above the band, too little below.
  *
- * @param places  from `balance(survey).positions`
+ * @param positions  from `balance(survey).positions`
  * @param options  title; `limit` in dB, the span to either side, default 12
  * @throws RangeError when there is no place
  */
 export function balanceOverDistanceFigure(
-  places: readonly PlaceBalance[],
+  positions: readonly BalanceAtPosition[],
   options: { readonly title?: string; readonly limit?: number } = {},
 ): Figure {
-  if (places.length === 0) throw new RangeError("there is no place to draw: the survey has no positions");
+  if (positions.length === 0) throw new RangeError("there is no place to draw: the survey has no positions");
   const { limit = 12, title = "Bass against the wanted balance, from front to back" } = options;
-  const x = places.map((p) => p.point.x);
+  const x = positions.map((p) => p.point.x);
   const end = Math.ceil(Math.max(...x) / 5) * 5;
   const start = Math.min(0, Math.floor(Math.min(...x)));
   return {
     title,
-    alt: inWords(places),
+    alt: inWords(positions),
     height: 340,
     data: [
       {
         type: "scatter",
         mode: "markers",
         x,
-        y: places.map((p) => clamp(p.deviation_db, limit)),
+        y: positions.map((p) => clamp(p.deviation_db, limit)),
         marker: {
-          color: places.map((p) => p.deviation_db),
+          color: positions.map((p) => p.deviation_db),
           cmin: -9,
           cmax: 9,
           colorscale: "@balance",
           line: { color: "@ink", width: 0.7 },
-          size: places.length > 60 ? 7 : 12,
-          symbol: places.map((p) =>
+          size: positions.length > 60 ? 7 : 12,
+          symbol: positions.map((p) =>
             p.deviation_db > goodWithin
               ? "triangle-up"
               : p.deviation_db < -goodWithin
@@ -51,7 +51,7 @@ export function balanceOverDistanceFigure(
                 : "circle",
           ),
         },
-        hovertemplate: places.map(
+        hovertemplate: positions.map(
           (p) => `${plotText(p.id)}<br>${p.deviation_db.toFixed(1)} dB<extra></extra>`,
         ),
       },
@@ -97,9 +97,9 @@ const label = (text: string, y: number) => ({
   font: { color: "@faint" },
 });
 
-function inWords(places: readonly PlaceBalance[]): string {
-  const sorted = [...places].sort((a, b) => a.point.x - b.point.x);
+function inWords(positions: readonly BalanceAtPosition[]): string {
+  const sorted = [...positions].sort((a, b) => a.point.x - b.point.x);
   const [front, back] = [sorted[0], sorted[sorted.length - 1]];
-  const good = places.filter((p) => Math.abs(p.deviation_db) <= goodWithin).length;
-  return `Bass against the wanted balance at ${places.length} places: ${inDecibels(front.deviation_db)} at ${front.id} in front, ${inDecibels(back.deviation_db)} at ${back.id} at the back; ${good} places are within ${goodWithin} dB.`;
+  const good = positions.filter((p) => Math.abs(p.deviation_db) <= goodWithin).length;
+  return `Bass against the wanted balance at ${positions.length} places: ${inDecibels(front.deviation_db)} at ${front.id} in front, ${inDecibels(back.deviation_db)} at ${back.id} at the back; ${good} places are within ${goodWithin} dB.`;
 }

@@ -11,13 +11,13 @@ import { plotText } from "./parts/plot-text";
  * The means are taken out because a measured ratio and a modelled pressure have no level in common.
  *
  * @param surveys  two surveys by what to call them
- * @param place    id of the position
+ * @param position    id of the position
  * @param options  group, frequencies, smoothing of an octave (default 6)
  * @throws RangeError when a survey lacks the place or the group
  */
 export function comparisonFigure(
   surveys: { readonly [label: string]: Survey },
-  place: string,
+  position: string,
   options: {
     readonly group?: "mains" | "subs";
     readonly from?: number;
@@ -29,7 +29,7 @@ export function comparisonFigure(
   const { group = "subs", from = 25, to = 160, smoothing = 6 } = options;
   const curves = Object.entries(surveys).map(([label, survey]) => ({
     label,
-    ...curveAt(survey, place, group, from, to, smoothing),
+    ...curveAt(survey, position, group, from, to, smoothing),
   }));
   if (curves.length === 0) throw new RangeError("there is no survey to compare: give two");
   const yaxis = decibelAxis(
@@ -44,8 +44,8 @@ export function comparisonFigure(
     [low, high],
   );
   return {
-    title: options.title ?? `The ${group} at ${place}: ${curves.map((c) => c.label).join(" and ")}`,
-    alt: `The ${group} at ${place}, ${from} to ${to} Hz. ${curves.map(lowest).join(" ")}`,
+    title: options.title ?? `The ${group} at ${position}: ${curves.map((c) => c.label).join(" and ")}`,
+    alt: `The ${group} at ${position}, ${from} to ${to} Hz. ${curves.map(lowest).join(" ")}`,
     height: 340,
     data: curves.map(({ label, x, y }, i) => ({
       type: "scatter",
@@ -82,16 +82,16 @@ const looks = [
 
 function curveAt(
   survey: Survey,
-  place: string,
+  position: string,
   group: "mains" | "subs",
   from: number,
   to: number,
   smoothing: number,
 ) {
-  const at = survey.positions.findIndex((p) => p.id === place);
+  const at = survey.positions.findIndex((p) => p.id === position);
   if (at < 0) {
     throw new RangeError(
-      `the survey "${survey.name}" has no place "${place}", it has ${survey.positions
+      `the survey "${survey.name}" has no place "${position}", it has ${survey.positions
         .slice(0, 8)
         .map((p) => p.id)
         .join(", ")}`,

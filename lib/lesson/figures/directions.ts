@@ -120,6 +120,6 @@ function open(sources: readonly Source[]): Venue {
     boundaries: [],
     cavities: [],
     frontOfHouse: { corners: [corner, corner, corner, corner], earHeight: 1.2 },
-    places: [],
+    positions: [],
   };
 }

@@ -98,7 +98,7 @@ export function layoutFigure(
   );
   return {
     title: options.title ?? `A layout in ${venue.name}: ${cabinets.length} cabinets`,
-    alt: `${cabinets.length} subs in ${venue.name}: ${cabinets.map((c) => `${place(c)} ${setting(c)}`).join("; ")}.`,
+    alt: `${cabinets.length} subs in ${venue.name}: ${cabinets.map((c) => `${position(c)} ${setting(c)}`).join("; ")}.`,
     height: view === "plan" ? 600 : 420,
     shape,
     data: [
@@ -129,12 +129,12 @@ function marks(cabinets: readonly Drawn[], polarity: 1 | -1, project: typeof pla
         color: "@subs",
         line: { color: "@subs", width: 2 },
       },
-      hovertemplate: some.map((c) => `${place(c)}<br>${setting(c)}<extra></extra>`),
+      hovertemplate: some.map((c) => `${position(c)}<br>${setting(c)}<extra></extra>`),
     },
   ];
 }
 
-const place = ({ point, flown }: Drawn): string =>
+const position = ({ point, flown }: Drawn): string =>
   `${flown ? "hanging at" : "at"} ${[point.x, point.y, point.z].map((v) => v.toFixed(1).replace("-", "−")).join(", ")} m`;
 
 const setting = ({ gain_db, delay_ms, polarity }: Drawn): string =>

@@ -36,7 +36,7 @@ export function offsetFigure(
     ...curve(result, from, to),
   }));
   const top = Math.max(6, Math.ceil(Math.min(18, Math.max(...curves.flatMap(({ y }) => y))) / 3) * 3);
-  const { asked } = answers[answers.length - 1].result;
+  const { preferred: asked } = answers[answers.length - 1].result;
   const shown = asked.filter((a) => a.offset_db >= from && a.offset_db <= to);
   return {
     title,
@@ -58,7 +58,7 @@ export function offsetFigure(
         y1: top,
         line: { color: "@faint", width: 1, dash: "dot" },
       })),
-      annotations: [...askedLabels(shown, top, to - from), ...curveLabels(curves, top)],
+      annotations: [...preferredLabels(shown, top, to - from), ...curveLabels(curves, top)],
     },
   };
 }
@@ -95,7 +95,7 @@ const best = (result: OffsetResult, label: string, look: Look): Trace => ({
 });
 
 /** Who asks for what, on four steps where they would cover one another. */
-function askedLabels(asked: OffsetResult["asked"], top: number, span: number): Layout[] {
+function preferredLabels(asked: OffsetResult["preferred"], top: number, span: number): Layout[] {
   const sorted = [...asked].sort((a, b) => a.offset_db - b.offset_db);
   const rows: number[] = [];
   return sorted.map(({ who, offset_db }) => {
@@ -147,7 +147,7 @@ const steps = (top: number): number[] => {
 function inWords(answers: readonly NamedOffset[]): string {
   return answers
     .map(({ label, result }) => {
-      const wishes = result.asked.map((a) => `${a.who} ${signedDecibels(a.offset_db)}`).join(", ");
+      const wishes = result.preferred.map((a) => `${a.who} ${signedDecibels(a.offset_db)}`).join(", ");
       return `${label}: the subs at ${signedDecibels(result.offset_db)} leave ${inDecibels(result.audience.rms_db)} rms over the audience. Asked for alone: ${wishes}.`;
     })
     .join(" ");

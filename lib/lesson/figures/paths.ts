@@ -3,7 +3,7 @@ import { section } from "./parts/drawing";
 import type { Figure } from "./parts/figure";
 import { sketchFigure } from "./parts/sketch";
 
-export interface WaysOptions {
+export interface PathsOptions {
   /** Where the mains are, metres. */
   readonly mains: Point;
   /** Where the subs are, metres. */
@@ -22,28 +22,28 @@ export interface WaysOptions {
  * @param options  where everything is
  * @throws RangeError when there is no listener
  */
-export function waysFigure({
+export function pathsFigure({
   mains,
   subs,
   ears,
   title = "From the side, to scale",
   across,
   up,
-}: WaysOptions): Figure {
-  const places = Object.entries(ears);
-  if (places.length === 0) throw new RangeError("there is no listener: name one or more in `ears`");
+}: PathsOptions): Figure {
+  const positions = Object.entries(ears);
+  if (positions.length === 0) throw new RangeError("there is no listener: name one or more in `ears`");
   const lengths = (from: Point) =>
-    places.map(([name, ear]) => `${name} ${distance(from, ear).toFixed(1)} m`).join(", ");
+    positions.map(([name, ear]) => `${name} ${distance(from, ear).toFixed(1)} m`).join(", ");
   return sketchFigure({
     title,
-    across: across ?? roomForNames([mains, subs, ...places.map(([, ear]) => ear)]),
+    across: across ?? roomForNames([mains, subs, ...positions.map(([, ear]) => ear)]),
     up,
     marks: [
       { name: "hang", at: section(mains), look: "mains" },
       { name: "sub", at: section(subs), look: "subs" },
-      ...places.map(([name, at]) => ({ name, at: section(at), look: "ear" as const })),
+      ...positions.map(([name, at]) => ({ name, at: section(at), look: "ear" as const })),
     ],
-    paths: places.flatMap(([, ear]) => [
+    paths: positions.flatMap(([, ear]) => [
       { points: [section(mains), section(ear)], look: "mains" as const, dash: "dash" as const, label: "" },
       { points: [section(subs), section(ear)], look: "subs" as const, label: "" },
     ]),

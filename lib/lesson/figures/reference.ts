@@ -1,4 +1,4 @@
-import type { RankedPlace, ReferenceResult } from "../../decision/reference/result";
+import type { RankedPosition, ReferenceResult } from "../../decision/reference/result";
 import type { Venue } from "../../venue/venue";
 import { linearAxis } from "./parts/axes";
 import { areaTrace, plan, venueTraces } from "./parts/drawing";
@@ -21,11 +21,11 @@ export function referenceFigure(
   result: ReferenceResult,
   options: { readonly title?: string } = {},
 ): Figure {
-  const { places } = result;
-  if (places.length === 0)
+  const { positions } = result;
+  if (positions.length === 0)
     throw new RangeError("no place was ranked: rankReferences() needs places to compare");
-  const points = places.map((p) => plan(p.point));
-  const scores = places.map((p) => p.score_db);
+  const points = positions.map((p) => plan(p.point));
+  const scores = positions.map((p) => p.score_db);
   const around = 2;
   const range = (axis: 0 | 1): [number, number] => {
     const values = points.map((p) => p[axis]);
@@ -34,7 +34,7 @@ export function referenceFigure(
   const [across, along] = [range(0), range(1)];
   return {
     title: options.title ?? "Where to judge: how far off each place is",
-    alt: inWords(places),
+    alt: inWords(positions),
     height: 560,
     shape: (along[1] - along[0]) / (across[1] - across[0]),
     data: [
@@ -47,7 +47,7 @@ export function referenceFigure(
         y: points.map((p) => p[1]),
         marker: {
           symbol: "square",
-          size: places.length > 60 ? 13 : 24,
+          size: positions.length > 60 ? 13 : 24,
           color: scores,
           cmin: 0,
           cmax: Math.max(6, Math.ceil(Math.max(...scores))),
@@ -64,7 +64,7 @@ export function referenceFigure(
             outlinewidth: 0,
           },
         },
-        hovertemplate: places.map(
+        hovertemplate: positions.map(
           (p) => `${p.rank}. ${plotText(p.id)}<br>off by ${inDecibels(p.score_db)}<extra></extra>`,
         ),
       },
@@ -81,24 +81,24 @@ export function referenceFigure(
         constrain: "domain",
         dtick: 2,
       }),
-      annotations: places.slice(0, 3).map(rankLabel),
+      annotations: positions.slice(0, 3).map(rankLabel),
     },
   };
 }
 
-const rankLabel = (place: RankedPlace): Layout => ({
-  text: `<b>${place.rank}</b>`,
-  x: plan(place.point)[0],
-  y: plan(place.point)[1],
+const rankLabel = (position: RankedPosition): Layout => ({
+  text: `<b>${position.rank}</b>`,
+  x: plan(position.point)[0],
+  y: plan(position.point)[1],
   showarrow: false,
   bgcolor: "@page",
   borderpad: 2,
   font: { color: "@ink" },
 });
 
-function inWords(places: readonly RankedPlace[]): string {
-  const [best, worst] = [places[0], places[places.length - 1]];
-  const where = ({ point }: RankedPlace) =>
+function inWords(positions: readonly RankedPosition[]): string {
+  const [best, worst] = [positions[0], positions[positions.length - 1]];
+  const where = ({ point }: RankedPosition) =>
     `${point.x.toFixed(1)} m from the stage, ${Math.abs(point.y).toFixed(1)} m to house ${point.y < 0 ? "right" : "left"}`;
-  return `${places.length} places compared. Best: ${best.id}, ${where(best)}, off by ${inDecibels(best.score_db)}. Worst: ${worst.id}, ${where(worst)}, off by ${inDecibels(worst.score_db)}.`;
+  return `${positions.length} places compared. Best: ${best.id}, ${where(best)}, off by ${inDecibels(best.score_db)}. Worst: ${worst.id}, ${where(worst)}, off by ${inDecibels(worst.score_db)}.`;
 }

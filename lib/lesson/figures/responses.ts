@@ -42,10 +42,10 @@ export function responsesFigure(survey: Survey, options: ResponsesOptions = {}):
   const to = options.to ?? (group === "subs" ? 200 : 16000);
   const inside = indices(survey.frequency, from, to, smoothing);
   const placed = thinned(byDistance(survey.positions), options.most ?? 12);
-  const lines = placed.map((place) => ({
-    place,
-    response: responses[place.index],
-    level: pick(levelOverFrequency(responses[place.index], survey.quantity, smoothing), inside),
+  const lines = placed.map((position) => ({
+    position,
+    response: responses[position.index],
+    level: pick(levelOverFrequency(responses[position.index], survey.quantity, smoothing), inside),
   }));
   const x = pick(survey.frequency, inside);
   const coherent = lines.every(({ response }) => response.coherence);
@@ -60,11 +60,11 @@ export function responsesFigure(survey: Survey, options: ResponsesOptions = {}):
     height: coherent ? 480 : 380,
     data: [
       ...(lines.length <= 4 && coherent
-        ? lines.map(({ place, response, level }) => errorBand(x, level, response, inside, place))
+        ? lines.map(({ position, response, level }) => errorBand(x, level, response, inside, position))
         : []),
-      ...lines.map(({ place, level }) => line(x, level, place)),
+      ...lines.map(({ position, level }) => line(x, level, position)),
       ...(coherent
-        ? lines.map(({ place, response }) => coherenceLine(x, pick(response.coherence!, inside), place))
+        ? lines.map(({ position, response }) => coherenceLine(x, pick(response.coherence!, inside), position))
         : []),
     ],
     layout: {
@@ -93,7 +93,7 @@ function thinned(placed: readonly Placed[], most: number): readonly Placed[] {
 }
 
 interface Line {
-  readonly place: Placed;
+  readonly position: Placed;
   readonly response: Response;
   readonly level: Float64Array;
 }
@@ -128,8 +128,8 @@ function errorBand(
   const deviation = inside.map((i) => {
     const coherence = Math.max(response.coherence![i], 1e-3);
     const averages = response.averages?.[i] ?? 1;
-    const share = Math.sqrt((1 - Math.min(coherence, 1)) / (2 * averages * coherence));
-    return Math.min(20 * Math.log10(1 + share), 12);
+    const fraction = Math.sqrt((1 - Math.min(coherence, 1)) / (2 * averages * coherence));
+    return Math.min(20 * Math.log10(1 + fraction), 12);
   });
   const back = [...inside.keys()].reverse();
   return {
@@ -150,8 +150,8 @@ function endLabels(lines: readonly Line[], yaxis: Layout): Plain {
   const shown = lines.filter((_, i) => lines.length <= 6 || i === 0 || i === lines.length - 1);
   const ends = shown.map(({ level }) => Math.min(Math.max(level[level.length - 1], low), high));
   const y = spreadApart(ends, (high - low) / 16);
-  return shown.map(({ place }, i) => ({
-    text: `${Math.round(place.distance)} m`,
+  return shown.map(({ position }, i) => ({
+    text: `${Math.round(position.distance)} m`,
     x: 1,
     xref: "paper",
     xanchor: "left",
@@ -166,8 +166,9 @@ function inWords(lines: readonly Line[], x: Float64Array): string {
   const [near, far] = [lines[0], lines[lines.length - 1]];
   const mean = ({ level }: Line) => level.reduce((sum, v) => sum + v, 0) / level.length;
   const text = `Level over frequency from ${Math.round(x[0])} to ${Math.round(x[x.length - 1])} Hz at ${lines.length} positions.`;
-  if (lines.length === 1) return `${text} On average ${inDecibels(mean(near))} at ${near.place.position.id}.`;
-  return `${text} On average ${inDecibels(mean(near))} at ${near.place.distance.toFixed(1)} m and ${inDecibels(mean(far))} at ${far.place.distance.toFixed(1)} m: a drop of ${inDecibels(mean(near) - mean(far))}.`;
+  if (lines.length === 1)
+    return `${text} On average ${inDecibels(mean(near))} at ${near.position.position.id}.`;
+  return `${text} On average ${inDecibels(mean(near))} at ${near.position.distance.toFixed(1)} m and ${inDecibels(mean(far))} at ${far.position.distance.toFixed(1)} m: a drop of ${inDecibels(mean(near) - mean(far))}.`;
 }
 
 /** Frequencies within the limits; of smoothed ones only those whose window is whole. */

@@ -15,7 +15,7 @@ import type { Figure, Layout, Trace } from "./parts/figure";
 import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 import { goodWithin } from "./parts/style";
-import { frame, type NamedPlace, nameLabels, nameMarks } from "./parts/venue-frame";
+import { frame, type NamedPosition, nameLabels, nameMarks } from "./parts/venue-frame";
 
 export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */
@@ -30,7 +30,7 @@ export interface SeatsOptions {
   /** Largest value of the scale in either direction, dB. Default 9, or the span of the levels. */
   readonly limit?: number;
   /** Places to name in the drawing, such as microphones and the mix position. */
-  readonly marked?: readonly NamedPlace[];
+  readonly marked?: readonly NamedPosition[];
   /** Points that the drawing must hold as well, so that its axes stay while loudspeakers move. */
   readonly holding?: readonly Point[];
 }

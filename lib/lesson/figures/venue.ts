@@ -1,6 +1,6 @@
 import { areaTrace, type DrawnVenue, frontOfHouseTrace, plan, section, venueTraces } from "./parts/drawing";
 import type { Figure } from "./parts/figure";
-import { frame, type NamedPlace, nameLabels, nameMarks } from "./parts/venue-frame";
+import { frame, type NamedPosition, nameLabels, nameMarks } from "./parts/venue-frame";
 
 /**
  * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mixer may stand, and named places.
@@ -12,7 +12,7 @@ export function venueFigure(
   venue: DrawnVenue,
   options: {
     readonly view?: "plan" | "section";
-    readonly marked?: readonly NamedPlace[];
+    readonly marked?: readonly NamedPosition[];
     readonly title?: string;
   } = {},
 ): Figure {

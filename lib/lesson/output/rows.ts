@@ -25,8 +25,8 @@ export const microphoneRows = (microphones: readonly MicrophoneMatch[]): Row[] =
 export const delayRows = (delays: readonly FoundDelay[], sounding: FoundDelay["sounding"] = "mains"): Row[] =>
   delays
     .filter((d) => d.sounding === sounding)
-    .map(({ place, result: { candidates } }) => ({
-      place,
+    .map(({ position, result: { candidates } }) => ({
+      position,
       "strongest (ms)": candidates[0].time * 1000,
       "next (ms)": candidates.length > 1 ? candidates[1].time * 1000 : null,
       "next is weaker by (dB)": candidates.length > 1 ? -candidates[1].strength : null,
@@ -34,20 +34,20 @@ export const delayRows = (delays: readonly FoundDelay[], sounding: FoundDelay["s
 
 /** One row for each who might decide alone, and one for all together. */
 export const offsetRows = (result: OffsetResult): Row[] =>
-  [{ who: "all together", offset_db: result.offset_db, audience: result.audience }, ...result.asked].map(
+  [{ who: "all together", offset_db: result.offset_db, audience: result.audience }, ...result.preferred].map(
     ({ who, offset_db, audience }) => ({
       "who decides": who,
       "subs (dB)": offset_db,
-      "within 3 dB (of 100 people)": Math.round(audience.within3dB_share * 100),
+      "within 3 dB (of 100 people)": Math.round(audience.within3dB_fraction * 100),
       "deviation, rms (dB)": audience.rms_db,
     }),
   );
 
 /** One row for each place where the mixer may stand, best first. */
-export const placeRows = ({ places }: ReferenceResult): Row[] =>
-  places.map((p) => ({
+export const rankingRows = ({ positions }: ReferenceResult): Row[] =>
+  positions.map((p) => ({
     rank: p.rank,
-    place: p.id,
+    position: p.id,
     "off by (dB)": p.score_db,
     "bass against the audience (dB)": p.bias_db,
     "dips of its own": p.notches.length,

@@ -40,8 +40,8 @@ const speed = 343.2;
 
 /** Level in each row, dB. */
 function levels(venue: Venue, rows: readonly number[]): Float64Array[] {
-  const places = rows.map((x) => ({ id: `${x} m`, point: { x, y: 0, z: 1.2 }, area: "rows", people: 1 }));
-  return modelSurvey(venue, places, { frequency, diffuse: "none" }).subs.map((response) =>
+  const positions = rows.map((x) => ({ id: `${x} m`, point: { x, y: 0, z: 1.2 }, area: "rows", people: 1 }));
+  return modelSurvey(venue, positions, { frequency, diffuse: "none" }).subs.map((response) =>
     power(response).map((p) => 10 * Math.log10(Math.max(p, 1e-20))),
   );
 }
@@ -130,7 +130,7 @@ function scene({ wall, absorbed, width, depth }: SliderValues): Venue {
     boundaries: walls,
     cavities,
     frontOfHouse: { corners: walls[0].corners, earHeight: 1.2 },
-    places: [],
+    positions: [],
   };
 }
 

@@ -78,13 +78,13 @@ function direct(delay: number, ratio: number): Response {
  * Noise is taken as even with the signal at the microphone, so that coherence is the same at every frequency.
  */
 function withNoise(truth: Response, coherence: number, averages: number, random: () => number): Response {
-  const share = Math.sqrt((1 - coherence) / (2 * averages * coherence));
+  const fraction = Math.sqrt((1 - coherence) / (2 * averages * coherence));
   const re = truth.re.slice();
   const im = truth.im.slice();
   re.forEach((_, i) => {
     const size = Math.hypot(truth.re[i], truth.im[i]);
-    re[i] += size * share * random();
-    im[i] += size * share * random();
+    re[i] += size * fraction * random();
+    im[i] += size * fraction * random();
   });
   return {
     frequency,

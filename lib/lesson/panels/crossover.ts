@@ -104,7 +104,7 @@ function view(
   const here = loss[survey.positions.findIndex((p) => p.id === at)];
   const mean = loss.reduce((total, x, i) => total + weights[i] * x, 0);
   const bad = loss.reduce((total, x, i) => total + (x > 3 ? weights[i] : 0), 0);
-  const places: readonly Position[] = seated.map((i) => survey.positions[i]);
+  const positions: readonly Position[] = seated.map((i) => survey.positions[i]);
   return {
     words: `From ${Math.round(band[0])} to ${Math.round(band[1])} Hz the sum stays ${inDecibels(here)} below the ideal one at ${at}, and ${inDecibels(mean)} over the audience; ${Math.round(bad * 100)} of 100 people lose more than 3 dB.`,
     figures: [
@@ -118,7 +118,7 @@ function view(
       }),
       seatsFigure(
         venue,
-        places,
+        positions,
         seated.map((i) => -loss[i]),
         { title: "What each seat loses", quantity: "Sum against the ideal one (dB)" },
       ),

@@ -6,7 +6,7 @@ import type { Point } from "../../acoustics/point";
 import { linearAxis } from "../figures/parts/axes";
 import { curvesFigure } from "../figures/parts/curves";
 import { inDecibels, signedDecibels } from "../figures/parts/levels";
-import { waysFigure } from "../figures/paths";
+import { pathsFigure } from "../figures/paths";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `earHeight` in metres where it is not that of people who sit. */
@@ -56,7 +56,7 @@ function view({ hang, sub, forward, first, last }: SliderValues, earHeight: numb
   return {
     words,
     figures: [
-      waysFigure({
+      pathsFigure({
         mains,
         subs,
         ears: { first: ear(first), last: ear(last) },

@@ -4,7 +4,7 @@ import { type CertaintyContent, type CertaintyData, certainty } from "./certaint
 import { type CrossoverContent, type CrossoverData, crossover } from "./crossover";
 import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
 import { type DriftContent, type DriftData, drift } from "./drift";
-import { type MixPlaceContent, type MixPlaceData, mixPlace } from "./mix-position";
+import { type MixPositionContent, type MixPositionData, mixPosition } from "./mix-position";
 import type { PanelKind } from "./panel";
 import { type RoomContent, type RoomData, room } from "./room";
 import { type SubLayoutData, subLayout } from "./sub-layout";
@@ -20,7 +20,7 @@ export interface PanelData {
   readonly room: RoomData;
   readonly certainty: CertaintyData;
   readonly crossover: CrossoverData;
-  readonly "mix place": MixPlaceData;
+  readonly "mix place": MixPositionData;
   readonly "sub layout": SubLayoutData;
   readonly "sub line": SubLineData;
 }
@@ -34,7 +34,7 @@ export interface PanelContents {
   readonly room: RoomContent;
   readonly certainty: CertaintyContent;
   readonly crossover: CrossoverContent;
-  readonly "mix place": MixPlaceContent;
+  readonly "mix place": MixPositionContent;
   readonly "sub layout": SubLayoutData;
   readonly "sub line": SubLineContent;
 }
@@ -49,7 +49,7 @@ export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], P
   room,
   certainty,
   crossover,
-  "mix place": mixPlace,
+  "mix place": mixPosition,
   "sub layout": subLayout,
   "sub line": subLine,
 };

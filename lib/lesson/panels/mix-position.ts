@@ -15,7 +15,7 @@ import { signedDecibels } from "../figures/parts/levels";
 import { seatsFigure } from "../figures/seats";
 import type { PanelKind, SliderValues, View } from "./panel";
 
-export interface MixPlaceData {
+export interface MixPositionData {
   readonly venue: Venue;
   /** Of the audience. */
   readonly survey: Survey;
@@ -26,19 +26,19 @@ export interface MixPlaceData {
   readonly offset?: number;
 }
 
-export interface MixPlaceContent {
+export interface MixPositionContent {
   readonly venue: DrawnVenue;
   readonly weights: Float64Array;
   readonly people: DeviationForms;
-  readonly places: readonly Position[];
+  readonly positions: readonly Position[];
   readonly here: DeviationForms;
   readonly offset: number;
 }
 
-export const mixPlace: PanelKind<MixPlaceData, MixPlaceContent> = {
+export const mixPosition: PanelKind<MixPositionData, MixPositionContent> = {
   title: "What does the mixer hear here?",
-  sliders: ({ places, offset }) => {
-    const span = (axis: "x" | "y") => places.map((p) => p.point[axis]);
+  sliders: ({ positions, offset }) => {
+    const span = (axis: "x" | "y") => positions.map((p) => p.point[axis]);
     const slider = (name: "back" | "left", label: string, values: readonly number[]) => {
       const [min, max] = [Math.ceil(2 * Math.min(...values)) / 2, Math.floor(2 * Math.max(...values)) / 2];
       const value = Math.round(min + max) / 2;
@@ -62,13 +62,13 @@ export const mixPlace: PanelKind<MixPlaceData, MixPlaceContent> = {
     venue: drawnPart(venue),
     weights: audienceWeights(survey, options?.weights),
     people: deviationForms(survey, options),
-    places: candidates.positions,
+    positions: candidates.positions,
     here: deviationForms(candidates, options),
     offset,
   }),
   prepare: (content) => {
     const people = new Float64Array(content.weights.length);
-    const here = new Float64Array(content.places.length);
+    const here = new Float64Array(content.positions.length);
     return (values) => {
       deviationsAt(content.people, values.offset, people);
       const audience = people.reduce((sum, d, i) => sum + content.weights[i] * d, 0);
@@ -79,22 +79,24 @@ export const mixPlace: PanelKind<MixPlaceData, MixPlaceContent> = {
 };
 
 function view(
-  { venue, places }: MixPlaceContent,
+  { venue, positions }: MixPositionContent,
   bias: readonly number[],
   audience: number,
   { back, left, offset }: SliderValues,
 ): View {
-  const away = places.map(({ point }) => Math.hypot(point.x - back, point.y - left));
+  const away = positions.map(({ point }) => Math.hypot(point.x - back, point.y - left));
   const at = away.indexOf(Math.min(...away));
-  const near = places.flatMap((_, i) => (distance(places[i], places[at]) <= 1.6 ? [bias[i] - bias[at]] : []));
+  const near = positions.flatMap((_, i) =>
+    distance(positions[i], positions[at]) <= 1.6 ? [bias[i] - bias[at]] : [],
+  );
   const change = Math.max(...near.map(Math.abs));
   return {
     words: `Subs at ${signedDecibels(offset)}: the audience gets ${signedDecibels(audience)} against what is wanted, this place ${signedDecibels(bias[at])} against the audience. Carry it: at this place the bass must sound ${signedDecibels(bias[at])} against right. A step of a metre and a half changes it by up to ${change.toFixed(1)} dB.`,
     figures: [
-      seatsFigure(venue, places, bias, {
+      seatsFigure(venue, positions, bias, {
         title: "Bass at each place against the audience",
         quantity: "Bass against the audience (dB)",
-        marked: [{ id: "here", point: places[at].point }],
+        marked: [{ id: "here", point: positions[at].point }],
       }),
     ],
   };

@@ -65,12 +65,12 @@ function surveyOf({ survey, venue, count = 300 }: SubLevelData): Survey {
 
 function view({ positions, weights, venue }: SubLevelContent, deviation: Float64Array, offset: number): View {
   const audience = summarise(positions, weights, deviation);
-  const share = Math.round(audience.within3dB_share * 100);
+  const fraction = Math.round(audience.within3dB_fraction * 100);
   const overDistance = balanceOverDistanceFigure(
     positions.map((p, i) => ({ ...p, deviation_db: deviation[i] })),
   );
   return {
-    words: `Subs at ${signedDecibels(offset)}: ${share} of 100 people hear the wanted balance within 3 dB. The front gets ${asked(audience.front_db)}, the back ${asked(audience.back_db)}.`,
+    words: `Subs at ${signedDecibels(offset)}: ${fraction} of 100 people hear the wanted balance within 3 dB. The front gets ${asked(audience.front_db)}, the back ${asked(audience.back_db)}.`,
     figures: venue
       ? [seatsFigure(venue, positions, deviation, { title: "From above" }), overDistance]
       : [overDistance],

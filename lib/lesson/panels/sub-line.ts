@@ -70,10 +70,10 @@ function view(
   const level = levels(sources, positions, frequency);
   const mean = level.reduce((sum, l, i) => sum + weights[i] * l, 0);
   const deviation = level.map((l) => l - mean);
-  const { rms_db, frontToBack_db, within3dB_share } = summarise(positions, weights, deviation);
+  const { rms_db, frontToBack_db, within3dB_fraction } = summarise(positions, weights, deviation);
   const more = frontToBack_db >= 0 ? "more" : "less";
   return {
-    words: `${Math.round(100 * within3dB_share)} of 100 people are within 3 dB of the mean, rms ${inDecibels(rms_db)}; the front gets ${inDecibels(Math.abs(frontToBack_db))} ${more} than the back. ${warnings.length > 0 ? warnings.join(" ") : "The spacing is within its limit up to 80 Hz."}`,
+    words: `${Math.round(100 * within3dB_fraction)} of 100 people are within 3 dB of the mean, rms ${inDecibels(rms_db)}; the front gets ${inDecibels(Math.abs(frontToBack_db))} ${more} than the back. ${warnings.length > 0 ? warnings.join(" ") : "The spacing is within its limit up to 80 Hz."}`,
     figures: [
       seatsFigure({ ...venue, sources }, positions, deviation, {
         title: "From above",

@@ -50,7 +50,7 @@ export function clientPage(study: Study, result: StudyResult): Page {
           Math.abs(drift) < 2
             ? "Front and back differ by less than 2 dB, which few will notice."
             : `The front rows still have ${Math.abs(drift).toFixed(0)} dB ${drift > 0 ? "more" : "less"} bass than the back rows. The loudspeakers for the voice hang overhead, nearly as far from the front as from the back; the subwoofers stand on the floor, right before the front row. No setting changes that.`,
-          `${percent(1 - audience.within6dB_share)} of the people stay more than 6 dB away from the wanted bass.`,
+          `${percent(1 - audience.within6dB_fraction)} of the people stay more than 6 dB away from the wanted bass.`,
         ],
       },
       {
@@ -60,7 +60,7 @@ export function clientPage(study: Study, result: StudyResult): Page {
             list: [
               ...better(study),
               ...study.dips
-                .filter((d) => d.confidence_share > 0.5 && d.advice.remedies.length > 0)
+                .filter((d) => d.confidence_fraction > 0.5 && d.advice.remedies.length > 0)
                 .slice(0, 2)
                 .map(
                   (d) =>
@@ -90,6 +90,6 @@ function better({ layouts }: Study): string[] {
     ? " Whether anything may hang there is for qualified riggers to say."
     : "";
   return [
-    `The same subwoofers, ${gain.name}: ${percent(gain.audience.within3dB_share)} of the people within 3 dB instead of ${percent(standing.audience.within3dB_share)}.${hung}`,
+    `The same subwoofers, ${gain.name}: ${percent(gain.audience.within3dB_fraction)} of the people within 3 dB instead of ${percent(standing.audience.within3dB_fraction)}.${hung}`,
   ];
 }

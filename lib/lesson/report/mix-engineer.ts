@@ -1,5 +1,5 @@
 /** One page for the mix engineer: what to trust at your place, and what to correct in your head. */
-import type { RankedPlace } from "../../decision/reference/result";
+import type { RankedPosition } from "../../decision/reference/result";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
 import { referenceFigure } from "../figures/reference";
@@ -17,29 +17,29 @@ import { offsetWords, percent, signed, subtitleOf } from "./wording";
  */
 export function mixEngineerPage(study: Study, result: StudyResult): Page {
   const decided = study.measured ?? study.model;
-  const { place, from } = mixPlace(study);
-  const best = study.model.places?.places[0];
+  const { position, from } = mixPosition(study);
+  const best = study.model.positions?.positions[0];
   return {
     title: "For the mix engineer",
     oneSheet: true,
     subtitle: subtitleOf(study, result.made_at),
-    inShort: place
-      ? [heard(place), steadiness(place)]
+    inShort: position
+      ? [heard(position), steadiness(position)]
       : ["The venue has no front-of-house zone, so there is nothing to say of a mix position."],
     sections: [
       {
         heading: "What was set",
         parts: [
-          `The subs stand ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_share)} of the people within 3 dB of the wanted bass.`,
+          `The subs stand ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the wanted bass.`,
           `The front rows have ${signed(decided.offset.audience.front_db)} and the back rows ${signed(decided.offset.audience.back_db)} against the wanted bass. No fader changes this difference: it comes from where the loudspeakers stand.`,
         ],
       },
-      ...(place ? [{ heading: `At ${place.id}`, parts: atPlace(place, from) }] : []),
-      ...(best && place && best.id !== place.id
+      ...(position ? [{ heading: `At ${position.id}`, parts: atPosition(position, from) }] : []),
+      ...(best && position && best.id !== position.id
         ? [
             {
               heading: "If you can move",
-              parts: [best.reason, { figure: referenceFigure(study.show.venue, study.model.places!) }],
+              parts: [best.reason, { figure: referenceFigure(study.show.venue, study.model.positions!) }],
             },
           ]
         : []),
@@ -48,24 +48,28 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
   };
 }
 
-function mixPlace({ measured, model, show }: Study): { place?: RankedPlace; from: string } {
-  const heardPlace = measured?.places?.places[0];
-  if (heardPlace) return { place: heardPlace, from: "measured" };
-  const named = model.places?.places.find((p) => show.venue.places.some((known) => known.id === p.id));
-  const place = named ?? model.places?.places[0];
-  return { ...(place && { place }), from: "modelled" };
+function mixPosition({ measured, model, show }: Study): { position?: RankedPosition; from: string } {
+  const heardPosition = measured?.positions?.positions[0];
+  if (heardPosition) return { position: heardPosition, from: "measured" };
+  const named = model.positions?.positions.find((p) =>
+    show.venue.positions.some((known) => known.id === p.id),
+  );
+  const position = named ?? model.positions?.positions[0];
+  return { ...(position && { position }), from: "modelled" };
 }
 
-function heard(place: RankedPlace): string {
-  const bias = place.correction.low_db;
-  if (Math.abs(bias) < 0.5) return `At ${place.id} you hear the bass as the audience does. Trust it.`;
+function heard(position: RankedPosition): string {
+  const bias = position.correction.low_db;
+  if (Math.abs(bias) < 0.5) return `At ${position.id} you hear the bass as the audience does. Trust it.`;
   return bias > 0
-    ? `At ${place.id} you hear ${bias.toFixed(1)} dB more bass than the audience. Leave it sounding that much too full.`
-    : `At ${place.id} you hear ${(-bias).toFixed(1)} dB less bass than the audience. Leave it sounding that much too thin.`;
+    ? `At ${position.id} you hear ${bias.toFixed(1)} dB more bass than the audience. Leave it sounding that much too full.`
+    : `At ${position.id} you hear ${(-bias).toFixed(1)} dB less bass than the audience. Leave it sounding that much too thin.`;
 }
 
-function steadiness(place: RankedPlace): string {
-  const steps = [place.towardBack_db_per_m, place.towardLeft_db_per_m].filter((x): x is number => x !== null);
+function steadiness(position: RankedPosition): string {
+  const steps = [position.towardBack_db_per_m, position.towardLeft_db_per_m].filter(
+    (x): x is number => x !== null,
+  );
   if (steps.length === 0) return "How it changes when you step aside was not measured.";
   const most = Math.max(...steps.map(Math.abs));
   return most < 0.7
@@ -73,8 +77,8 @@ function steadiness(place: RankedPlace): string {
     : `A step of a metre changes the bass by up to ${most.toFixed(1)} dB: judge from one spot.`;
 }
 
-function atPlace(place: RankedPlace, from: string): Part[] {
-  const { bands } = place.correction;
+function atPosition(position: RankedPosition, from: string): Part[] {
+  const { bands } = position.correction;
   return [
     `This is ${from}.`,
     bands.length
@@ -87,9 +91,9 @@ function atPlace(place: RankedPlace, from: string): Part[] {
           { caption: "The bands that mislead most" },
         )
       : "No third octave misleads by much.",
-    ...(place.notches.length
+    ...(position.notches.length
       ? [
-          `You lack ${place.notches.map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`).join(", ")}; the audience does not. An equaliser would give it to them twice.`,
+          `You lack ${position.notches.map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`).join(", ")}; the audience does not. An equaliser would give it to them twice.`,
         ]
       : []),
   ];

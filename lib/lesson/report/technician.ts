@@ -34,7 +34,7 @@ export function technicianPage(study: Study, result: StudyResult): Page {
       ...(measured
         ? [againstModel(measured, model)]
         : ["No measurement could be used: this rests on the model alone."]),
-      ...(decided.places ? [decided.places.places[0].reason] : []),
+      ...(decided.positions ? [decided.positions.positions[0].reason] : []),
     ],
     sections: [
       ...problems(result),
@@ -44,7 +44,7 @@ export function technicianPage(study: Study, result: StudyResult): Page {
       ...(decided.alignment ? [alignmentSection(decided.alignment)] : []),
       offsetSection(study),
       ...(study.calibration ? [calibrationSection(study.calibration)] : []),
-      placesSection(study),
+      positionsSection(study),
       ...(study.layouts ? [layoutsSection(study.layouts)] : []),
     ],
     foot: [
@@ -107,7 +107,7 @@ const microphones = ({ microphones }: StudyResult) =>
 const delays = ({ delays }: StudyResult) =>
   table(
     delays.map((d) => ({
-      place: d.place,
+      position: d.position,
       playing: d.sounding,
       "delay (ms)": d.delay_ms,
       "± (ms)": d.uncertainty_ms,
@@ -134,13 +134,13 @@ function dipsSection({ dips, measured }: Study): Section {
     parts: [
       measured ? "Found at the microphones." : "Found by the model at the venue's named places.",
       table(
-        dips.slice(0, MOST_DIPS).map(({ group, verdict, confidence_share, advice }) => ({
+        dips.slice(0, MOST_DIPS).map(({ group, verdict, confidence_fraction, advice }) => ({
           "dip (Hz)": Math.round(group.frequency_hz),
           in: group.part,
           "depth (dB)": group.depth_db,
-          "at (% of places)": Math.round(100 * group.positions_share),
+          "at (% of places)": Math.round(100 * group.positions_fraction),
           "from place to place": group.behaviour,
-          "most likely": `${verdict} (${percent(confidence_share)})`,
+          "most likely": `${verdict} (${percent(confidence_fraction)})`,
           equalisation: advice.equalisation,
         })),
         { caption: "Dips, the widest spread and deepest first" },
@@ -167,7 +167,7 @@ function alignmentSection({ reasons, choices, asSurveyed }: AlignmentResult): Se
     "delay (ms)": c.delay_ms,
     polarity: c.polarity > 0 ? "as it is" : "reversed",
     "below the ideal sum (dB)": c.audienceLoss_db,
-    "within 3 dB of it (% of people)": Math.round(100 * c.within3dB_share),
+    "within 3 dB of it (% of people)": Math.round(100 * c.within3dB_fraction),
   });
   return {
     heading: "Mains and subs at the crossover",
@@ -196,10 +196,10 @@ function offsetSection(study: Study): Section {
       { list: decided.offset.reasons },
       { figure: offsetFigure(answers) },
       table(
-        decided.offset.asked.map((a) => ({
+        decided.offset.preferred.map((a) => ({
           "if this place decided": a.who,
           "it would set (dB)": signed(a.offset_db),
-          "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_share),
+          "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_fraction),
           "loss (dB)": a.loss_db,
         })),
       ),
@@ -231,7 +231,7 @@ function calibrationSection({ reasons, values }: Calibration): Section {
           "off from the venue file": v.change,
           "±": v.standardError,
           unit: v.unit,
-          "still unknown (%)": Math.round(100 * v.left_share),
+          "still unknown (%)": Math.round(100 * v.left_fraction),
         })),
         {
           caption: "What was fitted; ± is a standard error, 100 % unknown means that nothing was learned",
@@ -251,7 +251,7 @@ function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
         layouts.map((l) => ({
           "the subs": l.name,
           "off the wanted bass, rms (dB)": l.deviation_db,
-          "within 3 dB (% of people)": Math.round(100 * l.audience.within3dB_share),
+          "within 3 dB (% of people)": Math.round(100 * l.audience.within3dB_fraction),
           "front over back (dB)": l.audience.frontToBack_db,
           "front row over all (dB)": l.frontRow_db,
           "stage over audience (dB)": l.spill_db,
@@ -262,15 +262,17 @@ function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
   };
 }
 
-function placesSection({ measured, model, show }: Study): Section {
-  const ranked = model.places;
+function positionsSection({ measured, model, show }: Study): Section {
+  const ranked = model.positions;
   if (!ranked) return { heading: "Where to judge it", parts: ["The venue has no front-of-house zone."] };
   return {
     heading: "Where to judge it",
     parts: [
-      ...(measured?.places ? ["Measured there:", { list: measured.places.places.map((p) => p.reason) }] : []),
+      ...(measured?.positions
+        ? ["Measured there:", { list: measured.positions.positions.map((p) => p.reason) }]
+        : []),
       "By the model, over the whole zone:",
-      { list: ranked.places.slice(0, 3).map((p) => p.reason) },
+      { list: ranked.positions.slice(0, 3).map((p) => p.reason) },
       { figure: referenceFigure(show.venue, ranked) },
     ],
   };

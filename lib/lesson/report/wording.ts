@@ -12,11 +12,11 @@ export function offsetWords(offset: number): string {
 export const signed = (db: number): string =>
   `${db > 0 ? "+" : db < 0 ? "−" : ""}${Math.abs(db).toFixed(1)} dB`;
 
-export const percent = (share: number): string => `${Math.round(100 * share)} %`;
+export const percent = (fraction: number): string => `${Math.round(100 * fraction)} %`;
 
 /** What an audience gets, in a sentence's second half. */
 export const audienceWords = (a: AudienceSummary): string =>
-  `${percent(a.within3dB_share)} of the people within 3 dB of the wanted bass and ${percent(a.within6dB_share)} within 6 dB`;
+  `${percent(a.within3dB_fraction)} of the people within 3 dB of the wanted bass and ${percent(a.within6dB_fraction)} within 6 dB`;
 
 /** Under a report's title: venue, when, by whom. */
 export function subtitleOf({ show }: Study, madeAt: string): string {

@@ -8,7 +8,7 @@ import { fourierTransform } from "../../measurement/spectra/fft";
 import { uniform } from "../../numeric/random";
 import type { Survey } from "../../survey/survey";
 import { escapeHtml } from "../../text/escape";
-import { balanceOfPlace, type SubLevelSetting } from "../figures/parts/balance-at-position";
+import { balanceAtPosition, type SubLevelSetting } from "../figures/parts/balance-at-position";
 import { signedDecibels } from "../figures/parts/levels";
 import type { Showable } from "../output/showable";
 import { type Sound, soundParts } from "./sounds";
@@ -28,7 +28,7 @@ export interface ListenOptions {
 /** A place as it would be with the subs set otherwise. */
 export interface HeardWith extends SubLevelSetting {
   /** Id of the position. */
-  readonly place: string;
+  readonly position: string;
 }
 
 /** Of the players, hertz: what lies above 3.6 kHz decides nothing about subs, and the notebook stays small. */
@@ -45,7 +45,7 @@ const highestPeak = 0.25;
  * together are kept below a quarter of full scale. Levels only: echoes and the time of arrival are left out.
  *
  * @param survey  modelled or measured
- * @param places  ids of positions, by what to call them: `{ "front row": "stalls 1-7" }`; or a position with its own
+ * @param positions  ids of positions, by what to call them: `{ "front row": "stalls 1-7" }`; or a position with its own
  *   setting of the subs: `{ "turned over": { place: "mix position", polarity: -1 } }`
  * @param options  sound, level of the subs, low band lifted
  * @returns something to `show`
@@ -53,12 +53,12 @@ const highestPeak = 0.25;
  */
 export function listen(
   survey: Survey,
-  places: { readonly [name: string]: string | HeardWith },
+  positions: { readonly [name: string]: string | HeardWith },
   options: ListenOptions = {},
 ): Showable {
   const { sound = "rhythm", offset = 0, liftLow = false } = options;
-  const names = Object.keys(places);
-  const heard = listenSamples(survey, Object.values(places), options);
+  const names = Object.keys(positions);
+  const heard = listenSamples(survey, Object.values(positions), options);
   const players = names.map(
     (name, i) =>
       `<p>${escapeHtml(name)}<br><audio controls loop preload="none" aria-label="${escapeHtml(`${sound} at ${name}`)}" src="data:audio/wav;base64,${wavOf(heard[i]).toString("base64")}"></audio></p>`,
@@ -86,16 +86,16 @@ export function listen(
  */
 export function listenSamples(
   survey: Survey,
-  places: readonly (string | HeardWith)[],
+  positions: readonly (string | HeardWith)[],
   options: ListenOptions = {},
 ): Float64Array[] {
   const { sound = "rhythm", offset = 0, liftLow = false } = options;
-  if (places.length === 0) throw new RangeError("there is no place to listen at: give one or more");
+  if (positions.length === 0) throw new RangeError("there is no place to listen at: give one or more");
   const transform = fourierTransform(size);
   const { low, high } = soundParts(sound, size, sampleRate, liftLow ? 4 : 1, uniform(7));
-  const raw = places.map((each) => {
-    const { place, ...setting } = typeof each === "string" ? { place: each } : each;
-    const gain = balanceOfPlace(survey, place, { offset, ...setting });
+  const raw = positions.map((each) => {
+    const { position, ...setting } = typeof each === "string" ? { position: each } : each;
+    const gain = balanceAtPosition(survey, position, { offset, ...setting });
     const samples = new Float64Array(size);
     for (const [part, lift] of [
       [low, liftLow ? 4 : 1],

@@ -206,13 +206,13 @@ function trends({ reference, signal }: LaggedSpectra, coherence: Float64Array, {
 }
 
 /** Mean over neighbours to either side, cut at the ends: `share` of the bin's number `low + i`, at least `least`. */
-function slidingMean(values: Float64Array, low: number, least: number, share: number): Float64Array {
+function slidingMean(values: Float64Array, low: number, least: number, fraction: number): Float64Array {
   const count = values.length;
   const sums = new Float64Array(count + 1);
   const means = new Float64Array(count);
   for (let i = 0; i < count; i++) sums[i + 1] = sums[i] + values[i];
   for (let i = 0; i < count; i++) {
-    const reach = Math.max(least, Math.round((low + i) * share));
+    const reach = Math.max(least, Math.round((low + i) * fraction));
     const a = Math.max(0, i - reach);
     const b = Math.min(count, i + reach + 1);
     means[i] = (sums[b] - sums[a]) / (b - a);

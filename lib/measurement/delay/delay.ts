@@ -65,7 +65,7 @@ export interface DelayResult {
  * @source Knapp and Carter, The generalized correlation method for estimation of time delay, IEEE Trans. Acoust.
  * Speech Signal Process. ASSP-24 (1976), table I and equation 31
  */
-export function findDelay(
+export function estimateDelay(
   reference: Float64Array,
   signal: Float64Array,
   sampleRate: number,
@@ -91,11 +91,11 @@ export function findDelay(
   const chance = background * Math.log(lags / 0.001);
   const candidates = arrivals
     .map((arrival) => {
-      const share = arrival.height / arrivals[0].height;
-      const noise = weighted.timingError / share;
+      const fraction = arrival.height / arrivals[0].height;
+      const noise = weighted.timingError / fraction;
       return {
         time: (firstLag + arrival.index) / sampleRate,
-        strength: 20 * Math.log10(share),
+        strength: 20 * Math.log10(fraction),
         sharpness: 10 * Math.log10(arrival.height ** 2 / Math.max(background, 1e-30 * arrival.height ** 2)),
         uncertainty: Math.hypot(halfWidth, 1.96 * noise),
         polarity: arrival.re < 0 ? (-1 as const) : (1 as const),

@@ -3,7 +3,7 @@
  */
 import { requireWithin } from "../../guard/arguments";
 import { resample } from "../signals/resample";
-import { type DelayOptions, findDelay } from "./delay";
+import { type DelayOptions, estimateDelay } from "./delay";
 
 export interface ClockDrift {
   /** How much faster the signal's clock runs than the reference's, parts per million. */
@@ -83,7 +83,7 @@ function slopeOfDelay(
   for (let at = 0; at + length <= Math.min(reference.length, signal.length); at += length) {
     const piece = reference.subarray(at, at + length);
     if (piece.every((x) => x === 0)) continue;
-    const { chosen } = findDelay(piece, signal.subarray(at, at + length), sampleRate, {
+    const { chosen } = estimateDelay(piece, signal.subarray(at, at + length), sampleRate, {
       from,
       to,
       band,

@@ -3,7 +3,7 @@
  */
 
 /** Places where something happens. */
-export interface Places {
+export interface Positions {
   /** How many in all. */
   readonly count: number;
   /** Where the first one begins, seconds; 0 when there is none. */
@@ -18,11 +18,11 @@ export interface ChannelHealth {
   /** Mean, full scale is 1. */
   readonly mean: number;
   /** Runs of samples at full scale, or at a flat top. */
-  readonly clipped: Places;
+  readonly clipped: Positions;
   /** Runs of exact zeros between sounds. */
-  readonly gaps: Places;
+  readonly gaps: Positions;
   /** Samples that are NaN, infinite or absurdly large. */
-  readonly notNumbers: Places;
+  readonly notNumbers: Positions;
 }
 
 export interface ChannelHealthOptions {
@@ -91,16 +91,16 @@ export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): 
     },
     result() {
       const mean = finite > 0 ? sum / finite : 0;
-      const clipped = [atFullScale.places(), high.places(), low.places()].reduce((a, b) =>
+      const clipped = [atFullScale.positions(), high.positions(), low.positions()].reduce((a, b) =>
         b.count > a.count ? b : a,
       );
-      const inSeconds = ({ count, first }: Places): Places => ({ count, first: first / sampleRate });
+      const inSeconds = ({ count, first }: Positions): Positions => ({ count, first: first / sampleRate });
       return {
         peak: finite > 0 ? Math.max(high.top(), low.top()) : 0,
         effective: finite > 0 ? Math.sqrt(Math.max(0, squares / finite - mean * mean)) : 0,
         mean,
         clipped: inSeconds(clipped),
-        gaps: inSeconds(zeros.places(seen)),
+        gaps: inSeconds(zeros.positions(seen)),
         notNumbers: inSeconds({ count: notNumbers, first: firstNotNumber }),
       };
     },
@@ -114,7 +114,7 @@ const shortestRun = 3;
 const fullScale = 1 - 2 ** -14.9;
 
 /** Finds runs of samples in a row, told by their numbers; `first` of its places is a sample number. */
-function runs(shortest: number): { take(at: number): void; places(): Places } {
+function runs(shortest: number): { take(at: number): void; positions(): Positions } {
   let run = 0;
   let last = -2;
   let count = 0;
@@ -125,7 +125,7 @@ function runs(shortest: number): { take(at: number): void; places(): Places } {
       last = at;
       if (run === shortest && count++ === 0) first = at - run + 1;
     },
-    places: () => ({ count, first }),
+    positions: () => ({ count, first }),
   };
 }
 
@@ -136,7 +136,7 @@ function runs(shortest: number): { take(at: number): void; places(): Places } {
 function flatTops(jump: number): {
   top(): number;
   take(x: number, before: number, at: number): void;
-  places(): Places;
+  positions(): Positions;
 } {
   let top = -Infinity;
   let risen = false;
@@ -161,12 +161,12 @@ function flatTops(jump: number): {
       if (run === shortestRun && top > 0 && risen && count++ === 0) first = at - run + 1;
     },
     // One flat spot may be chance; a stage that clips does so again and again.
-    places: () => (count >= shortestRun ? { count, first } : { count: 0, first: 0 }),
+    positions: () => (count >= shortestRun ? { count, first } : { count: 0, first: 0 }),
   };
 }
 
 /** Runs of zeros with sound before and after them. */
-function gaps(shortest: number): { take(at: number): void; places(end: number): Places } {
+function gaps(shortest: number): { take(at: number): void; positions(end: number): Positions } {
   let start = -1;
   let last = -2;
   let count = 0;
@@ -182,7 +182,7 @@ function gaps(shortest: number): { take(at: number): void; places(end: number): 
       }
       last = at;
     },
-    places(end) {
+    positions(end) {
       // Zeros up to the end are the quiet after, no gap.
       const open = last === end - 1;
       if (open || !(start > 0 && last - start + 1 >= shortest)) return { count, first };

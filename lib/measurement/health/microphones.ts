@@ -2,7 +2,7 @@
  * Do the microphones agree? All of them at one place, hearing one signal.
  */
 import type { Response } from "../../acoustics/response";
-import { findDelay } from "../delay/delay";
+import { estimateDelay } from "../delay/delay";
 import { transferFunctions } from "../transfer/transfer-function";
 
 export interface MatchOptions {
@@ -60,7 +60,7 @@ export function matchMicrophones(
   const found = channels.map((channel, i) =>
     i === 0
       ? { time: 0, polarity: 1 as const }
-      : findDelay(channels[0], channel, sampleRate, { from: -0.02, to: 0.02 }).chosen,
+      : estimateDelay(channels[0], channel, sampleRate, { from: -0.02, to: 0.02 }).chosen,
   );
   const responses = transferFunctions(channels[0], channels, sampleRate, {
     delays: found.map((c) => c.time),

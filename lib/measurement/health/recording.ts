@@ -34,7 +34,7 @@ export interface HealthOptions {
   /** Shortest useful recording, seconds; one window and its delay. */
   readonly minimumDuration?: number;
   /** A channel whose effective value stays below this is silent, dB re full scale. */
-  readonly silenceDb?: number;
+  readonly silence_db?: number;
   /** Shortest run of exact zeros between sounds that counts as a gap, seconds. */
   readonly gap?: number;
 }
@@ -51,7 +51,7 @@ export interface HealthOptions {
  */
 export function recordingHealth(
   recording: Recording | WavReader,
-  { minimumDuration = 1, silenceDb = -80, gap = 0.01 }: HealthOptions = {},
+  { minimumDuration = 1, silence_db = -80, gap = 0.01 }: HealthOptions = {},
 ): RecordingHealth {
   const { sampleRate } = recording;
   const accumulators: ReturnType<typeof channelHealth>[] = [];
@@ -74,7 +74,7 @@ export function recordingHealth(
     });
   }
   channels.forEach((health, channel) => {
-    for (const fault of channelFaults(health, silenceDb)) {
+    for (const fault of channelFaults(health, silence_db)) {
       const at = fault.time === undefined ? "" : ` at ${fault.time.toFixed(3)} s`;
       faults.push({
         ...fault,
@@ -91,7 +91,7 @@ function stepOf(recording: Recording | WavReader): number {
   return "encoding" in recording && recording.encoding !== "int16" ? 2 ** -23 : 2 ** -15;
 }
 
-function channelFaults(health: ChannelHealth, silenceDb: number): Omit<RecordingFault, "channel">[] {
+function channelFaults(health: ChannelHealth, silence_db: number): Omit<RecordingFault, "channel">[] {
   const faults: Omit<RecordingFault, "channel">[] = [];
   if (health.notNumbers.count > 0) {
     faults.push({
@@ -101,13 +101,13 @@ function channelFaults(health: ChannelHealth, silenceDb: number): Omit<Recording
       message: `and in ${count(health.notNumbers.count, "sample")} in all is no usable number; export the recording again`,
     });
   }
-  if (health.effective <= 10 ** (silenceDb / 20)) {
+  if (health.effective <= 10 ** (silence_db / 20)) {
     const level =
       health.effective > 0 ? `${(20 * Math.log10(health.effective)).toFixed(0)} dB` : "nothing but zeros";
     faults.push({
       kind: "silence",
       fatal: true,
-      message: `is silent (${level}, expected above ${silenceDb} dB re full scale); check cable, phantom power and routing, and record anew`,
+      message: `is silent (${level}, expected above ${silence_db} dB re full scale); check cable, phantom power and routing, and record anew`,
     });
   }
   if (health.clipped.count > 0) {

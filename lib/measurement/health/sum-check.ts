@@ -80,12 +80,12 @@ export function checkSum(
   if (!(total > 0.1 * width.reduce((a, b) => a + b))) {
     return untold(position, "too little of it has enough coherence; measure longer or louder to check it");
   }
-  const share = outside / total;
+  const fraction = outside / total;
   const residual = Math.sqrt(square / total);
-  const agrees = share <= outsideAllowed;
+  const agrees = fraction <= outsideAllowed;
   if (agrees) {
     const message = `position "${position}": mains and subs together are the sum of the two within the error`;
-    return { position, agrees, outside: share, residual, message };
+    return { position, agrees, outside: fraction, residual, message };
   }
   const fault = explainSum({
     frequency: expected.frequency,
@@ -98,10 +98,10 @@ export function checkSum(
   return {
     position,
     agrees,
-    outside: share,
+    outside: fraction,
     residual,
     fault,
-    message: `position "${position}": mains and subs together are not the sum of the two at ${(100 * share).toFixed(0)} % of the frequencies; ${fault.message}`,
+    message: `position "${position}": mains and subs together are not the sum of the two at ${(100 * fraction).toFixed(0)} % of the frequencies; ${fault.message}`,
   };
 }
 

@@ -29,7 +29,7 @@ export function poolSpectra(
   { remainingDelay = 0, window = "hann" }: { remainingDelay?: number; window?: WindowShape } = {},
 ): Response {
   const step = sampleRate / spectra.windowLength;
-  const alike = likenessOfBins(window);
+  const alike = binCorrelation(window);
   const { power, crossRe, crossIm } = spectra.microphones[microphone];
   const last = spectra.windowLength / 2 - 1;
   const count = frequency.length;
@@ -40,7 +40,7 @@ export function poolSpectra(
     coherence: new Float64Array(count),
     averages: new Float64Array(count).fill(spectra.averages),
   };
-  const silence = silentBelow(spectra.reference, power);
+  const noiseFloor = silentBelow(spectra.reference, power);
   for (let i = 0; i < count; i++) {
     const f = frequency[i];
     const reach = Math.max(step, (frequency[Math.min(i + 1, count - 1)] - frequency[Math.max(i - 1, 0)]) / 2);
@@ -57,7 +57,7 @@ export function poolSpectra(
       im += w * (crossRe[k] * Math.sin(turn) + crossIm[k] * Math.cos(turn));
       weights[k - from] = w * spectra.reference[k];
     }
-    if (!(xx > silence && yy > silence)) continue;
+    if (!(xx > noiseFloor && yy > noiseFloor)) continue;
     out.re[i] = re / xx;
     out.im[i] = im / xx;
     out.coherence[i] = Math.min(1, (re * re + im * im) / xx / yy);
@@ -80,7 +80,7 @@ function independentBins(weights: Float64Array, alike: readonly number[]): numbe
 }
 
 /** Squared correlation of a noise spectrum's bins 0, 1, 2 … apart under a window: the transform of the window's square. */
-function likenessOfBins(shape: WindowShape): number[] {
+function binCorrelation(shape: WindowShape): number[] {
   const length = 256;
   const square = timeWindow(shape, length).map((w) => w * w);
   const total = square.reduce((a, b) => a + b, 0);

@@ -56,8 +56,8 @@ function powerWithin(density: Float64Array, lower: number, upper: number, sample
   const step = sampleRate / (2 * (density.length - 1));
   let sum = 0;
   for (let k = 1; k < density.length - 1; k++) {
-    const share = Math.min(upper / step, k + 0.5) - Math.max(lower / step, k - 0.5);
-    if (share > 0) sum += share * density[k];
+    const fraction = Math.min(upper / step, k + 0.5) - Math.max(lower / step, k - 0.5);
+    if (fraction > 0) sum += fraction * density[k];
   }
   return sum;
 }

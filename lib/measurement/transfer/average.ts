@@ -49,13 +49,13 @@ export function averageResponses(
   const powers = responses.map(power);
   const usable = responses.map((response) => coherentPart(response, coherenceLimit).usable);
   for (let i = 0; i < n; i++) {
-    const share = sharesAt(i, responses, kind, weights, usable);
-    contributors[i] = share.counted;
+    const fraction = fractionsAt(i, responses, kind, weights, usable);
+    contributors[i] = fraction.counted;
     let sum = 0;
     responses.forEach((response, r) => {
-      const w = share.weights[r];
+      const w = fraction.weights[r];
       if (w === 0) return;
-      coherence[i] += share.counted > 0 ? w * (response.coherence?.[i] ?? 1) : 0;
+      coherence[i] += fraction.counted > 0 ? w * (response.coherence?.[i] ?? 1) : 0;
       if (kind === "complex") {
         re[i] += w * response.re[i];
         im[i] += w * response.im[i];
@@ -77,7 +77,7 @@ export function averageResponses(
 }
 
 /** Weights at one frequency, of sum 1, and how many responses count there. */
-function sharesAt(
+function fractionsAt(
   i: number,
   responses: readonly Response[],
   kind: AverageKind,

@@ -15,7 +15,7 @@ export interface BandLevel {
   /** Standard error from coherence and averages, dB; 0 where nothing was measured that would tell. */
   readonly standardError: number;
   /** Share of the band, on a log axis, that was measured with enough coherence. */
-  readonly share: number;
+  readonly fraction: number;
   /** False where too little of the band may be used: the level is then of all data and must not carry a decision. */
   readonly usable: boolean;
 }
@@ -24,7 +24,7 @@ export interface BandLevelOptions {
   /** Data of less coherence are left out. */
   readonly coherenceLimit?: number;
   /** Least share of a band that must be usable. */
-  readonly minimumShare?: number;
+  readonly minimumFraction?: number;
   /**
    * Hertz within which neighbouring frequencies share their errors: the noise bandwidth of the analysis (1.5 bins for a Hann
    * window). Without it all errors of a band are taken as one, which is the widest they can be.
@@ -47,7 +47,7 @@ export interface BandLevelOptions {
 export function bandLevels(
   response: Response,
   bands: readonly Band[],
-  { coherenceLimit = 0.5, minimumShare = 0.5, resolution = Infinity }: BandLevelOptions = {},
+  { coherenceLimit = 0.5, minimumFraction = 0.5, resolution = Infinity }: BandLevelOptions = {},
 ): BandLevel[] {
   const { frequency } = response;
   const meanSquare = power(response);
@@ -56,8 +56,8 @@ export function bandLevels(
     const weights = bandWeights(frequency, band.lower, band.upper);
     if (weights.length === 0) return [];
     const good = weights.filter(({ i }) => usable[i] === 1);
-    const share = good.reduce((sum, { w }) => sum + w, 0);
-    const enough = share > 0 && share >= minimumShare;
+    const fraction = good.reduce((sum, { w }) => sum + w, 0);
+    const enough = fraction > 0 && fraction >= minimumFraction;
     const used = enough ? good : weights;
     const total = used.reduce((sum, { w }) => sum + w, 0);
     const mean = used.reduce((sum, { i, w }) => sum + w * meanSquare[i], 0) / total;
@@ -68,7 +68,7 @@ export function bandLevels(
         band,
         level: toDecibel(mean),
         standardError: (10 / Math.LN10) * error,
-        share: Math.min(1, share),
+        fraction: Math.min(1, fraction),
         usable: enough,
       },
     ];

@@ -9,7 +9,7 @@ export interface CoherentPart {
   /** 1 where a frequency may be used, else 0. */
   readonly usable: Uint8Array;
   /** Share of the usable part on a logarithmic frequency axis, 0…1. */
-  readonly share: number;
+  readonly fraction: number;
   /** Stretches left out, hertz, from the first to the last frequency of each. */
   readonly leftOut: readonly { readonly from: number; readonly to: number }[];
 }
@@ -42,7 +42,7 @@ export function coherentPart(response: Response, limit = 0.5): CoherentPart {
     else if (i > 0 && !usable[i - 1]) leftOut[leftOut.length - 1].to = frequency[i];
     else leftOut.push({ from: frequency[i], to: frequency[i] });
   });
-  return { usable, share: whole > 0 ? good / whole : 0, leftOut };
+  return { usable, fraction: whole > 0 ? good / whole : 0, leftOut };
 }
 
 function leastCoherence({ averages }: Response, i: number, limit: number): number {

@@ -30,7 +30,7 @@ export interface InterpolatedResponse extends Response {
   /** Seconds that were taken out and put back. */
   readonly bulkDelay: number;
   /** Share of the frequencies that lie between points too far apart, and so have coherence 0. */
-  readonly coarseShare: number;
+  readonly coarseFraction: number;
 }
 
 /**
@@ -90,7 +90,7 @@ export function interpolateResponse(
     ...(!complex && { magnitudeOnly: true }),
     interpolated: complex ? "complex" : "magnitude",
     bulkDelay: seconds,
-    coarseShare: coarse / n,
+    coarseFraction: coarse / n,
   };
 }
 

@@ -126,8 +126,8 @@ function join(parts: readonly Response[], lengths: readonly number[], samplesTim
     const b = shorter < 0 ? lengths.length - 1 : shorter;
     const a = Math.max(0, shorter < 0 ? b : b - 1);
     const way = a === b ? 1 : Math.log(lengths[a] / wanted) / Math.log(lengths[a] / lengths[b]);
-    const share = 0.5 - 0.5 * Math.cos(Math.PI * way);
-    const mix = (x: Float64Array, y: Float64Array) => x[i] + share * (y[i] - x[i]);
+    const fraction = 0.5 - 0.5 * Math.cos(Math.PI * way);
+    const mix = (x: Float64Array, y: Float64Array) => x[i] + fraction * (y[i] - x[i]);
     out.re[i] = mix(parts[a].re, parts[b].re);
     out.im[i] = mix(parts[a].im, parts[b].im);
     out.coherence[i] = mix(parts[a].coherence!, parts[b].coherence!);

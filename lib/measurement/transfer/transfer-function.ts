@@ -118,14 +118,14 @@ export function responseFromSpectra(
   const re = new Float64Array(bins);
   const im = new Float64Array(bins);
   const coherence = new Float64Array(bins);
-  const silence = silentBelow(spectra.reference, power);
+  const noiseFloor = silentBelow(spectra.reference, power);
   for (let i = 0; i < bins; i++) {
     const k = i + 1;
     frequency[i] = (k * sampleRate) / spectra.windowLength;
     const sxx = spectra.reference[k];
     const syy = power[k];
     const cross = crossRe[k] ** 2 + crossIm[k] ** 2;
-    if (!(sxx > silence && syy > silence && cross > 0)) continue;
+    if (!(sxx > noiseFloor && syy > noiseFloor && cross > 0)) continue;
     const gain = estimator === "H1" ? 1 / sxx : syy / cross;
     const turn = 2 * Math.PI * frequency[i] * remainingDelay;
     const c = Math.cos(turn);

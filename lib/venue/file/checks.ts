@@ -134,7 +134,7 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[], wri
     ...firstOfEach(
       venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has ${show(id)}`, [point])),
     ),
-    ...venue.places.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
+    ...venue.positions.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
     ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
     ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
     ...(venue.stage ? beyond(["stage"], "has a corner", venue.stage.corners) : []),

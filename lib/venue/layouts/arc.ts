@@ -36,12 +36,12 @@ export function arc(options: ArcOptions): Layout {
   if (!(openingAngle > 0 && openingAngle < Math.PI)) {
     throw new RangeError(`openingAngle is ${openingAngle}, expected radians more than 0 and less than π`);
   }
-  const places = offsets(options);
-  const behind = -places[0] / Math.tan(openingAngle / 2);
+  const positions = offsets(options);
+  const behind = -positions[0] / Math.tan(openingAngle / 2);
   return {
     sources: standing(
       options,
-      places.map((left) => ({ left, delay: (Math.hypot(behind, left) - behind) / speedOfSound })),
+      positions.map((left) => ({ left, delay: (Math.hypot(behind, left) - behind) / speedOfSound })),
     ),
     warnings: spacingWarning(
       options,

@@ -116,15 +116,14 @@ describe("atmospheric absorption", () => {
   // ISO 9613-1 eq. 3 to 5 scale with pressure: at equal molar concentration of water, attenuation over pressure
   // depends on frequency over pressure alone. The concentration is that of a partial pressure: half at twice the pressure.
   it("thinner air of the same molar humidity acts as air at sea level does at a higher frequency", () => {
-    for (const share of [0.6, 0.8, 1.5]) {
+    for (const fraction of [0.6, 0.8, 1.5]) {
       for (const f of [100, 1000, 8000]) {
-        const thin = { temperature: 15, relativeHumidity: 50 * share, pressure: 101.325 * share };
+        const thin = { temperature: 15, relativeHumidity: 50 * fraction, pressure: 101.325 * fraction };
         const sea = { temperature: 15, relativeHumidity: 50, pressure: 101.325 };
         expect(waterConcentration(thin)).toBeCloseTo(waterConcentration(sea), 12);
-        expect(atmosphericAbsorption(f * share, thin) / share / atmosphericAbsorption(f, sea)).toBeCloseTo(
-          1,
-          9,
-        );
+        expect(
+          atmosphericAbsorption(f * fraction, thin) / fraction / atmosphericAbsorption(f, sea),
+        ).toBeCloseTo(1, 9);
       }
     }
   });

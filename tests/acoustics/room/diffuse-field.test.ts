@@ -115,14 +115,14 @@ function meanPathAfterFirstReflection(
 ): number {
   let total = 0;
   for (let n = 0; n < particles; n++) {
-    const place = sides.map((side) => side * random());
+    const position = sides.map((side) => side * random());
     let direction = isotropic(random);
     for (let reflections = 0; ; reflections++) {
-      const times = direction.map((d, i) => ((d > 0 ? sides[i] : 0) - place[i]) / d);
+      const times = direction.map((d, i) => ((d > 0 ? sides[i] : 0) - position[i]) / d);
       const step = Math.min(...times);
       const wall = times.indexOf(step);
       if (reflections > 0) total += step;
-      for (let i = 0; i < 3; i++) place[i] += step * direction[i];
+      for (let i = 0; i < 3; i++) position[i] += step * direction[i];
       if (random() < absorption) break;
       direction = scattered(wall, -Math.sign(direction[wall]), random);
     }

@@ -134,11 +134,11 @@ describe("alignment", () => {
     // 20 lg((1/7.9906 − 1/11.1018)/(1/7.9906 + 1/11.1018)) = −15.76 dB from the ideal sum.
     const mains = { x: 0, y: 0, z: 9 };
     const subs = { x: 0, y: 0, z: 0 };
-    const places = [position("near", { x: 7.9 }), position("far", { x: 30 })];
+    const positions = [position("near", { x: 7.9 }), position("far", { x: 30 })];
     const s = survey(
-      places,
-      places.map((p) => pointSource(mains, p.point, 10)),
-      places.map((p) => pointSource(subs, p.point, 10)),
+      positions,
+      positions.map((p) => pointSource(mains, p.point, 10)),
+      positions.map((p) => pointSource(subs, p.point, 10)),
     );
     const found = alignment(s, { at: ["far"], band: [79.5, 80.9], delays: [0, 0.012] });
     expect(found.choices[0].delay_ms).toBeCloseTo(2.838, 2);

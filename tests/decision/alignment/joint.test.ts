@@ -10,15 +10,15 @@ const sum = (a: Response, b: Response): Response => ({
 });
 
 function room(ySub: number) {
-  const places = Array.from({ length: 24 }, (_, i) =>
+  const positions = Array.from({ length: 24 }, (_, i) =>
     position(`p${i}`, { x: 3 + 3 * (i % 8), y: -6 + 6 * Math.floor(i / 8) }, 1 + (i % 3)),
   );
   return survey(
-    places,
-    places.map(({ point }) =>
+    positions,
+    positions.map(({ point }) =>
       sum(pointSource({ x: 0, y: 5, z: 7 }, point, 20), pointSource({ x: 60, y: 5, z: 7 }, point, 17)),
     ),
-    places.map(({ point }) =>
+    positions.map(({ point }) =>
       sum(pointSource({ x: 0, y: ySub, z: 0 }, point, 16), pointSource({ x: 60, y: ySub, z: 0 }, point, 14)),
     ),
   );

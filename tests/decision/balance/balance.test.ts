@@ -5,13 +5,13 @@ import { flat, frequency, pointSource, position, ratios, silent, survey } from "
 
 describe("balance", () => {
   it("does not depend on the grid", () => {
-    const places = [position("a", { x: 7 }), position("b", { x: 15, y: 3 })];
+    const positions = [position("a", { x: 7 }), position("b", { x: 15, y: 3 })];
     const made = (count: number) => {
       const f = logGrid(20, 16000, count);
       return survey(
-        places,
-        places.map((p) => pointSource({ x: 0, y: 0, z: 7 }, p.point, 10, 343, f)),
-        places.map((p) => pointSource({ x: 0, y: 4, z: 0 }, p.point, 10, 343, f)),
+        positions,
+        positions.map((p) => pointSource({ x: 0, y: 0, z: 7 }, p.point, 10, 343, f)),
+        positions.map((p) => pointSource({ x: 0, y: 4, z: 0 }, p.point, 10, 343, f)),
       );
     };
     const coarse = balance(made(240)).positions;

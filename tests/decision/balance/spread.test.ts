@@ -5,14 +5,14 @@ import { flat, frequency, pointSource, position, survey } from "../synthetic";
 
 /** A hall with nothing but distance: mains in the air, subs on the floor. */
 function hall(depths: readonly number[], across: readonly number[] = [0], height = 8) {
-  const places = depths.flatMap((x) => across.map((y) => position(`x${x} y${y}`, { x, y, z: 1.2 })));
+  const positions = depths.flatMap((x) => across.map((y) => position(`x${x} y${y}`, { x, y, z: 1.2 })));
   const origins = { mains: [{ x: 0, y: 0, z: height }], subs: [{ x: 0, y: 0, z: 0 }] };
   return {
     origins,
     survey: survey(
-      places,
-      places.map((p) => pointSource(origins.mains[0], p.point, 20)),
-      places.map((p) => pointSource(origins.subs[0], p.point, 20)),
+      positions,
+      positions.map((p) => pointSource(origins.mains[0], p.point, 20)),
+      positions.map((p) => pointSource(origins.subs[0], p.point, 20)),
     ),
   };
 }
@@ -25,16 +25,16 @@ describe("spread where distance is all there is", () => {
       [9, 19.085],
       [9.5, 19.554],
     ]) {
-      const places = [position("front", { x: 3, z: 0 }), position("back", { x: 3 * ratio, z: 0 })];
+      const positions = [position("front", { x: 3, z: 0 }), position("back", { x: 3 * ratio, z: 0 })];
       const s = survey(
-        places,
-        places.map(() => flat(0)),
-        places.map((p) => pointSource({ x: 0, y: 0, z: 0 }, p.point)),
+        positions,
+        positions.map(() => flat(0)),
+        positions.map((p) => pointSource({ x: 0, y: 0, z: 0 }, p.point)),
       );
       const found = spread(s).subs.low;
       expect(found.frontToBack_db).toBeCloseTo(drop, 2);
       expect(found.restFrontToBack_db).toBeCloseTo(0, 6);
-      expect(found.distance_share).toBeCloseTo(1, 9);
+      expect(found.distance_fraction).toBeCloseTo(1, 9);
       expect(found.perDoubling_db).toBeCloseTo(-6.02, 2);
     }
   });
@@ -47,7 +47,7 @@ describe("spread where distance is all there is", () => {
     const found = spread({ ...s, subs }, { origins });
     expect(found.subs.low.restFrontToBack_db).toBeCloseTo(-4, 6);
     expect(found.mains.mid.restFrontToBack_db).toBeCloseTo(0, 6);
-    expect(found.subs.low.distance_share).toBeLessThan(1);
+    expect(found.subs.low.distance_fraction).toBeLessThan(1);
   });
   it("tells sides and depth apart", () => {
     const { survey: s, origins } = hall([5, 10], [-4, 0, 4]);
@@ -72,12 +72,12 @@ describe("spread where distance is all there is", () => {
 
 describe("a line from front to back", () => {
   it("loses 6.02 dB per doubling, and per metre what the distances say", () => {
-    const places = [2, 4, 8, 16].map((x) => position(`x${x}`, { x, z: 0 }));
+    const positions = [2, 4, 8, 16].map((x) => position(`x${x}`, { x, z: 0 }));
     const source = { x: 0, y: 0, z: 0 };
     const s = survey(
-      places,
-      places.map(() => flat(0)),
-      places.map((p) => pointSource(source, p.point)),
+      positions,
+      positions.map(() => flat(0)),
+      positions.map((p) => pointSource(source, p.point)),
     );
     const { subs } = alongLine(s);
     expect(subs.perDoubling_db).toBeCloseTo(-6.0206, 3);
@@ -130,7 +130,7 @@ describe("what system technicians say about front and back", () => {
           subs: s.subs.map((r) => ({ ...r, re: keep(r.re, true), im: keep(r.im, true) })),
         };
         const found = levelOffset(split);
-        const loss = Object.fromEntries(found.asked.map((a) => [a.who, a.loss_db]));
+        const loss = Object.fromEntries(found.preferred.map((a) => [a.who, a.loss_db]));
         expect(loss.middle).toBeLessThan(loss["front row"]);
         expect(loss.middle).toBeLessThan(loss["back row"] + 1e-9);
         const front_ = balance(split).positions[0].deviation_db;

@@ -15,8 +15,8 @@ const FIRST_SEED = 7001;
 const count = Number(process.env.EVENGROUND_TRIALS ?? 18);
 
 /** The least share that so many trials show in all but one of a thousand runs, if the true share is as asked. */
-const least = (share: number) =>
-  count >= 300 ? share : share - 3.1 * Math.sqrt((share * (1 - share)) / count);
+const least = (fraction: number) =>
+  count >= 300 ? fraction : fraction - 3.1 * Math.sqrt((fraction * (1 - fraction)) / count);
 
 describe("causes of dips", () => {
   test("the right cause ranks first in 90 %, and none of these in 80 % with the cause taken out", () => {
@@ -37,9 +37,9 @@ describe("causes of dips", () => {
     const search = findDips(known.survey);
     const explained = explainDips(search, known.drawn, known.survey);
     expect(explained.map((e) => e.group)).toEqual(search.groups);
-    for (const { causes, confidence_share, verdict } of explained) {
-      expect(causes.reduce((sum, c) => sum + c.confidence_share, 0)).toBeCloseTo(1, 9);
-      expect(causes[0]).toMatchObject({ confidence_share, kind: verdict });
+    for (const { causes, confidence_fraction, verdict } of explained) {
+      expect(causes.reduce((sum, c) => sum + c.confidence_fraction, 0)).toBeCloseTo(1, 9);
+      expect(causes[0]).toMatchObject({ confidence_fraction, kind: verdict });
       expect(causes.some((c) => c.kind === "none of these")).toBe(true);
     }
     expect(JSON.stringify(explained)).not.toMatch(/NaN/);

@@ -383,10 +383,10 @@ function ruling(clean: Survey, free: Survey, part: DipPart): KnownDip["caused"] 
       else others += d.depth_db;
     }
   });
-  const places = new Set(own.filter((d) => d.depth_db >= 6).map((d) => d.row)).size;
+  const positions = new Set(own.filter((d) => d.depth_db >= 6).map((d) => d.row)).size;
   const caused = own.reduce((sum, d) => sum + d.depth_db, 0);
   // What is left of a sum without its cause is its parts' own dips, which are no rivals.
-  return places >= 3 && (part === "sum" || caused >= 2 * others) ? own : undefined;
+  return positions >= 3 && (part === "sum" || caused >= 2 * others) ? own : undefined;
 }
 
 const find = dipFinder(GRID);

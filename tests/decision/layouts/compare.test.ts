@@ -108,7 +108,7 @@ describe("distance alone", () => {
     const { layouts: found } = compareLayouts(together, { one: one(0, 0) }, { positions: row });
     // The air takes 0.2 dB from the mid band on the way to the last seat.
     expect(found[0].deviation_db).toBeLessThan(0.1);
-    expect(found[0].audience.within3dB_share).toBe(1);
+    expect(found[0].audience.within3dB_fraction).toBe(1);
     expect(found[0].sideToSide_db).toBeNull();
   });
 

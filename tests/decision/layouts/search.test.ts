@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { compareLayouts } from "../../../lib/decision/layouts/compare";
-import { layoutGround } from "../../../lib/decision/layouts/context";
-import { layoutTrier, unitOf } from "../../../lib/decision/layouts/evaluate";
+import { layoutContext } from "../../../lib/decision/layouts/context";
+import { layoutEvaluator, unitOf } from "../../../lib/decision/layouts/evaluate";
 import {
   cabinetsOf,
   crossed,
@@ -24,7 +24,7 @@ import type { Source, Venue } from "../../../lib/venue/venue";
 import { cabinet, indoors, openAir } from "./venue";
 
 const strip: LayoutLimits = {
-  places: [{ name: "strip", from: { x: 1, y: -5, z: 0.3 }, to: { x: 1, y: 5, z: 0.3 }, spacing: 2 }],
+  positions: [{ name: "strip", from: { x: 1, y: -5, z: 0.3 }, to: { x: 1, y: 5, z: 0.3 }, spacing: 2 }],
   kinds: [
     { name: "omni", cabinet },
     { name: "cardioid", cabinet: { ...cabinet, pattern: { kind: "first-order", a: 0.5 } } },
@@ -41,22 +41,22 @@ describe("a sum of the places' fields", () => {
     ["in the open", openAir, {}],
   ])("is what the model gives for the whole layout %s, at the seats and on stage", (_, venue, more) => {
     const space = layoutSpace(venue, { ...strip, ...more });
-    const ground = layoutGround(venue, { positions: few });
-    const places: Position[] = [...few, ...ground.stage];
+    const context = layoutContext(venue, { positions: few });
+    const positions: Position[] = [...few, ...context.stage];
     const steps = transferSteps(
       venue,
       space.units,
-      places.map((p) => p.point),
+      positions.map((p) => p.point),
       {},
     );
     let next = steps.next();
     while (!next.done) next = steps.next();
     const transfers = next.value;
-    const trier = layoutTrier(ground, transfers, space);
+    const evaluator = layoutEvaluator(context, transfers, space);
     const chance = uniform(5);
     for (let n = 0; n < 8; n++) {
       const genes = randomGenes(space, chance);
-      trier.try(genes);
+      evaluator.try(genes);
       const sources = genes.flatMap((gene): Source[] =>
         space.units[unitOf(gene, space)].sources.map((s) => ({
           ...s,
@@ -65,8 +65,8 @@ describe("a sum of the places' fields", () => {
           polarity: space.polarities[gene.polarity],
         })),
       );
-      const model = modelSurvey({ ...venue, sources }, places, { frequency: transfers.frequency });
-      const found = trier.powers();
+      const model = modelSurvey({ ...venue, sources }, positions, { frequency: transfers.frequency });
+      const found = evaluator.powers();
       model.subs.forEach(({ re, im, diffuse }, row) => {
         const power = transfers.weight.reduce(
           (sum, w, f) => sum + w * (re[f] ** 2 + im[f] ** 2 + (diffuse?.[f] ?? 0)),
@@ -94,7 +94,7 @@ describe("a search", () => {
       expect(f.frontRow_db).toBeCloseTo(c.frontRow_db, 3);
       expect(f.spill_db).toBeCloseTo(c.spill_db as number, 6);
       expect(f.level_db).toBeCloseTo(c.level_db, 6);
-      expect(f.audience.within3dB_share).toBeCloseTo(c.audience.within3dB_share, 6);
+      expect(f.audience.within3dB_fraction).toBeCloseTo(c.audience.within3dB_fraction, 6);
     });
   });
 
@@ -132,8 +132,8 @@ describe("a search", () => {
   });
 
   it("ends when told to, with the best so far", () => {
-    let asked = 0;
-    const stopped = searchLayouts(indoors, strip, { ...options, stop: () => ++asked > 20 });
+    let preferred = 0;
+    const stopped = searchLayouts(indoors, strip, { ...options, stop: () => ++preferred > 20 });
     expect(stopped.finished).toBe(false);
     expect(stopped.tried).toBeGreaterThan(0);
     expect(stopped.tried).toBeLessThan(600);
@@ -143,25 +143,25 @@ describe("a search", () => {
 
   it("tells its step and share on the way, each step from less to more", () => {
     const told: string[] = [];
-    let last = { step: "", share: 0 };
-    for (const { step, share, best, tried } of layoutSearch(indoors, strip, {
+    let last = { step: "", fraction: 0 };
+    for (const { step, fraction, best, tried } of layoutSearch(indoors, strip, {
       ...options,
       candidates: 120,
     })) {
       if (step !== last.step) told.push(step);
-      else expect(share).toBeGreaterThanOrEqual(last.share);
-      expect(share).toBeLessThanOrEqual(1);
+      else expect(fraction).toBeGreaterThanOrEqual(last.fraction);
+      expect(fraction).toBeLessThanOrEqual(1);
       expect(best() === null).toBe(tried === 0);
-      last = { step, share };
+      last = { step, fraction };
     }
-    expect(told).toEqual(["mains", "places", "layouts"]);
+    expect(told).toEqual(["mains", "positions", "layouts"]);
   });
 });
 
 describe("a search against trying everything", () => {
   /** Every layout of one or two of the strip's cabinets, each with its delay and polarity. */
   const limits: LayoutLimits = {
-    places: [{ name: "strip", from: { x: 1, y: -4, z: 0.3 }, to: { x: 1, y: 4, z: 0.3 }, spacing: 2 }],
+    positions: [{ name: "strip", from: { x: 1, y: -4, z: 0.3 }, to: { x: 1, y: 4, z: 0.3 }, spacing: 2 }],
     kinds: [{ name: "omni", cabinet }],
     count: [1, 2],
     delays: [0, 0.006],
@@ -170,14 +170,14 @@ describe("a search against trying everything", () => {
     headroom: 40,
   };
   const space = layoutSpace(indoors, limits);
-  const singles = space.unitsAt.flatMap((_, place) =>
+  const singles = space.unitsAt.flatMap((_, position) =>
     space.delays.flatMap((_, delay) =>
-      space.polarities.map((_, polarity): Gene => ({ place, kind: 0, delay, gain: 0, polarity })),
+      space.polarities.map((_, polarity): Gene => ({ position, kind: 0, delay, gain: 0, polarity })),
     ),
   );
   const all = [
     ...singles.map((g) => [g]),
-    ...singles.flatMap((a) => singles.filter((b) => b.place > a.place).map((b) => [a, b])),
+    ...singles.flatMap((a) => singles.filter((b) => b.position > a.position).map((b) => [a, b])),
   ];
   const twelve = seats(indoors, { count: 12 });
   const asSources = (genes: readonly Gene[]) => ({
@@ -236,7 +236,7 @@ describe("what it finds where the answer is known", () => {
   // A quarter of a wavelength at 63 Hz between neighbours in a row toward the audience; delays in half steps of that.
   const d = 343.2 / 10 ** 1.8 / 4;
   const row: LayoutLimits = {
-    places: [{ name: "row", from: { x: 0, y: 0, z: 0 }, to: { x: d, y: 0, z: 0 }, spacing: d }],
+    positions: [{ name: "row", from: { x: 0, y: 0, z: 0 }, to: { x: d, y: 0, z: 0 }, spacing: d }],
     kinds: [{ name: "omni", cabinet }],
     count: [2, 2],
     delays: [0, (2 * d) / 343.2],
@@ -275,7 +275,7 @@ describe("what it finds where the answer is known", () => {
   });
 
   it("is the end-fire pair when nothing may be turned over: the front one later by d / c (Balanis, from memory)", () => {
-    const { choices } = searchLayouts(ahead, { ...row, invert: false }, options);
+    const { choices } = searchLayouts(ahead, { ...row, inverted: false }, options);
     const [rear, front] = rearAndFront(choices[0]);
     expect(front.delay_ms - rear.delay_ms).toBeCloseTo((1000 * d) / 343.2, 6);
     expect(rear.gain_db).toBe(front.gain_db);
@@ -311,7 +311,7 @@ describe("limits", () => {
     const space = layoutSpace(indoors, {
       ...strip,
       count: [2, 3],
-      places: [{ name: "dense", from: { x: 1, y: -3, z: 0.3 }, to: { x: 1, y: 3, z: 0.3 }, spacing: 0.4 }],
+      positions: [{ name: "dense", from: { x: 1, y: -3, z: 0.3 }, to: { x: 1, y: 3, z: 0.3 }, spacing: 0.4 }],
     });
     const holds = (genes: readonly Gene[]) => {
       const count = cabinetsOf(genes, space);
@@ -339,7 +339,7 @@ describe("limits", () => {
     const space = layoutSpace(indoors, {
       ...strip,
       mirror: true,
-      places: [{ name: "strip", from: { x: 1, y: -4, z: 0.3 }, to: { x: 1, y: 4, z: 0.3 }, spacing: 2 }],
+      positions: [{ name: "strip", from: { x: 1, y: -4, z: 0.3 }, to: { x: 1, y: 4, z: 0.3 }, spacing: 2 }],
     });
     expect(space.units.map((u) => u.sources.map((s) => s.point.y))).toEqual(
       [[0], [0], [2, -2], [2, -2], [4, -4], [4, -4]].map((ys) => ys),
@@ -356,22 +356,22 @@ describe("limits", () => {
   });
 
   it("say that what hangs is for people qualified in rigging, and only then", () => {
-    const hung = { ...strip, places: [{ name: "truss", point: { x: 0, y: 0, z: 6 }, flown: true }] };
+    const hung = { ...strip, positions: [{ name: "truss", point: { x: 0, y: 0, z: 6 }, flown: true }] };
     const options = { positions: few, candidates: 20, generation: 10 };
     expect(searchLayouts(indoors, hung, options).reasons.join(" ")).toMatch(/qualified in rigging/);
     expect(searchLayouts(indoors, strip, options).reasons.join(" ")).not.toMatch(/rigging/);
   });
 
   it.each([
-    [{ places: [] }, /places is empty/],
+    [{ positions: [] }, /places is empty/],
     [{ count: [3, 2] as const }, /count/],
     [{ delays: [0.01, 0] as const }, /delays is 0.01 to 0/],
     [{ gainStep: 0 }, /gains/],
     [
-      { places: [{ name: "x", from: { x: 0, y: -9, z: 0 }, to: { x: 0, y: 9, z: 0 }, spacing: 0.01 }] },
+      { positions: [{ name: "x", from: { x: 0, y: -9, z: 0 }, to: { x: 0, y: 9, z: 0 }, spacing: 0.01 }] },
       /wider spacing/,
     ],
-    [{ places: [{ name: "x", point: { x: Number.NaN, y: 0, z: 0 } }] }, /three numbers/],
+    [{ positions: [{ name: "x", point: { x: Number.NaN, y: 0, z: 0 } }] }, /three numbers/],
   ])("that make no sense are refused in words: %j", (wrong, message) => {
     expect(() => searchLayouts(indoors, { ...strip, ...wrong } as LayoutLimits, { positions: few })).toThrow(
       message,
@@ -379,9 +379,9 @@ describe("limits", () => {
   });
 
   it("to start from follow the venue's own subs and stay on the floor", () => {
-    const { places, mirror } = usualLimits(openAir);
+    const { positions, mirror } = usualLimits(openAir);
     expect(mirror).toBe(true);
-    expect(places).toHaveLength(1);
+    expect(positions).toHaveLength(1);
     expect(
       layoutSpace(openAir, usualLimits(openAir)).units.every((u) =>
         u.sources.every((s) => s.point.x === 1 && s.point.z === 0),

@@ -57,7 +57,7 @@ export const openAir: Venue = {
     corners: [corner(-1, 4, 1), corner(-1, -4, 1), corner(-5, -4, 1), corner(-5, 4, 1)],
     earHeight: 1.6,
   },
-  places: [],
+  positions: [],
 };
 
 const absorption = { frequency: [63, 4000], value: [0.15, 0.4] };

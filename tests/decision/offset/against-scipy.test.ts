@@ -6,12 +6,12 @@ import reference from "../reference/decision_offsets.json";
 import { frequency, pointSource, position, survey } from "../synthetic";
 
 // Computed apart from the library with numpy and scipy: scripts/reference/decision_offsets.py.
-const { places, mains, subs, solutions, alignments, speedOfSound } = reference;
+const { places: positions, mains, subs, solutions, alignments, speedOfSound } = reference;
 
 const hall = survey(
-  places.map((p, i) => position(`p${i}`, p, p.people)),
-  places.map((p) => withImages(mains, p)),
-  places.map((p) => withImages(subs, p)),
+  positions.map((p, i) => position(`p${i}`, p, p.people)),
+  positions.map((p) => withImages(mains, p)),
+  positions.map((p) => withImages(subs, p)),
 );
 
 /** The hall of the reference: each source with an image in the rear wall and one in a side wall, 3 dB softer. */

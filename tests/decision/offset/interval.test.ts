@@ -27,16 +27,16 @@ function measured(truth: Response, coherence: number, averages: number, draw: ()
 describe("the interval of the offset", () => {
   it("holds the true offset in about nine of ten simulated measurements", () => {
     const draw = normal(2024);
-    const places = [0, 1, 2, 3].map((i) => position(`p${i}`, { x: 3 + 5 * i }, [4, 2, 3, 1][i]));
-    const mains = places.map(() => banded(flat(0), 60, 20000));
-    const subs = places.map((_, i) => banded(flat([7, 4, 3, -1][i], 0.7 * i), 0, 110));
-    const truth = levelOffset(survey(places, mains, subs)).offset_db;
+    const positions = [0, 1, 2, 3].map((i) => position(`p${i}`, { x: 3 + 5 * i }, [4, 2, 3, 1][i]));
+    const mains = positions.map(() => banded(flat(0), 60, 20000));
+    const subs = positions.map((_, i) => banded(flat([7, 4, 3, -1][i], 0.7 * i), 0, 110));
+    const truth = levelOffset(survey(positions, mains, subs)).offset_db;
     let held = 0;
     const shows = 300;
     for (let k = 0; k < shows; k++) {
       const { interval } = levelOffset(
         survey(
-          places,
+          positions,
           mains.map((r) => measured(r, 0.8, 8, draw)),
           subs.map((r) => measured(r, 0.7, 8, draw)),
         ),

@@ -68,8 +68,8 @@ describe("level offset where subs and mains do not overlap", () => {
       targetTilt: 0,
       criterion: "least mean",
     });
-    expect(near.audience.within3dB_share).toBeCloseTo(10 / 12, 9);
-    expect(found.audience.within6dB_share).toBeCloseTo(10 / 12, 9);
+    expect(near.audience.within3dB_fraction).toBeCloseTo(10 / 12, 9);
+    expect(found.audience.within6dB_fraction).toBeCloseTo(10 / 12, 9);
   });
 });
 
@@ -82,7 +82,7 @@ describe("what each part of the audience would have asked for", () => {
     [...s.subs, banded(flat(3), 0, 120)],
   );
   const found = levelOffset(withMixer, { targetTilt: 0, criterion: "least mean" });
-  const by = Object.fromEntries(found.asked.map((a) => [a.who, a]));
+  const by = Object.fromEntries(found.preferred.map((a) => [a.who, a]));
 
   it("is minus its own deviation", () => {
     expect(found.offset_db).toBeCloseTo(-2, 3);

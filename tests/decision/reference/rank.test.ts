@@ -5,13 +5,13 @@ import { banded, flat, frequency, position, survey } from "../synthetic";
 
 /** Places on a grid, one metre apart, where the subs' level is a plane over the floor; mains at 0 dB. */
 function grid(level: (x: number, y: number) => number, area = "front of house", people = 0): Survey {
-  const places = [18, 19, 20, 21, 22].flatMap((x) =>
+  const positions = [18, 19, 20, 21, 22].flatMap((x) =>
     [-2, -1, 0, 1, 2].map((y) => position(`${area} ${x} ${y}`, { x, y }, people, area)),
   );
   return survey(
-    places,
-    places.map(() => banded(flat(0), 120, 20000)),
-    places.map(({ point }) => banded(flat(level(point.x, point.y)), 0, 120)),
+    positions,
+    positions.map(() => banded(flat(0), 120, 20000)),
+    positions.map(({ point }) => banded(flat(level(point.x, point.y)), 0, 120)),
   );
 }
 
@@ -23,7 +23,7 @@ describe("places to mix from", () => {
 
   it("show the change per metre of the plane they stand on", () => {
     const found = rankReferences(audience, grid(plane), { offset: 0 });
-    for (const place of found.places) {
+    for (const place of found.positions) {
       expect(place.towardBack_db_per_m).toBeCloseTo(-0.5, 3);
       expect(place.towardLeft_db_per_m).toBeCloseTo(0.2, 3);
     }
@@ -32,24 +32,24 @@ describe("places to mix from", () => {
   it("are biased by how much more bass they hear than the mean of the people, and ranked by it", () => {
     const found = rankReferences(audience, grid(plane), { offset: 0 });
     expect(found.audience_db).toBeCloseTo(0, 3);
-    expect(found.places[0].id).toBe("front of house 20 0");
-    expect(found.places[0].bias_db).toBeCloseTo(0, 3);
-    const front = found.places.find((p) => p.id === "front of house 18 1");
+    expect(found.positions[0].id).toBe("front of house 20 0");
+    expect(found.positions[0].bias_db).toBeCloseTo(0, 3);
+    const front = found.positions.find((p) => p.id === "front of house 18 1");
     expect(front?.bias_db).toBeCloseTo(1.2, 3);
     expect(front?.correction.low_db).toBeCloseTo(1.2, 3);
     expect(front?.reason).toContain("lets the bass sound 1.2 dB more than wanted");
-    expect(found.places.map((p) => p.rank)).toEqual(Array.from({ length: 25 }, (_, i) => i + 1));
-    expect(found.places[24].score_db).toBeGreaterThan(found.places[0].score_db);
+    expect(found.positions.map((p) => p.rank)).toEqual(Array.from({ length: 25 }, (_, i) => i + 1));
+    expect(found.positions[24].score_db).toBeGreaterThan(found.positions[0].score_db);
   });
 
   it("show a notch of their own by its third octave and depth, and carry it as a correction", () => {
-    const places = grid(plane);
-    const k = places.positions.findIndex((p) => p.id === "front of house 20 0");
+    const positions = grid(plane);
+    const k = positions.positions.findIndex((p) => p.id === "front of house 20 0");
     // 12 dB less over the whole third octave around 63 Hz.
     const dip = (x: Float64Array) => x.map((v, i) => (frequency[i] > 55 && frequency[i] < 72 ? v / 4 : v));
-    const subs = places.subs.map((r, i) => (i === k ? { ...r, re: dip(r.re), im: dip(r.im) } : r));
-    const found = rankReferences(audience, { ...places, subs }, { offset: 0 });
-    const place = found.places.find((p) => p.id === "front of house 20 0");
+    const subs = positions.subs.map((r, i) => (i === k ? { ...r, re: dip(r.re), im: dip(r.im) } : r));
+    const found = rankReferences(audience, { ...positions, subs }, { offset: 0 });
+    const place = found.positions.find((p) => p.id === "front of house 20 0");
     expect(place?.notches.map((n) => n.frequency_hz)).toEqual([63]);
     expect(place?.notches[0].depth_db).toBeGreaterThan(10);
     expect(place?.notches[0].depth_db).toBeLessThan(12.5);
@@ -66,7 +66,7 @@ describe("places to mix from", () => {
       mains: [one.mains[0]],
       subs: [one.subs[0]],
     };
-    const [place] = rankReferences(audience, alone, { offset: 0 }).places;
+    const [place] = rankReferences(audience, alone, { offset: 0 }).positions;
     expect(place.towardBack_db_per_m).toBeNull();
     expect(place.reason).toContain("not known");
   });

@@ -31,7 +31,7 @@ describe.each(kernels)("the phasor sum in %s", (_, kernel) => {
     re: frequency.map(() => between(-1, 1)),
     im: frequency.map(() => between(-1, 1)),
   }));
-  const places = Array.from({ length: 61 }, (_, i) => ({
+  const positions = Array.from({ length: 61 }, (_, i) => ({
     x: between(0.01, i < 30 ? 3 : 400),
     y: between(-20, 20),
     z: between(0, 9),
@@ -44,14 +44,14 @@ describe.each(kernels)("the phasor sum in %s", (_, kernel) => {
 
   it("is within 1e-9 of the largest term of the sum by Math.cos and Math.sin", () => {
     const speedOfSound = 341.7;
-    const table = pressureAt(sources, places, frequency, { speedOfSound, sum });
+    const table = pressureAt(sources, positions, frequency, { speedOfSound, sum });
     let worst = 0;
-    places.forEach((place, p) => {
+    positions.forEach((position, p) => {
       frequency.forEach((f, i) => {
         const k = (2 * Math.PI * f) / speedOfSound;
         let [re, im, largest] = [0, 0, 0];
         for (const s of sources) {
-          const r = Math.hypot(s.point.x - place.x, s.point.y - place.y, s.point.z - place.z);
+          const r = Math.hypot(s.point.x - position.x, s.point.y - position.y, s.point.z - position.z);
           const [c, d] = [Math.cos(k * r) / r, -Math.sin(k * r) / r];
           re += s.re[i] * c - s.im[i] * d;
           im += s.re[i] * d + s.im[i] * c;

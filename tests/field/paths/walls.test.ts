@@ -83,9 +83,9 @@ describe("a wall in the way", () => {
   const v = venue({ sources: [source({ x: 0, y: 0, z: 9 })], boundaries: [balcony] });
   const frequency = Float64Array.of(50, 500, 5000);
   const loss = (x: number) => {
-    const place = [at(x, 0, 1.2)];
+    const position = [at(x, 0, 1.2)];
     const [open, shut] = [{ obstruction: false }, {}].map(
-      (o) => modelSurvey(v, place, { frequency, order: 0, ...o }).subs[0],
+      (o) => modelSurvey(v, position, { frequency, order: 0, ...o }).subs[0],
     );
     return Array.from(
       frequency,

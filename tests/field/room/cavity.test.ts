@@ -99,9 +99,9 @@ describe("a stage with a space beneath", () => {
   });
   const frequency = Float64Array.from({ length: 141 }, (_, i) => 15 + 0.5 * i);
   const change = [8, 16, 24].map((x) => {
-    const place = [at(x, 0, 1.2)];
-    const [withIt] = modelSurvey(v, place, { frequency }).subs;
-    const [without] = modelSurvey(v, place, { frequency, cavities: false }).subs;
+    const position = [at(x, 0, 1.2)];
+    const [withIt] = modelSurvey(v, position, { frequency }).subs;
+    const [without] = modelSurvey(v, position, { frequency, cavities: false }).subs;
     return frequency.map(
       (_, i) => decibels(withIt.re[i], withIt.im[i]) - decibels(without.re[i], without.im[i]),
     );

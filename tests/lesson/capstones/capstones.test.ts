@@ -29,7 +29,7 @@ test("a hand-over may say a direction by its sign or by a word, with prose aroun
   ].join("\n");
   expect(readHandOver(text)).toEqual({
     setting: { offset: -2.5, delay: -1.5, polarity: "turned" },
-    place: { x: 20.5, y: -3 },
+    position: { x: 20.5, y: -3 },
     correction_db: -1.5,
     bands: [
       { frequency_hz: 50, heard_db: -4 },
@@ -84,7 +84,7 @@ test("who aligns, levels and ranks by the drawing with one run of microphones ca
     modelSurvey(one.venue, seats(one.venue, { count: 100 })),
     modelSurvey(one.venue, standing),
   );
-  const [{ point, bias_db }] = ranking.places;
+  const [{ point, bias_db }] = ranking.positions;
   const turned = polarity === 1 ? "as it is" : "turned";
   const text = [
     `Subs: ${offset_db.toFixed(1)} dB, ${delay_ms.toFixed(1)} ms, polarity ${turned}`,

@@ -164,9 +164,9 @@ test("the place that the model ranks first with the drawing is good enough, what
     ["cellar-place", 8],
   ] as const) {
     const one = exercise(id, variant);
-    const standing = one.places.map((p) => ({ ...p, area: "front of house", people: 0 }));
+    const standing = one.positions.map((p) => ({ ...p, area: "front of house", people: 0 }));
     const audience = modelSurvey(one.venue, seats(one.venue, { count: 150 }));
-    const [first] = rankReferences(audience, modelSurvey(one.venue, standing)).places;
+    const [first] = rankReferences(audience, modelSurvey(one.venue, standing)).positions;
     expect(one.check(first.id).score, id).toBeGreaterThanOrEqual(PASS);
   }
 });

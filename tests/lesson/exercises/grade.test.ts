@@ -2,12 +2,12 @@ import { expect, test } from "vitest";
 import { levelOffset } from "../../../lib/decision/offset/offset";
 import { type Candidate, examine } from "../../../lib/lesson/exercises";
 
-const places = [
+const positions = [
   { x: 3, y: 3 },
   { x: 7, y: -1.5 },
   { x: 12, y: -3.5 },
 ];
-const spread = (one: Candidate) => levelOffset(one.measure(places)).offset_db;
+const spread = (one: Candidate) => levelOffset(one.measure(positions)).offset_db;
 
 test("a way to decide that holds in several rooms passes, a number that was right in one does not", () => {
   const variants = [1, 2, 3];

@@ -10,7 +10,7 @@ import { impulseFigure } from "../../../lib/lesson/figures/impulse";
 import { levelOverDistanceFigure } from "../../../lib/lesson/figures/level-over-distance";
 import { linesFigure } from "../../../lib/lesson/figures/lines";
 import { offsetFigure } from "../../../lib/lesson/figures/offset";
-import { paint } from "../../../lib/lesson/figures/parts/apply-theme";
+import { applyTheme } from "../../../lib/lesson/figures/parts/apply-theme";
 import type { Figure } from "../../../lib/lesson/figures/parts/figure";
 import { referenceFigure } from "../../../lib/lesson/figures/reference";
 import { responsesFigure } from "../../../lib/lesson/figures/responses";
@@ -105,8 +105,8 @@ describe.each(Object.entries(figures))("the figure %s", (name, make) => {
   });
 
   it("has for a projector larger letters, marks too where they are not seats drawn to scale, with every quantity and axis as it was", () => {
-    const usual = paint(make(), "light", 800);
-    const large = paint(make(), "light", make().shape ? 1200 : 1600, 2);
+    const usual = applyTheme(make(), "light", 800);
+    const large = applyTheme(make(), "light", make().shape ? 1200 : 1600, 2);
     const letters = (layout: object) => (layout as { font: { size: number } }).font.size;
     expect(letters(large.layout) / letters(usual.layout)).toBe(make().shape ? 1.5 : 2);
     large.data.forEach((trace, i) => {
@@ -129,7 +129,7 @@ describe.each(Object.entries(figures))("the figure %s", (name, make) => {
   });
 
   it.each(["light", "dark"] as const)("finds all its colours in the %s style", (theme) => {
-    const { data, layout } = paint(make(), theme, 800);
+    const { data, layout } = applyTheme(make(), theme, 800);
     const strings = JSON.stringify([data, layout]).match(/"@[^"]*"/g);
     expect(strings).toBeNull();
   });
@@ -223,9 +223,9 @@ describe("what a figure draws", () => {
 
   it("zooms the ranking to the places ranked and keeps all of them within the axes", () => {
     const { data, layout } = referenceFigure(hall, rankReferences(audience, zone));
-    const places = data[data.length - 1];
+    const positions = data[data.length - 1];
     const { range } = layout.yaxis as { range: number[] };
-    for (const y of places.y as number[]) {
+    for (const y of positions.y as number[]) {
       expect(y).toBeLessThan(range[0]);
       expect(y).toBeGreaterThan(range[1]);
     }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { layoutFigure, layoutsFigure } from "../../../lib/lesson/figures/layouts";
-import { paint } from "../../../lib/lesson/figures/parts/apply-theme";
+import { applyTheme } from "../../../lib/lesson/figures/parts/apply-theme";
 import { pack } from "../../../lib/lesson/output/pack";
 import { hall } from "../hall";
 
@@ -68,7 +68,7 @@ describe.each([
     const figure = make();
     expect(() => pack(figure)).not.toThrow();
     for (const theme of ["light", "dark"] as const) {
-      expect(JSON.stringify(paint(figure, theme, 800).data)).not.toMatch(/"@[^"]*"/);
+      expect(JSON.stringify(applyTheme(figure, theme, 800).data)).not.toMatch(/"@[^"]*"/);
     }
     for (const trace of figure.data) {
       for (const letter of ["x", "y"] as const) {

@@ -5,13 +5,13 @@ import { exampleVenue } from "../../../lib/lesson/examples/example-venue";
 import { mirrorFigure } from "../../../lib/lesson/figures/mirror";
 import { modesFigure } from "../../../lib/lesson/figures/modes";
 import { notchesFigure } from "../../../lib/lesson/figures/notches";
-import { paint } from "../../../lib/lesson/figures/parts/apply-theme";
+import { applyTheme } from "../../../lib/lesson/figures/parts/apply-theme";
 import { linearAxis } from "../../../lib/lesson/figures/parts/axes";
 import { curvesFigure } from "../../../lib/lesson/figures/parts/curves";
 import type { Figure } from "../../../lib/lesson/figures/parts/figure";
 import { overFrequencyFigure } from "../../../lib/lesson/figures/parts/over-frequency";
 import { sketchFigure } from "../../../lib/lesson/figures/parts/sketch";
-import { waysFigure } from "../../../lib/lesson/figures/paths";
+import { pathsFigure } from "../../../lib/lesson/figures/paths";
 import { stepsFigure } from "../../../lib/lesson/figures/steps";
 import { pack } from "../../../lib/lesson/output/pack";
 import { without } from "../../../lib/venue/without";
@@ -36,8 +36,8 @@ const figures: { readonly [name: string]: () => Figure } = {
       marks: { notch: 80 },
     }),
   sketch: () => sketchFigure({ title: "t", marks: [{ name: "ear", at: [1, 1], look: "ear" }], paths: [] }),
-  ways: () =>
-    waysFigure({
+  paths: () =>
+    pathsFigure({
       mains: { x: 0, y: 0, z: 8 },
       subs: { x: 0, y: 0, z: 0 },
       ears: { last: { x: 6, y: 0, z: 0 } },
@@ -53,7 +53,7 @@ describe.each(Object.entries(figures))("the figure %s", (_, make) => {
     const figure = make();
     expect(() => pack(figure)).not.toThrow();
     for (const theme of ["light", "dark"] as const) {
-      expect(JSON.stringify(paint(figure, theme, 390))).not.toMatch(/"@|NaN|undefined/);
+      expect(JSON.stringify(applyTheme(figure, theme, 390))).not.toMatch(/"@|NaN|undefined/);
     }
   });
 
@@ -65,7 +65,7 @@ describe.each(Object.entries(figures))("the figure %s", (_, make) => {
 
 describe("the words of a figure", () => {
   it("name the length of each way: 6 m across and 8 m up are 10 m", () => {
-    const { alt } = figures.ways();
+    const { alt } = figures.paths();
     expect(alt).toContain("hang: last 10.0 m");
     expect(alt).toContain("sub: last 6.0 m");
   });
@@ -113,7 +113,7 @@ describe("what cannot be drawn", () => {
     expect(() => stepsFigure({ near: 4, far: 2, drop: pointSourceDrop })).toThrow(/near 4, far 2/);
     expect(() => mirrorFigure({ wall: 0, ear: [1, 1] })).toThrow(/wall is 0 m/);
     expect(() => modesFigure([])).toThrow(/no mode/);
-    expect(() => waysFigure({ mains: { x: 0, y: 0, z: 8 }, subs: { x: 0, y: 0, z: 0 }, ears: {} })).toThrow(
+    expect(() => pathsFigure({ mains: { x: 0, y: 0, z: 8 }, subs: { x: 0, y: 0, z: 0 }, ears: {} })).toThrow(
       /ears/,
     );
   });

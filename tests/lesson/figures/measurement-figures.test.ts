@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
 import { confidenceFigure } from "../../../lib/lesson/figures/confidence";
-import { paint } from "../../../lib/lesson/figures/parts/apply-theme";
+import { applyTheme } from "../../../lib/lesson/figures/parts/apply-theme";
 import { sweepFigure } from "../../../lib/lesson/figures/sweep";
 import { pack } from "../../../lib/lesson/output/pack";
 import { deconvolveSweep, exponentialSweep } from "../../../lib/measurement/signals/sweep";
@@ -28,7 +28,7 @@ describe.each(Object.entries(figures))("the figure of %s", (_, make) => {
   it("is made of numbers that can be drawn and of colours of the house style, on light and on dark pages", () => {
     expect(() => pack(make())).not.toThrow();
     for (const theme of ["light", "dark"] as const) {
-      expect(JSON.stringify(paint(make(), theme, 390))).not.toMatch(/"@|NaN|undefined/);
+      expect(JSON.stringify(applyTheme(make(), theme, 390))).not.toMatch(/"@|NaN|undefined/);
     }
   });
 

@@ -29,7 +29,7 @@ describe("show", () => {
     show(
       figure,
       table([{ "delay (ms)": 2.0612 }]),
-      await dataFrame([{ place: "row A", "level (dB)": -3.25 }]),
+      await dataFrame([{ position: "row A", "level (dB)": -3.25 }]),
     );
     expect(written).toHaveLength(3);
     expect(written[0]).toContain('data-kind="figure"');
@@ -65,8 +65,8 @@ describe("the rows of a result", () => {
     const result = levelOffset(survey);
     const [all, ...alone] = offsetRows(result);
     expect(all["subs (dB)"]).toBe(result.offset_db);
-    const share = balance(survey, { offset: result.offset_db }).audience.within3dB_share;
-    expect(all["within 3 dB (of 100 people)"]).toBe(Math.round(share * 100));
+    const fraction = balance(survey, { offset: result.offset_db }).audience.within3dB_fraction;
+    expect(all["within 3 dB (of 100 people)"]).toBe(Math.round(fraction * 100));
     expect(alone.map((row) => row["who decides"])).toEqual(["front row", "middle", "back row"]);
   });
 
@@ -82,23 +82,23 @@ describe("the rows of a result", () => {
     const [first, second] = [candidate(0.0438, 0), candidate(0.0469, -5.3)];
     const delays = [
       {
-        place: "row L",
+        position: "row L",
         sounding: "mains" as const,
         result: { candidates: [first, second], chosen: first, manual: false },
       },
       {
-        place: "row T",
+        position: "row T",
         sounding: "mains" as const,
         result: { candidates: [first], chosen: first, manual: false },
       },
       {
-        place: "row T",
+        position: "row T",
         sounding: "subs" as const,
         result: { candidates: [first], chosen: first, manual: false },
       },
     ];
     const [l, t, ...more] = delayRows(delays);
-    expect(l).toMatchObject({ place: "row L", "next is weaker by (dB)": 5.3 });
+    expect(l).toMatchObject({ position: "row L", "next is weaker by (dB)": 5.3 });
     expect(l["next (ms)"]).toBeCloseTo(46.9, 6);
     expect(t["next (ms)"]).toBeNull();
     expect(more).toEqual([]);

@@ -34,15 +34,15 @@ describe('the panel "mix place"', () => {
     const offset = Math.round(2 * offset_db) / 2;
     const candidates = hallSurvey(hallSeats(5), survey.frequency);
     const ranking = rankReferences(survey, candidates, { offset });
-    const place = ranking.places[ranking.places.length - 1];
+    const position = ranking.positions[ranking.positions.length - 1];
     const content = kinds["mix place"].reduce({ venue: hall, survey, candidates, offset });
     const { words } = kinds["mix place"].prepare(content)({
-      back: place.point.x,
-      left: place.point.y,
+      back: position.point.x,
+      left: position.point.y,
       offset,
     });
     const [, sign, said] = /this place ([+−]?)(\d+\.\d) dB/.exec(words) ?? [];
-    expect(Math.abs((sign === "−" ? -1 : 1) * Number(said) - place.bias_db)).toBeLessThan(0.06);
+    expect(Math.abs((sign === "−" ? -1 : 1) * Number(said) - position.bias_db)).toBeLessThan(0.06);
   });
 });
 

@@ -48,8 +48,8 @@ describe('the panel "sub level"', () => {
 
   it("says in words how many of 100 people are within 3 dB", () => {
     const { words } = kinds["sub level"].prepare(kinds["sub level"].reduce({ survey }))({ offset: 2 });
-    const share = Math.round(balance(survey, { offset: 2 }).audience.within3dB_share * 100);
-    expect(words).toContain(`${share} of 100 people`);
+    const fraction = Math.round(balance(survey, { offset: 2 }).audience.within3dB_fraction * 100);
+    expect(words).toContain(`${fraction} of 100 people`);
     expect(words).not.toMatch(/NaN|undefined/);
   });
 

@@ -33,9 +33,9 @@ describe('the panel "sub line"', () => {
   });
 
   it("gives the sides of a wide audience more when the line is bent", () => {
-    const share = (angle: number) =>
+    const fraction = (angle: number) =>
       Number(/^(\d+) of 100/.exec(view(seated([58, 60], 45), { count: 20, spacing: 1.8, angle }).words)?.[1]);
-    expect(share(90)).toBeGreaterThan(share(0) + 10);
+    expect(fraction(90)).toBeGreaterThan(fraction(0) + 10);
   });
 
   it("keeps its axes and says finite numbers wherever the sliders stand", () => {

@@ -15,12 +15,12 @@ const step = (inside: (f: number) => boolean, level: number): Response => ({
   re: frequency.map((f) => (inside(f) ? 10 ** (level / 20) : 1e-6)),
   im: new Float64Array(frequency.length),
 });
-const place = (id: string, x: number) => ({ id, point: { x, y: 0, z: 1.2 }, area: "rows", people: 1 });
+const position = (id: string, x: number) => ({ id, point: { x, y: 0, z: 1.2 }, area: "rows", people: 1 });
 const survey: Survey = {
   name: "two places",
   quantity: "ratio",
   frequency,
-  positions: [place("front", 3), place("back", 20)],
+  positions: [position("front", 3), position("back", 20)],
   mains: [step((f) => f >= 125, 0), step((f) => f >= 125, -20)],
   subs: [step((f) => f < 125, 6), step((f) => f < 125, -26)],
 };
@@ -67,9 +67,9 @@ describe("listen", () => {
       alike,
       [
         "front",
-        { place: "front", offset: -80 },
-        { place: "front", polarity: -1 },
-        { place: "front", delay: 1 / 120 },
+        { position: "front", offset: -80 },
+        { position: "front", polarity: -1 },
+        { position: "front", delay: 1 / 120 },
       ],
       { sound: "noise" },
     );

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { findDelay } from "../../../lib/measurement/delay/delay";
+import { estimateDelay } from "../../../lib/measurement/delay/delay";
 import { pinkNoise, whiteNoise } from "../../../lib/measurement/signals/noise";
 import { convolve } from "../../../lib/measurement/spectra/convolve";
 import { biquad, delayed, mix, shifted, trials, uniform, withNoise } from "../recordings";
@@ -37,7 +37,7 @@ function statistics(
     const x = make(length, seed + 7 * i);
     const truth = (-0.048 + 0.545 * random.uniform()) * rate;
     const y = withNoise(shifted(x, truth, options.gain), whiteNoise(length, seed + 100_003 + i), ratio);
-    const { chosen } = findDelay(x, y, rate, options.band ? { band: options.band } : {});
+    const { chosen } = estimateDelay(x, y, rate, options.band ? { band: options.band } : {});
     const error = Math.abs(chosen.time * rate - truth);
     if (error <= 0.25) counts.quarter++;
     if (error <= chosen.uncertainty * rate) counts.within++;
@@ -58,7 +58,7 @@ test("the strongest arrival is where scipy.signal.correlate has its peak", () =>
     { gain: 0.8, samples: 25 },
     { gain: -0.3, samples: 70 },
   ];
-  const { chosen } = findDelay(x, mix(x, paths, { gain: 0.25, samples: uniform(2, 60000) }), rate);
+  const { chosen } = estimateDelay(x, mix(x, paths, { gain: 0.25, samples: uniform(2, 60000) }), rate);
   expect(Math.abs(chosen.time * rate - reference.strongestLag)).toBeLessThan(0.05);
 });
 
@@ -119,13 +119,13 @@ describe("a sub's delay, searched from 30 to 120 Hz, lies within the stated unce
     const energy = impulse.reduce((sum, v) => sum + v * v, 0);
     const centre = impulse.reduce((sum, v, n) => sum + n * v * v, 0) / energy;
     const x = whiteNoise(96000, 1);
-    const { chosen } = findDelay(x, delayed(filtered(x), 1000), rate, { band: { from: 30, to: 120 } });
+    const { chosen } = estimateDelay(x, delayed(filtered(x), 1000), rate, { band: { from: 30, to: 120 } });
     expect(Math.abs(chosen.time * rate - 1000 - centre)).toBeLessThan(chosen.uncertainty * rate);
   });
 
   test("which is a few milliseconds: a broad peak is not called sharp", () => {
     const x = whiteNoise(96000, 1);
-    const { chosen } = findDelay(x, shifted(x, 1000, sub), rate, { band: { from: 30, to: 120 } });
+    const { chosen } = estimateDelay(x, shifted(x, 1000, sub), rate, { band: { from: 30, to: 120 } });
     expect(chosen.uncertainty).toBeGreaterThan(0.001);
     expect(chosen.uncertainty).toBeLessThan(0.006);
   });
@@ -144,7 +144,7 @@ describe("a room", () => {
         const truth = 500 + 5000 * i;
         const x = pinkNoise(5 * rate, 50 + i, rate);
         const y = delayed(convolve(x, impulse).slice(0, x.length), truth);
-        const { chosen } = findDelay(x, withNoise(y, whiteNoise(x.length, 90 + i), 25), rate);
+        const { chosen } = estimateDelay(x, withNoise(y, whiteNoise(x.length, 90 + i), 25), rate);
         expect(Math.abs(chosen.time * rate - truth)).toBeLessThan(0.25);
         expect(chosen.reliable).toBe(true);
       }
@@ -163,7 +163,7 @@ describe("two arrivals", () => {
       whiteNoise(96000, 22),
       20,
     );
-    const { candidates, chosen } = findDelay(x, y, rate);
+    const { candidates, chosen } = estimateDelay(x, y, rate);
     expect(candidates.length).toBe(2);
     expect(candidates[0].time * rate).toBeCloseTo(1000 + gap, 0);
     expect(candidates[1].time * rate).toBeCloseTo(1000, 0);
@@ -183,8 +183,8 @@ describe("two arrivals", () => {
       return biquad(y, [...back].reverse(), back);
     }, pink);
     const y = withNoise(delayed(turned, 1000), whiteNoise(6 * rate, 5), 30);
-    expect(findDelay(pink, y, rate).candidates.length).toBe(1);
-    expect(findDelay(pink, y, rate, { band: { from: 30, to: 120 } }).candidates.length).toBe(1);
+    expect(estimateDelay(pink, y, rate).candidates.length).toBe(1);
+    expect(estimateDelay(pink, y, rate, { band: { from: 30, to: 120 } }).candidates.length).toBe(1);
   });
 
   test("the first can be chosen instead of the strongest, and the user's own time instead of either", () => {
@@ -192,8 +192,8 @@ describe("two arrivals", () => {
       { gain: 0.5, samples: 1000 },
       { gain: 1, samples: 1480 },
     ]);
-    expect(findDelay(x, y, rate, { choose: "first" }).chosen.time * rate).toBeCloseTo(1000, 1);
-    const own = findDelay(x, y, rate, { time: 0.0123 });
+    expect(estimateDelay(x, y, rate, { choose: "first" }).chosen.time * rate).toBeCloseTo(1000, 1);
+    const own = estimateDelay(x, y, rate, { time: 0.0123 });
     expect(own.manual).toBe(true);
     expect(own.chosen.time).toBe(0.0123);
     expect(own.candidates.length).toBe(2);
@@ -203,7 +203,7 @@ describe("two arrivals", () => {
 describe("honesty", () => {
   test("unrelated signals give no reliable delay", () => {
     for (let seed = 0; seed < 5; seed++) {
-      const { candidates } = findDelay(whiteNoise(72000, 40 + seed), whiteNoise(72000, 80 + seed), rate);
+      const { candidates } = estimateDelay(whiteNoise(72000, 40 + seed), whiteNoise(72000, 80 + seed), rate);
       expect(candidates.length).toBe(1);
       expect(candidates[0].reliable).toBe(false);
     }
@@ -212,13 +212,15 @@ describe("honesty", () => {
     const x = pinkNoise(96000, 3, rate);
     const hum = Float64Array.from({ length: 96000 }, (_, n) => 5 * Math.sin((2 * Math.PI * 50 * n) / rate));
     const y = delayed(x, 777).map((v, n) => v + hum[n]);
-    expect(findDelay(x, y, rate).chosen.time * rate).toBeCloseTo(777, 0);
+    expect(estimateDelay(x, y, rate).chosen.time * rate).toBeCloseTo(777, 0);
   });
   test("silence, an empty range and an impossible band are refused in words", () => {
     const x = whiteNoise(48000, 1);
-    expect(() => findDelay(x, new Float64Array(48000), rate)).toThrow(/signal is silent/);
-    expect(() => findDelay(new Float64Array(48000), x, rate)).toThrow(/reference is silent/);
-    expect(() => findDelay(x, x, rate, { from: 0.2, to: 0.1 })).toThrow(/expected the first to be earlier/);
-    expect(() => findDelay(x, x, rate, { band: { from: 100, to: 30000 } })).toThrow(/up to 24000 Hz/);
+    expect(() => estimateDelay(x, new Float64Array(48000), rate)).toThrow(/signal is silent/);
+    expect(() => estimateDelay(new Float64Array(48000), x, rate)).toThrow(/reference is silent/);
+    expect(() => estimateDelay(x, x, rate, { from: 0.2, to: 0.1 })).toThrow(
+      /expected the first to be earlier/,
+    );
+    expect(() => estimateDelay(x, x, rate, { band: { from: 100, to: 30000 } })).toThrow(/up to 24000 Hz/);
   });
 });

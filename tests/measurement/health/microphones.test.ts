@@ -31,11 +31,11 @@ describe("microphones at one place", () => {
   });
 
   test("each fault is named with its figure and its correction, also on the first channel", () => {
-    for (const place of [0, 2]) {
+    for (const position of [0, 2]) {
       const channels = [0, 1, 2, 3].map((i) => heard(1, 0, i));
-      channels[place] = heard(-0.7079, 14.4, 9); // 3 dB low, upside down, 0.3 ms late
+      channels[position] = heard(-0.7079, 14.4, 9); // 3 dB low, upside down, 0.3 ms late
       const match = matchMicrophones(channels, rate);
-      const bad = match[place];
+      const bad = match[position];
       expect(bad.pass).toBe(false);
       expect(bad.polarity).toBe(-1);
       expect(bad.level).toBeCloseTo(-3, 1);
@@ -45,7 +45,7 @@ describe("microphones at one place", () => {
       expect(bad.correction.delay * 1000).toBeCloseTo(-0.3, 2);
       expect(bad.faults.join("; ")).toMatch(/polarity is reversed; level is 3.0 dB low; 0.30 ms late/);
       expect(match.filter((m) => m.pass).map((m) => m.channel)).toEqual(
-        [0, 1, 2, 3].filter((i) => i !== place),
+        [0, 1, 2, 3].filter((i) => i !== position),
       );
     }
   });

@@ -4,15 +4,15 @@ import { checkSum, type SumCheck } from "../../../lib/measurement";
 import { at, changed, measured, type Place, somePlace, sum } from "../hall";
 import { type Seeded, seeded } from "../seeded";
 
-type Fault = (mains: Response, subs: Response, place: Place, random: Seeded) => Response;
+type Fault = (mains: Response, subs: Response, position: Place, random: Seeded) => Response;
 
 /** Checks at 20 places what a fault between the recordings leaves, at about 20 dB above the noise. */
 function checks(fault: Fault, noise = 0.01): SumCheck[] {
   return Array.from({ length: 20 }, (_, seed) => {
     const random = seeded(seed + 1);
-    const place = somePlace(random);
-    const { mains, subs } = at(place);
-    const both = fault(mains, subs, place, random);
+    const position = somePlace(random);
+    const { mains, subs } = at(position);
+    const both = fault(mains, subs, position, random);
     const take = (response: Response) => measured(response, noise, 16, random);
     return checkSum(`seat ${seed}`, [take(mains)], take(subs), take(both));
   });
@@ -84,13 +84,13 @@ describe("checkSum", () => {
   });
 
   it("where the microphone moved among reflections, never says that a level or a polarity changed", () => {
-    const moved: Fault = (_m, _s, place, random) => {
+    const moved: Fault = (_m, _s, position, random) => {
       const near = (value: number, by: number) => value + by * (2 * random.uniform() - 1);
       const other = at({
-        ...place,
-        mainsDelay: near(place.mainsDelay, 0.003),
-        subsDelay: near(place.subsDelay, 0.003),
-        reflection: { ...place.reflection, delay: near(place.reflection.delay, 0.002) },
+        ...position,
+        mainsDelay: near(position.mainsDelay, 0.003),
+        subsDelay: near(position.subsDelay, 0.003),
+        reflection: { ...position.reflection, delay: near(position.reflection.delay, 0.002) },
       });
       return sum(other.mains, other.subs);
     };

@@ -26,7 +26,7 @@ describe("readTrace", () => {
 
   it("reads the same numbers whatever separates them and however lines end", () => {
     const plain = readTrace("frequency_hz,magnitude_db,phase_deg\n31.5,-3.5,10\n40,-4,20.25\n", "a.csv");
-    const ways = [
+    const paths = [
       "frequency_hz;magnitude_db;phase_deg\n31,5;-3,5;10\n40;-4;20,25\n",
       "frequency_hz\tmagnitude_db\tphase_deg\r\n31,5\t-3,5\t10\r\n40\t-4\t20,25\r\n",
       "\ufefffrequency_hz ; magnitude_db ; phase_deg\r31.5 ; -3.5 ; 10\r40 ; -4 ; 20.25",
@@ -34,7 +34,7 @@ describe("readTrace", () => {
       "phase,level,frequency\n10,-3.5,31.5\n20.25,-4,40\n",
       "\n\n  frequency_hz,magnitude_db,phase_deg  \n\n+31.5,-.35e1,1E1\n\n40.,-4,20.25\n\n",
     ];
-    for (const text of ways) {
+    for (const text of paths) {
       const { frequency, re, im } = readTrace(text, "b.csv");
       expect({ frequency, re, im }).toEqual({ frequency: plain.frequency, re: plain.re, im: plain.im });
     }
@@ -151,7 +151,7 @@ describe("readTrace", () => {
 
 describe("writeTrace", () => {
   const number = fc.double({ min: -1e3, max: 1e3, noNaN: true }).map((x) => (Math.abs(x) < 1e-9 ? 0 : x));
-  const share = fc.double({ min: 0, max: 1, noNaN: true }).map((x) => x + 0);
+  const fraction = fc.double({ min: 0, max: 1, noNaN: true }).map((x) => x + 0);
   const response = fc
     .uniqueArray(fc.double({ min: 0.01, max: 1e5, noNaN: true }), { minLength: 1, maxLength: 20 })
     .chain((frequencies) => {
@@ -161,15 +161,15 @@ describe("writeTrace", () => {
         re: fc.array(number, n).map((x) => Float64Array.from(x)),
         im: fc.array(number, n).map((x) => Float64Array.from(x)),
         coherence: fc.option(
-          fc.array(share, n).map((x) => Float64Array.from(x)),
+          fc.array(fraction, n).map((x) => Float64Array.from(x)),
           { nil: undefined },
         ),
         averages: fc.option(
-          fc.array(share, n).map((x) => Float64Array.from(x)),
+          fc.array(fraction, n).map((x) => Float64Array.from(x)),
           { nil: undefined },
         ),
         diffuse: fc.option(
-          fc.array(share, n).map((x) => Float64Array.from(x)),
+          fc.array(fraction, n).map((x) => Float64Array.from(x)),
           { nil: undefined },
         ),
       });

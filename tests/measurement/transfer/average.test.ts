@@ -110,17 +110,17 @@ describe("coherentPart", () => {
     const part = coherentPart({ frequency: octaves, re: zeros, im: zeros, coherence }, 0.5);
     expect(Array.from(part.usable)).toEqual([1, 1, 0, 0, 1, 1]);
     expect(part.leftOut).toEqual([{ from: 200, to: 400 }]);
-    expect(part.share).toBeCloseTo(0.6, 12);
+    expect(part.fraction).toBeCloseTo(0.6, 12);
   });
 
   it("takes a response without coherence as usable throughout", () => {
-    expect(coherentPart(one(1), 0.9)).toEqual({ usable: Uint8Array.of(1), share: 1, leftOut: [] });
+    expect(coherentPart(one(1), 0.9)).toEqual({ usable: Uint8Array.of(1), fraction: 1, leftOut: [] });
   });
 
   it("holds few averages against chance: of unrelated signals one in twenty is let through, whatever the limit says", () => {
     const windowLength = 64;
     for (const segments of [3, 8]) {
-      let share = 0;
+      let fraction = 0;
       const trials = 60;
       for (let seed = 1; seed <= trials; seed++) {
         const random = seeded(seed);
@@ -132,11 +132,11 @@ describe("coherentPart", () => {
         });
         // The last frequency is half the sample rate, where a transform is real and the distribution another.
         const { usable } = coherentPart(response, 0.05);
-        share += usable.subarray(0, 31).reduce((a, b) => a + b, 0) / 31 / trials;
+        fraction += usable.subarray(0, 31).reduce((a, b) => a + b, 0) / 31 / trials;
       }
       // 1860 draws leave 0.5 % of chance.
-      expect(share).toBeGreaterThan(0.035);
-      expect(share).toBeLessThan(0.065);
+      expect(fraction).toBeGreaterThan(0.035);
+      expect(fraction).toBeLessThan(0.065);
     }
   });
 });

@@ -53,7 +53,7 @@ describe("bandLevels", () => {
     const entries = bandLevels({ ...response, coherence }, octaves(63, 250));
     // The octave at 125 Hz begins at 89 Hz: of its ln 2 = 0.69, ln (100/89.1) = 0.115 lie below 100 Hz.
     expect(entries.map((e) => e.usable)).toEqual([false, true, true]);
-    expect(entries[1].share).toBeCloseTo(1 - 0.115 / 0.69, 1);
+    expect(entries[1].fraction).toBeCloseTo(1 - 0.115 / 0.69, 1);
     expect(entries[1].level).toBeCloseTo(0, 6);
     expect(entries[0].level).toBeCloseTo(20, 6);
     expect(bandLevels(response, octaves(100, 150))[0].level).toBeGreaterThan(5);
@@ -114,8 +114,8 @@ describe("spreadPerBand", () => {
   it("gives numpy's standard deviation of the sample, with mean, ends and who counts", () => {
     const band = { exact: 1000, nominal: 1000, lower: 700, upper: 1400 };
     table.levelDeviation.forEach((deviationExpected, i) => {
-      const places = table.responses.map(({ re, im }) => flat(10 * Math.log10(re[i] ** 2 + im[i] ** 2)));
-      const [spread] = spreadPerBand(places, [band]);
+      const positions = table.responses.map(({ re, im }) => flat(10 * Math.log10(re[i] ** 2 + im[i] ** 2)));
+      const [spread] = spreadPerBand(positions, [band]);
       expect(spread.deviation).toBeCloseTo(deviationExpected, 9);
       expect(spread.positions).toEqual([0, 1, 2, 3, 4]);
     });

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
-import { findDelay } from "../../../lib/measurement/delay/delay";
+import { estimateDelay } from "../../../lib/measurement/delay/delay";
 import { whiteNoise } from "../../../lib/measurement/signals/noise";
 import { confidenceBand } from "../../../lib/measurement/transfer/confidence-band";
 import { joinedTransferFunctions } from "../../../lib/measurement/transfer/joined";
@@ -219,7 +219,7 @@ describe("a measured impulse response (head-related, two channels at 48 kHz, in 
   });
 
   test("has its arrival found within half a millisecond of its highest sample", () => {
-    const { chosen } = findDelay(x, y, rate);
+    const { chosen } = estimateDelay(x, y, rate);
     expect(Math.abs(chosen.time * rate - 500 - peak)).toBeLessThan(24);
   });
 });

@@ -21,12 +21,12 @@ export const change = fc.record({
 type Holder = Record<string, unknown> | unknown[];
 
 /** Every place of a value in the file. */
-function places(node: unknown, found: { holder: Holder; key: string | number }[] = []): typeof found {
+function positions(node: unknown, found: { holder: Holder; key: string | number }[] = []): typeof found {
   if (node === null || typeof node !== "object") return found;
   for (const key of Object.keys(node)) {
     const at = Array.isArray(node) ? Number(key) : key;
     found.push({ holder: node as Holder, key: at });
-    places((node as Record<string, unknown>)[key], found);
+    positions((node as Record<string, unknown>)[key], found);
   }
   return found;
 }
@@ -37,7 +37,7 @@ export function mutate(
   changes: readonly { where: number; how: string; value: unknown; letters: string }[],
 ): unknown {
   for (const { where, how, value, letters } of changes) {
-    const all = places(file);
+    const all = positions(file);
     const { holder, key } = all[where % all.length];
     const slot = holder as Record<string | number, unknown>;
     const old = slot[key];

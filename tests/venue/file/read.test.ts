@@ -46,7 +46,7 @@ describe("readVenue", () => {
       }
       const ids = venue.sources.map((s) => s.id);
       expect(new Set(ids).size, `${name}: ids of sources differ`).toBe(ids.length);
-      expect(venue.places.length, `${name}: places`).toBeGreaterThanOrEqual(6);
+      expect(venue.positions.length, `${name}: places`).toBeGreaterThanOrEqual(6);
     }
   });
 
@@ -351,7 +351,7 @@ describe("units", () => {
     const file = JSON.parse(theatre) as Loose;
     file.units = "ft";
     const venue = readVenue(JSON.stringify({ ...file, box: undefined }), "feet.json");
-    expect(venue.places[0].point).toEqual({
+    expect(venue.positions[0].point).toEqual({
       x: file.places[0].point.x * 0.3048,
       y: file.places[0].point.y * 0.3048,
       z: file.places[0].point.z * 0.3048,

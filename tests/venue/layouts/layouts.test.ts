@@ -265,9 +265,9 @@ describe("every layout", () => {
   });
 
   test("can be mixed, as long as no two cabinets share a name", () => {
-    const ground = layouts.pair({ ...common, id: "ground", position: { x: 0, y: 4, z: 0 } });
+    const context = layouts.pair({ ...common, id: "ground", position: { x: 0, y: 4, z: 0 } });
     const air = layouts.flown({ ...common, id: "air", top: { x: 0, y: 0, z: 9 }, count: 4 });
-    expect(layouts.mixed([ground, air]).sources.map((s) => s.id)).toEqual([
+    expect(layouts.mixed([context, air]).sources.map((s) => s.id)).toEqual([
       "ground left",
       "ground right",
       "air 1",

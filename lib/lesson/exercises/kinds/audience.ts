@@ -4,7 +4,7 @@ import type { Criterion } from "../../../decision/offset/criterion";
 import { levelOffset } from "../../../decision/offset/offset";
 import { modelSurvey } from "../../../field/model-survey";
 import type { Survey } from "../../../survey/survey";
-import type { Place, Venue } from "../../../venue/venue";
+import type { NamedPoint, Venue } from "../../../venue/venue";
 import { audienceOf } from "../audience-of";
 import { withSubs } from "./faults";
 
@@ -22,7 +22,7 @@ export function lossOver(
 }
 
 /** The level that one place would ask for by itself. */
-export function wantedAt(truth: Venue, place: Place, frequency: Float64Array): number {
+export function wantedAt(truth: Venue, place: NamedPoint, frequency: Float64Array): number {
   const position = { id: place.id, point: place.point, area: "one place", people: 1 };
   return levelOffset(modelSurvey(truth, [position], { frequency })).offset_db;
 }
@@ -34,8 +34,8 @@ export function settled(venue: Venue, criterion: Criterion = "least mean square"
 }
 
 /** The venue's own mix position, else the middle of the zone where the mixer may stand. */
-export function mixPlace(venue: Venue): Place {
-  const named = venue.places.find((p) => p.id === "mix position");
+export function mixPosition(venue: Venue): NamedPoint {
+  const named = venue.positions.find((p) => p.id === "mix position");
   if (named) return named;
   const { corners, earHeight } = venue.frontOfHouse;
   const mean = (pick: (c: (typeof corners)[number]) => number) =>

@@ -4,7 +4,7 @@ import type { Response } from "../../../acoustics/response";
 import { levelOffset } from "../../../decision/offset/offset";
 import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
-import type { Place, Venue } from "../../../venue/venue";
+import type { NamedPoint, Venue } from "../../../venue/venue";
 import { audienceOf } from "../audience-of";
 import { tracesAt } from "../microphones";
 import { readChoice, type SetUp } from "../task";
@@ -13,17 +13,17 @@ import { between, eitherWay, oneOf, withSubs } from "./faults";
 
 export function faultyMicrophoneTask(): SetUp {
   return (venue, random, { microphones: count }) => {
-    const places = venue.places.filter((p) => p.id !== "mix position");
-    while (places.length > count) places.splice(places.indexOf(oneOf(random, places)), 1);
-    const names = places.map((p) => p.id);
-    const drawing = { ...settled(venue), places };
+    const positions = venue.positions.filter((p) => p.id !== "mix position");
+    while (positions.length > count) positions.splice(positions.indexOf(oneOf(random, positions)), 1);
+    const names = positions.map((p) => p.id);
+    const drawing = { ...settled(venue), positions };
     const truth = withSubs(drawing, { gain: eitherWay(random, 1, 4) });
     const corner = between(random, 85, 110);
     const seed = Math.floor(random() * 1e6);
-    const { sound, candidates } = mattering(truth, places, corner, seed);
+    const { sound, candidates } = mattering(truth, positions, corner, seed);
     const faulty = oneOf(random, candidates);
-    const microphone = (place: Place, heard: Survey) =>
-      place.id === faulty ? cutAt(heard, place.id, corner) : heard;
+    const microphone = (position: NamedPoint, heard: Survey) =>
+      position.id === faulty ? cutAt(heard, position.id, corner) : heard;
     /** The level that the microphones ask for once one of them was replaced by a sound one. */
     const decided = (replaced: string): number => {
       const measured = replaced === faulty ? sound : cutAt(sound, faulty, corner);
@@ -33,7 +33,7 @@ export function faultyMicrophoneTask(): SetUp {
       question: `The house has ${count} microphones at ${names.join(", ")}; measure() reads them. One has its low cut on. Which one is to be replaced? Then the level of the subs will be decided with all of them. Answer the name of its place.`,
       drawing,
       truth,
-      places,
+      positions,
       microphone,
       choices: names,
       read: (answer) => readChoice(answer, names),
@@ -66,20 +66,20 @@ const HARM = 0.3;
  */
 function mattering(
   truth: Venue,
-  places: readonly Place[],
+  positions: readonly NamedPoint[],
   corner: number,
   seed: number,
 ): { readonly sound: Survey; readonly candidates: readonly string[] } {
   const cost = lossOver(audienceOf(truth, 60));
   const draws = Array.from({ length: 6 }, (_, i) => () => {
-    const sound = tracesAt(truth, places, seed + 7907 * i);
+    const sound = tracesAt(truth, positions, seed + 7907 * i);
     const least = cost(levelOffset(sound).offset_db);
-    const harm = places.map(({ id }) => cost(levelOffset(cutAt(sound, id, corner)).offset_db) - least);
-    const order = [...places.keys()].sort((a, b) => harm[b] - harm[a]).slice(0, 3);
+    const harm = positions.map(({ id }) => cost(levelOffset(cutAt(sound, id, corner)).offset_db) - least);
+    const order = [...positions.keys()].sort((a, b) => harm[b] - harm[a]).slice(0, 3);
     const worse = order.filter((k) => harm[k] >= HARM);
     return {
       sound,
-      candidates: (worse.length > 0 ? worse : order.slice(0, 1)).map((k) => places[k].id),
+      candidates: (worse.length > 0 ? worse : order.slice(0, 1)).map((k) => positions[k].id),
       most: harm[order[0]],
     };
   });

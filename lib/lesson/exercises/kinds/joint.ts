@@ -2,7 +2,7 @@
 import { alignment } from "../../../decision/alignment/alignment";
 import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
-import { told } from "../../../text/quoted";
+import { quoted } from "../../../text/quoted";
 import type { Judge, Setting, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";
@@ -76,7 +76,7 @@ export function readSetting(answer: unknown): Setting {
   const number = (x: unknown): x is number => typeof x === "number" && Math.abs(x) <= 30;
   if (!number(offset) || !number(delay) || (polarity !== "as it is" && polarity !== "turned")) {
     throw new RangeError(
-      `the answer is ${told(answer)}, expected { offset: dB, delay: ms, polarity: "as it is" or "turned" } with numbers from -30 to 30`,
+      `the answer is ${quoted(answer)}, expected { offset: dB, delay: ms, polarity: "as it is" or "turned" } with numbers from -30 to 30`,
     );
   }
   return { offset, delay, polarity };

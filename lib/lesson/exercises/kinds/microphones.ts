@@ -2,10 +2,10 @@
 import { levelOffset } from "../../../decision/offset/offset";
 import { uniform } from "../../../numeric/random";
 import type { Survey } from "../../../survey/survey";
-import { told } from "../../../text/quoted";
+import { quoted } from "../../../text/quoted";
 import type { Venue } from "../../../venue/venue";
-import { hash, placeOf, tracesAt } from "../microphones";
-import type { SetUp, Spot } from "../task";
+import { hash, positionOf, tracesAt } from "../microphones";
+import type { PositionChoice, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { eitherWay, oneOf, withSubs } from "./faults";
 
@@ -16,11 +16,12 @@ export function microphonesTask(): SetUp {
     const truth = withSubs(drawing, { gain: eitherWay(random, 2, 6) });
     const seed = Math.floor(random() * 1e6);
     const levels = new Map<string, number>();
-    const places = (spots: readonly Spot[]) => spots.map((s) => placeOf(s, drawing, drawing.places));
+    const positionsAt = (chosen: readonly PositionChoice[]) =>
+      chosen.map((s) => positionOf(s, drawing, drawing.positions));
     /** What somebody would set who measured there. */
-    const decided = (spots: readonly Spot[]): number => {
-      const key = JSON.stringify(spots);
-      const known = levels.get(key) ?? levelOffset(tracesAt(truth, places(spots), seed)).offset_db;
+    const decided = (positions: readonly PositionChoice[]): number => {
+      const key = JSON.stringify(positions);
+      const known = levels.get(key) ?? levelOffset(tracesAt(truth, positionsAt(positions), seed)).offset_db;
       levels.set(key, known);
       return known;
     };
@@ -30,12 +31,12 @@ export function microphonesTask(): SetUp {
       truth,
       read: (answer) => {
         if (!Array.isArray(answer) || answer.length !== count) {
-          throw new RangeError(`the answer is ${told(answer)}, expected a list of ${count} places`);
+          throw new RangeError(`the answer is ${quoted(answer)}, expected a list of ${count} places`);
         }
-        const found = places(answer as Spot[]);
+        const found = positionsAt(answer as PositionChoice[]);
         if (new Set(found.map(({ point }) => hash(JSON.stringify(point)))).size < count)
           throw new RangeError("two microphones stand at one place, expected a place for each");
-        return answer as Spot[];
+        return answer as PositionChoice[];
       },
       loss: "the audience's deviation from the wanted balance (rms)",
       span: 2,
@@ -44,12 +45,13 @@ export function microphonesTask(): SetUp {
         const cost = lossOver(audience);
         const { offset_db } = levelOffset(audience);
         return {
-          cost: (answer) => (typeof answer === "number" ? cost(answer) : cost(decided(answer as Spot[]))),
+          cost: (answer) =>
+            typeof answer === "number" ? cost(answer) : cost(decided(answer as PositionChoice[])),
           best: offset_db,
           bestInWords: `any places that together ask for about ${offset_db.toFixed(1).replace("-", "−")} dB`,
-          example: () => spread(audience, drawing, count, (spots) => cost(decided(spots))),
+          example: () => spread(audience, drawing, count, (positions) => cost(decided(positions))),
           misconception: (answer) => {
-            const points = places(answer as Spot[]).map((p) => p.point);
+            const points = positionsAt(answer as PositionChoice[]).map((p) => p.point);
             const depths = audience.positions.map((p) => p.point.x);
             const front = Math.min(...depths);
             const depth = Math.max(...depths) - front;
@@ -70,11 +72,11 @@ function spread(
   audience: Survey,
   drawing: Venue,
   count: number,
-  cost: (spots: readonly Spot[]) => number,
-): readonly Spot[] {
+  cost: (positions: readonly PositionChoice[]) => number,
+): readonly PositionChoice[] {
   const seats = audience.positions
     .map(({ point }) => ({ x: Math.round(point.x * 2) / 2, y: Math.round(point.y * 2) / 2 }))
-    .filter((spot) => isSeat(spot, drawing))
+    .filter((position) => isSeat(position, drawing))
     .sort((a, b) => a.x - b.x);
   const parts = Array.from({ length: count }, (_, i) =>
     seats.slice(Math.floor((i * seats.length) / count), Math.floor(((i + 1) * seats.length) / count)),
@@ -85,9 +87,9 @@ function spread(
   return lists[costs.indexOf(Math.min(...costs))];
 }
 
-function isSeat(spot: Spot, drawing: Venue): boolean {
+function isSeat(position: PositionChoice, drawing: Venue): boolean {
   try {
-    placeOf(spot, drawing, []);
+    positionOf(position, drawing, []);
     return true;
   } catch {
     return false;

@@ -3,48 +3,48 @@ import type { Point } from "../../../acoustics/point";
 import { prepareBalance } from "../../../decision/balance/balance";
 import { levelOffset } from "../../../decision/offset/offset";
 import { rankReferences } from "../../../decision/reference/rank";
-import type { RankedPlace } from "../../../decision/reference/result";
+import type { RankedPosition } from "../../../decision/reference/result";
 import { modelSurvey } from "../../../field/model-survey";
 import { frontOfHousePositions } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { readChoice, readNumber, type SetUp } from "../task";
-import { lossOver, mixPlace, settled } from "./audience";
+import { lossOver, mixPosition, settled } from "./audience";
 import { oneOf } from "./faults";
 import { nearestMistake } from "./tempting";
 
 const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
 
 /** One of six places where the mixer may stand. */
-export function placeTask(): SetUp {
+export function mixPositionTask(): SetUp {
   return (venue, random) => {
     const all = [...frontOfHousePositions(venue, { spacing: 1 })];
     const picked = letters.map((id) => {
       const [one] = all.splice(Math.floor(random() * all.length), 1);
       return { id, point: one.point };
     });
-    const drawing = { ...venue, places: picked };
+    const drawing = { ...venue, positions: picked };
     return {
       question:
         "The subs will be at the level that suits the audience. At which of the six places does the mixer hear what the people hear? A good place has their balance, changes little with a step, and has no third octave of its own. Answer the name of a place.",
       drawing,
       truth: drawing,
-      places: picked,
+      positions: picked,
       choices: letters,
       read: (answer) => readChoice(answer, letters),
       loss: "the error of a judgement made there",
       why: "Three things count together: the bias of its balance against the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
       judge: (audience) => {
         const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
-        const { places } = rankReferences(
+        const { positions } = rankReferences(
           modelSurvey(drawing, audience.positions),
           modelSurvey(drawing, standing),
         );
-        const at = (id: unknown) => places.find((p) => p.id === id) ?? places[0];
+        const at = (id: unknown) => positions.find((p) => p.id === id) ?? positions[0];
         return {
           cost: (answer) => at(answer).score_db,
-          best: places[0].id,
-          misconception: (answer) => mistakenPlace(places, at(answer)),
+          best: positions[0].id,
+          misconception: (answer) => mistakenPosition(positions, at(answer)),
         };
       },
     };
@@ -52,9 +52,12 @@ export function placeTask(): SetUp {
 }
 
 /** What may have led to a place. */
-export function mistakenPlace(places: readonly RankedPlace[], chosen: RankedPlace): Misconception {
-  const least = (value: (p: RankedPlace) => number) => Math.min(...places.map(value));
-  const fromCentre = (p: RankedPlace) => Math.abs(p.point.y);
+export function mistakenPosition(
+  positions: readonly RankedPosition[],
+  chosen: RankedPosition,
+): Misconception {
+  const least = (value: (p: RankedPosition) => number) => Math.min(...positions.map(value));
+  const fromCentre = (p: RankedPosition) => Math.abs(p.point.y);
   const { bias_db, towardBack_db_per_m: back, towardLeft_db_per_m: left } = chosen;
   // In the middle a pair adds up: who went there for another reason hears less there, and needs another hint.
   if (bias_db > 0 && fromCentre(chosen) === least(fromCentre)) return "centre is best";
@@ -67,8 +70,8 @@ export function mistakenPlace(places: readonly RankedPlace[], chosen: RankedPlac
 export function correctionTask(): SetUp {
   return (venue, random) => {
     const rig = settled(venue);
-    const mix = { ...mixPlace(rig), point: misleadingPlace(rig, random) };
-    const drawing = { ...rig, places: [...rig.places.filter((p) => p.id !== mix.id), mix] };
+    const mix = { ...mixPosition(rig), point: misleadingPosition(rig, random) };
+    const drawing = { ...rig, positions: [...rig.positions.filter((p) => p.id !== mix.id), mix] };
     return {
       question:
         'The mix position is where the drawing shows it, and can\'t be moved. The engineer will set the subs by ear there. How many dB more bass than wanted must they hear (less: negative), so that the audience as a whole gets it right? Answer one number, in dB; the place is called "mix position".',
@@ -108,7 +111,7 @@ export function correctionTask(): SetUp {
 }
 
 /** A place where the mixer may stand that hears clearly more or less bass than is wanted. */
-function misleadingPlace(venue: Venue, random: () => number): Point {
+function misleadingPosition(venue: Venue, random: () => number): Point {
   const standing = frontOfHousePositions(venue, { spacing: 1.5 });
   const heard = prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions;
   const most = [...heard].sort((a, b) => Math.abs(b.deviation_db) - Math.abs(a.deviation_db));

@@ -3,7 +3,7 @@ import type { Criterion } from "../../../decision/offset/criterion";
 import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
 import { readNumber, type SetUp } from "../task";
-import { lossOver, mixPlace, settled, wantedAt } from "./audience";
+import { lossOver, mixPosition, settled, wantedAt } from "./audience";
 import { eitherWay, withSubs } from "./faults";
 import { nearestMistake, type Tempting } from "./tempting";
 
@@ -58,12 +58,12 @@ function temptingLevels(
   result: ReturnType<typeof levelOffset>,
   criterion: Criterion,
 ): Tempting[] {
-  const asked = (who: string) => result.asked.filter((a) => a.who === who).map((a) => a.offset_db);
+  const asked = (who: string) => result.preferred.filter((a) => a.who === who).map((a) => a.offset_db);
   const mean = result.choices.filter((c) => c.criterion === "least mean square");
   return [
     ...asked("front row").map((x): Tempting => ["front row decides", x]),
     ...asked("back row").map((x): Tempting => ["back row decides", x]),
-    ["mix position decides", wantedAt(truth, mixPlace(truth), audience.frequency)],
+    ["mix position decides", wantedAt(truth, mixPosition(truth), audience.frequency)],
     ["sign turned over", -result.offset_db],
     ["left as it was", 0],
     ...(criterion === "least worst" ? mean.map((c): Tempting => ["deviation of the many", c.offset_db]) : []),

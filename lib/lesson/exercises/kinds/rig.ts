@@ -110,7 +110,7 @@ export function wiringTask(): SetUp {
       why: "Two like stacks arrive together on the centre line. There they add by 6 dB when both are right, and cancel when one is turned over; which one it is shows against the mains, through the crossover.",
       judge: (audience) => {
         const heard = fieldOf(audience, "subs", 1);
-        const cost = tableOf(turns, (name) => thirdsLoss(heard(turned(truth, name))));
+        const cost = tableOf(turns, (name) => thirdOctaveLoss(heard(turned(truth, name))));
         const best = leastOf(turns, cost);
         return {
           cost: (answer) => cost(answer as Turn),
@@ -156,13 +156,13 @@ function fieldOf(audience: Survey, group: "mains" | "subs", order: number): (ven
 
 /** Root mean square over the third octaves of what all people have in common, dB. */
 function shapeLoss(survey: Survey): number {
-  const { mean_db } = levelOffset(survey).leftover;
+  const { mean_db } = levelOffset(survey).residual;
   return Math.sqrt(mean_db.reduce((s, m) => s + m * m, 0) / mean_db.length);
 }
 
 /** Root mean square over people and third octaves at the best level, dB. */
-function thirdsLoss(survey: Survey): number {
-  const { mean_db, spread_db } = levelOffset(survey).leftover;
+function thirdOctaveLoss(survey: Survey): number {
+  const { mean_db, spread_db } = levelOffset(survey).residual;
   const square = mean_db.reduce((s, m, k) => s + m * m + spread_db[k] ** 2, 0);
   return Math.sqrt(square / mean_db.length);
 }

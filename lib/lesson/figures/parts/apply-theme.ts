@@ -5,7 +5,7 @@ import type { Figure, Plain } from "./figure";
 import { colour, colourScale, colours, font, type Theme } from "./style";
 
 /** What Plotly takes. */
-export interface Painted {
+export interface ThemedFigure {
   readonly data: readonly { [key: string]: unknown }[];
   readonly layout: { [key: string]: unknown };
 }
@@ -25,12 +25,12 @@ const sideways = 24;
  * @param width   of the drawing, pixels
  * @param scale   of letters, lines and marks; more than 1 for a room that looks at a projector
  */
-export function paint(figure: Figure, theme: Theme, width: number, scale = 1): Painted {
+export function applyTheme(figure: Figure, theme: Theme, width: number, scale = 1): ThemedFigure {
   // A drawing to scale is as high as the window and no higher: its letters grow by half as much, its seats not at all.
   const letters = figure.shape ? (1 + scale) / 2 : scale;
-  const drawn = paintPlain(figure, theme, width / letters);
+  const drawn = applyPlainTheme(figure, theme, width / letters);
   if (letters === 1) return drawn;
-  const large = scaled(drawn, letters) as Painted;
+  const large = scaled(drawn, letters) as ThemedFigure;
   const data = large.data.map((trace, i) => {
     const { marker } = drawn.data[i];
     return figure.shape && marker ? { ...trace, marker } : trace;
@@ -38,11 +38,11 @@ export function paint(figure: Figure, theme: Theme, width: number, scale = 1): P
   return { ...large, data };
 }
 
-function paintPlain(figure: Figure, theme: Theme, width: number): Painted {
+function applyPlainTheme(figure: Figure, theme: Theme, width: number): ThemedFigure {
   const small = width < narrow;
   const size = small ? font.size - 2 : font.size;
   const ink = colours[theme].ink;
-  const layout = painted(figure.layout, theme) as { [key: string]: unknown };
+  const layout = themed(figure.layout, theme) as { [key: string]: unknown };
   const margin = {
     ...(small ? { l: 44, r: 12, t: 16, b: 40 } : { l: 60, r: 20, t: 16, b: 48 }),
     ...(layout.margin as { l?: number; r?: number; t?: number; b?: number } | undefined),
@@ -54,7 +54,7 @@ function paintPlain(figure: Figure, theme: Theme, width: number): Painted {
     ? Math.round(Math.min(figure.height, Math.max(drawn, shortest)))
     : figure.height;
   return {
-    data: figure.data.map((trace) => painted(trace, theme) as { [key: string]: unknown }),
+    data: figure.data.map((trace) => themed(trace, theme) as { [key: string]: unknown }),
     layout: {
       width,
       height,
@@ -118,15 +118,15 @@ function foldedTitle(layout: { [key: string]: unknown }, letters: number): { [ke
   return { yaxis: { ...axis, title: { ...axis?.title, text: folded } } };
 }
 
-function painted(value: Plain, theme: Theme, key = ""): unknown {
+function themed(value: Plain, theme: Theme, key = ""): unknown {
   if (typeof value === "string" && /color$/i.test(key)) return colour(value, theme);
   if (/colorscale$/i.test(key) && typeof value === "string") return colourScale(value, theme);
-  if (Array.isArray(value)) return value.map((inner) => painted(inner, theme, key));
+  if (Array.isArray(value)) return value.map((inner) => themed(inner, theme, key));
   if (typeof value === "object" && value !== null && !ArrayBuffer.isView(value)) {
     return Object.fromEntries(
       Object.entries(value as { [key: string]: Plain }).map(([name, inner]) => [
         name,
-        painted(inner, theme, name),
+        themed(inner, theme, name),
       ]),
     );
   }

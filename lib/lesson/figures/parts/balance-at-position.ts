@@ -16,7 +16,7 @@ import type { Survey } from "../../../survey/survey";
  * @returns the gain at a frequency in hertz, ratio; beyond the survey's ends that of its ends, and nothing below 15 Hz
  * @throws RangeError when the survey lacks the position
  */
-export function balanceOfPlace(
+export function balanceAtPosition(
   survey: Survey,
   id: string,
   setting: SubLevelSetting = {},
@@ -37,8 +37,8 @@ export function balanceOfPlace(
     if (f <= frequency[0]) return gain[0];
     const above = frequency.findIndex((x) => x >= f);
     if (above < 0) return gain[gain.length - 1];
-    const share = Math.log(f / frequency[above - 1]) / Math.log(frequency[above] / frequency[above - 1]);
-    return gain[above - 1] * (1 - share) + gain[above] * share;
+    const fraction = Math.log(f / frequency[above - 1]) / Math.log(frequency[above] / frequency[above - 1]);
+    return gain[above - 1] * (1 - fraction) + gain[above] * fraction;
   };
 }
 

@@ -75,7 +75,7 @@ export const frontOfHouseTrace = (venue: DrawnVenue, project: Projection): Trace
  */
 export function extent(
   venue: DrawnVenue,
-  places: readonly Point[],
+  positions: readonly Point[],
   project: Projection,
 ): { readonly across: [number, number]; readonly up: [number, number] } {
   const points = [
@@ -84,7 +84,7 @@ export function extent(
     ...(venue.stage?.corners ?? []),
     ...venue.frontOfHouse.corners,
     ...venue.sources.map((s) => s.point),
-    ...places,
+    ...positions,
   ].map(project);
   const range = (axis: 0 | 1): [number, number] => {
     const values = points.map((p) => p[axis]);

@@ -3,27 +3,31 @@ import type { Figure, Layout, Trace } from "./figure";
 import { plotText } from "./plot-text";
 
 /** Across and up the page, metres. */
-export type Spot = readonly [number, number];
+export type PositionChoice = readonly [number, number];
 
 export interface SketchOptions {
   /** Things with a name. "image" is drawn hollow: it is not there. */
   readonly marks: readonly {
     readonly name: string;
-    readonly at: Spot;
+    readonly at: PositionChoice;
     readonly look: "mains" | "subs" | "ear" | "image";
     /** Where its name stands; above an ear and left of all else unless said. */
     readonly side?: "below";
   }[];
   /** Straight ways that sound takes, each with its length unless `label` says something else or is empty. */
   readonly paths: readonly {
-    readonly points: readonly Spot[];
+    readonly points: readonly PositionChoice[];
     readonly look: "mains" | "subs" | "mark";
     readonly label?: string;
     readonly dash?: "solid" | "dash" | "dot";
   }[];
   /** Lines of text in the upper right corner, which is to be empty. */
   readonly notes?: readonly { readonly text: string; readonly look: "mains" | "subs" | "mark" }[];
-  readonly walls?: readonly { readonly name: string; readonly from: Spot; readonly to: Spot }[];
+  readonly walls?: readonly {
+    readonly name: string;
+    readonly from: PositionChoice;
+    readonly to: PositionChoice;
+  }[];
   readonly title: string;
   readonly xTitle?: string;
   readonly yTitle?: string;
@@ -97,7 +101,7 @@ export function sketchFigure(options: SketchOptions): Figure {
 }
 
 /** Length of a way along its points, metres. */
-const lengthOf = (points: readonly Spot[]): number =>
+const lengthOf = (points: readonly PositionChoice[]): number =>
   points.slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - points[i][0], y - points[i][1]), 0);
 
 const labelOf = ({ label, points }: SketchOptions["paths"][number]): string =>
@@ -109,10 +113,10 @@ function pathLabel(path: SketchOptions["paths"][number], i: number): Layout {
     .slice(1)
     .map((to, k) => [points[k], to] as const)
     .reduce((a, b) => (lengthOf(a) >= lengthOf(b) ? a : b));
-  const share = i % 2 ? 0.6 : 0.4;
+  const fraction = i % 2 ? 0.6 : 0.4;
   const [[x0, y0], [x1, y1]] = longest;
   return {
-    ...plain(labelOf(path), x0 + (x1 - x0) * share, y0 + (y1 - y0) * share),
+    ...plain(labelOf(path), x0 + (x1 - x0) * fraction, y0 + (y1 - y0) * fraction),
     bgcolor: "@page",
     font: { color: `@${path.look}` },
   };
@@ -127,7 +131,7 @@ const plain = (text: string, x: number, y: number): Layout => ({
 });
 
 const stroke = (
-  points: readonly Spot[],
+  points: readonly PositionChoice[],
   colour: string,
   name: string,
   width: number,
@@ -159,7 +163,7 @@ const mark = ({ name, at, look }: SketchOptions["marks"][number]): Trace => ({
   hovertemplate: `${plotText(name)}<extra></extra>`,
 });
 
-function span(points: readonly Spot[], axis: 0 | 1): [number, number] {
+function span(points: readonly PositionChoice[], axis: 0 | 1): [number, number] {
   const values = points.map((p) => p[axis]);
   const [low, high] = [Math.min(...values), Math.max(...values)];
   const margin = Math.max(1, (high - low) * 0.08);
@@ -167,7 +171,7 @@ function span(points: readonly Spot[], axis: 0 | 1): [number, number] {
 }
 
 function inWords({ marks, paths, notes = [] }: SketchOptions): string {
-  const places = marks.map(({ name, at: [x, y] }) => `${name} at ${x.toFixed(1)} m, ${y.toFixed(1)} m`);
+  const positions = marks.map(({ name, at: [x, y] }) => `${name} at ${x.toFixed(1)} m, ${y.toFixed(1)} m`);
   const ways = [...paths.map((path) => labelOf(path)), ...notes.map(({ text }) => text)].filter(Boolean);
-  return `To scale: ${places.join("; ")}. Ways: ${ways.join("; ")}.`;
+  return `To scale: ${positions.join("; ")}. Ways: ${ways.join("; ")}.`;
 }

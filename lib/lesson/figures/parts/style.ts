@@ -88,7 +88,7 @@ export const font = { family: "system-ui, 'Segoe UI', Roboto, 'Noto Sans', sans-
 export const goodWithin = 3;
 
 /** A colour by distance: "@distance 0" nearest, "@distance 1" farthest. */
-export const distanceColour = (share: number): string => `@distance ${Math.round(share * 1000) / 1000}`;
+export const distanceColour = (fraction: number): string => `@distance ${Math.round(fraction * 1000) / 1000}`;
 
 /**
  * A named colour as the page needs it.
@@ -99,11 +99,11 @@ export const distanceColour = (share: number): string => `@distance ${Math.round
  */
 export function colour(name: string, theme: Theme): string {
   if (!name.startsWith("@")) return name;
-  const [key, share, opacity] = name.slice(1).split(" ");
-  if (key === "distance" || key === "balance") return between(scales[theme][key], Number(share));
+  const [key, fraction, opacity] = name.slice(1).split(" ");
+  if (key === "distance" || key === "balance") return between(scales[theme][key], Number(fraction));
   const found = colours[theme][key as ColourName];
   if (!found) throw new RangeError(`the house style has no colour "${name}"`);
-  return share === undefined ? found : transparent(found, Number(opacity ?? share));
+  return fraction === undefined ? found : transparent(found, Number(opacity ?? fraction));
 }
 
 /**
@@ -125,8 +125,8 @@ function part(scale: readonly string[], from: number, to: number): readonly stri
   return Array.from({ length: 11 }, (_, i) => between(scale, from + ((to - from) * i) / 10));
 }
 
-function between(scale: readonly string[], share: number): string {
-  const at = Math.min(Math.max(share, 0), 1) * (scale.length - 1);
+function between(scale: readonly string[], fraction: number): string {
+  const at = Math.min(Math.max(fraction, 0), 1) * (scale.length - 1);
   const low = Math.min(Math.floor(at), scale.length - 2);
   const [a, b] = [channels(scale[low]), channels(scale[low + 1])];
   const mixed = a.map((x, i) => Math.round(x + (b[i] - x) * (at - low)));

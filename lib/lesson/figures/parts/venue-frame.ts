@@ -6,7 +6,7 @@ import type { Layout, Trace } from "./figure";
 import { plotText } from "./plot-text";
 
 /** A place to name in a drawing, such as a microphone or the mix position. */
-export interface NamedPlace {
+export interface NamedPosition {
   readonly id: string;
   readonly point: Point;
 }
@@ -20,16 +20,16 @@ export type View = "plan" | "section";
  */
 export function frame(
   venue: DrawnVenue,
-  places: readonly Point[],
+  positions: readonly Point[],
   view: View,
 ): { readonly layout: Layout; readonly shape: number; readonly stageLabel: readonly Layout[] } {
-  const span = extent(venue, places, view === "plan" ? plan : section);
+  const span = extent(venue, positions, view === "plan" ? plan : section);
   const shape = (span.up[1] - span.up[0]) / (span.across[1] - span.across[0]);
   return { layout: axes(view, span), shape, stageLabel: view === "plan" ? stageLabel(venue) : [] };
 }
 
 /** Rings around places. */
-export function nameMarks(marked: readonly NamedPlace[], project: Projection): Trace {
+export function nameMarks(marked: readonly NamedPosition[], project: Projection): Trace {
   const points = marked.map((m) => project(m.point));
   return {
     type: "scatter",
@@ -47,7 +47,7 @@ export function nameMarks(marked: readonly NamedPlace[], project: Projection): T
  * @param layout  from `frame`, whose axes tell how much room there is
  */
 export function nameLabels(
-  marked: readonly NamedPlace[],
+  marked: readonly NamedPosition[],
   project: Projection,
   view: View,
   layout: Layout,
@@ -76,7 +76,7 @@ const namesSides = [
 
 /** For each name the first side on which it touches no ring, no earlier name and no edge, on a telephone's width. */
 function freeSides(
-  marked: readonly NamedPlace[],
+  marked: readonly NamedPosition[],
   points: readonly (readonly [number, number])[],
   layout: Layout,
 ): (typeof namesSides)[number][] {
