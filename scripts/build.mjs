@@ -4,12 +4,13 @@
  * declarations, and what live panels load in the browser. A syntax error stops it; types are the business of
  * `npm run types`.
  */
-import { cpSync, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { build } from "esbuild";
 import { declarationsOf, programOf } from "./build/declarations.mjs";
 import { shapesOf } from "./build/shapes.mjs";
-import { dist, linkPackage, markBuilt, sourceHash } from "./build/state.mjs";
+import { dist, linkLibrary, markBuilt, sourceHash } from "./build/state.mjs";
+import { remove, rename } from "./setup/patient-files.cjs";
 import { inRoot } from "./setup/places.mjs";
 
 const hash = sourceHash();
@@ -18,7 +19,7 @@ const panelRuntime = inRoot("lib", "lesson", "browser", "runtime.ts");
 
 /** Built aside and swapped in whole, so that a running course never meets half a library. */
 const fresh = `${dist}.${process.pid}`;
-process.on("exit", () => rmSync(fresh, { recursive: true, force: true }));
+process.on("exit", () => remove(fresh));
 const assets = path.join(fresh, "assets");
 mkdirSync(assets, { recursive: true });
 
@@ -78,8 +79,8 @@ try {
 cpSync(assets, path.join(fresh, "static", "evenground"), { recursive: true });
 // A course that runs meanwhile finds the old one or the new one, never none.
 const old = `${dist}.${process.pid}.old`;
-if (existsSync(dist)) renameSync(dist, old);
-renameSync(fresh, dist);
-rmSync(old, { recursive: true, force: true });
-linkPackage(inRoot("node_modules"));
+if (existsSync(dist)) rename(dist, old);
+rename(fresh, dist);
+remove(old);
+linkLibrary(inRoot("node_modules"));
 markBuilt(hash);

@@ -1,10 +1,11 @@
 // @ts-check
 /** `npm test`: what the tests need is set up where it is missing, then the library's tests run. */
 import { spawnSync } from "node:child_process";
-import { mkdirSync, readFileSync, rmSync } from "node:fs";
+import { mkdirSync, readFileSync } from "node:fs";
 import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
+import { remove } from "./setup/patient-files.cjs";
 import { inRoot } from "./setup/places.mjs";
 import { runCommand } from "./setup/setup-error.mjs";
 
@@ -14,7 +15,7 @@ runCommand(async () => {
   await ensureLibrary();
   const counts = inRoot("results", "tests.json");
   mkdirSync(inRoot("results"), { recursive: true });
-  rmSync(counts, { force: true });
+  remove(counts);
   const { status } = spawnSync(
     process.execPath,
     [

@@ -1,9 +1,10 @@
 // @ts-check
 /** The executed lessons into a folder of pages that opens from disk, without a server and without a network. */
-import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { buildSync } from "esbuild";
 import { dist } from "../build/state.mjs";
+import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { filesToHandOut } from "../work/lessons.mjs";
@@ -26,7 +27,7 @@ export function buildBook(executed, book) {
     .map((file) => ({ file: pageOf(file), lesson: readLesson(executed, file) }));
   const contents = lessons.map(({ file, lesson }) => ({ file, title: lesson.title }));
 
-  rmSync(book, { recursive: true, force: true });
+  remove(book);
   mkdirSync(path.join(book, "assets"), { recursive: true });
   copyAssets(book);
   writePassages(

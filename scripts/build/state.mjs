@@ -1,17 +1,11 @@
 // @ts-check
 /** What a build is made from, whether the one at hand is still of that, and how notebooks find it. */
-import {
-  existsSync,
-  lstatSync,
-  mkdirSync,
-  readdirSync,
-  readFileSync,
-  realpathSync,
-  rmSync,
-  symlinkSync,
-} from "node:fs";
+import { existsSync, lstatSync, mkdirSync, readdirSync, readFileSync, realpathSync } from "node:fs";
 import path from "node:path";
+import { bridgePackage, linkFolder } from "../setup/links.mjs";
+import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
+import { samePath } from "../setup/same-path.cjs";
 import { hashOf, isStamped, writeStamp } from "../setup/stamp.mjs";
 
 export const dist = inRoot("dist");
@@ -34,14 +28,24 @@ export function sourceHash() {
  * Lets notebooks below a folder import the library by its name.
  *
  * @param {string} modules  a node_modules folder
+ * @param {typeof linkFolder} [link]
  */
-export function linkPackage(modules) {
-  const link = path.join(modules, "evenground");
-  const found = lstatSync(link, { throwIfNoEntry: false });
-  if (found?.isSymbolicLink() && existsSync(link) && realpathSync(link) === realpathSync(dist)) return;
-  if (found) rmSync(link, { recursive: true, force: true });
-  mkdirSync(modules, { recursive: true });
-  symlinkSync(dist, link, "junction");
+export const linkLibrary = (modules, link) => linkPackage(dist, path.join(modules, "evenground"), link);
+
+/**
+ * Lets what lies beside it import a package by its name.
+ *
+ * @param {string} target  the package's folder
+ * @param {string} place  where it is looked for; what is there is exchanged
+ * @param {typeof linkFolder} [link]
+ */
+export function linkPackage(target, place, link = linkFolder) {
+  const found = lstatSync(place, { throwIfNoEntry: false });
+  if (found?.isSymbolicLink() && existsSync(place) && samePath(realpathSync(place), realpathSync(target)))
+    return;
+  if (found) remove(place);
+  mkdirSync(path.dirname(place), { recursive: true });
+  if (!link(target, place)) bridgePackage(target, place);
 }
 
 /**

@@ -1,8 +1,9 @@
 // @ts-check
 /** The hub's proxy, in a folder of its own: no student's computer needs it. */
 import { existsSync, readFileSync } from "node:fs";
-import { inRoot, isWindows } from "../setup/places.mjs";
-import { lastWords, run } from "../setup/run.mjs";
+import { runNpm } from "../setup/npm-command.mjs";
+import { inRoot } from "../setup/places.mjs";
+import { lastWords } from "../setup/run.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { hashOf, isStamped, writeStamp } from "../setup/stamp.mjs";
 import { step } from "../setup/step.mjs";
@@ -26,10 +27,7 @@ export async function ensureProxy() {
   if (existsSync(script) && isStamped(stamp, wanted)) return;
   await step("the hub's proxy", async () => {
     const args = ["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--no-progress"];
-    const npm = process.env.npm_execpath;
-    const { code, output } = npm?.endsWith(".js")
-      ? await run(process.execPath, [npm, ...args], { cwd: folder })
-      : await run("npm", args, { cwd: folder, shell: isWindows });
+    const { code, output } = await runNpm(args, folder);
     if (code !== 0) {
       throw new SetupError(
         `The proxy could not be installed: check the network connection (and free disk space), then run this again.\nnpm said:\n  ${lastWords(output)}`,

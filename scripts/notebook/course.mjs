@@ -1,9 +1,10 @@
 // @ts-check
 /** Runs the course as a student meets it: in a work folder, each notebook in a fresh kernel. */
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import path from "node:path";
 import { kernelCommand } from "../setup/kernel.mjs";
+import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { linkModules } from "../work/folder.mjs";
 import { handOut } from "../work/hand-out.mjs";
@@ -20,7 +21,7 @@ export const courseResults = inRoot("results", "course");
  * @returns {Promise<Ran[]>} in the order of the names
  */
 export async function runCourse({ only = "", tell }) {
-  rmSync(courseResults, { recursive: true, force: true });
+  remove(courseResults);
   handOut(inRoot("notebooks"), courseResults);
   linkModules(courseResults);
   const names = notebooksIn(courseResults).filter((name) => name.includes(only));

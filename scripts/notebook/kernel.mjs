@@ -3,11 +3,12 @@
 import { spawn } from "node:child_process";
 import { createHmac, randomUUID } from "node:crypto";
 import { once } from "node:events";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { Dealer, Subscriber } from "zeromq";
+import { remove } from "../setup/patient-files.cjs";
 
 /**
  * @typedef {{ msg_type: string, parent?: string, content: any }} Message
@@ -129,7 +130,7 @@ async function tryToStart(argv, folder, patience) {
     output.close();
     child.kill("SIGKILL");
     await ended;
-    rmSync(place, { recursive: true, force: true });
+    remove(place);
   };
 
   // A subscriber hears nothing of what was published before it had joined: ask until the output channel answers too.

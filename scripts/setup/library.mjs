@@ -7,12 +7,12 @@ import { step } from "./step.mjs";
 
 /** Builds the library into dist/ where it is older than its source, and lets notebooks import it by name. */
 export async function ensureLibrary() {
-  const { isBuilt, linkPackage } = await import("../build/state.mjs");
+  const { isBuilt, linkLibrary } = await import("../build/state.mjs");
   if (!isBuilt()) {
     await step("the library", async () => {
       const { code, output } = await run(process.execPath, [inRoot("scripts", "build.mjs")]);
       if (code !== 0) throw new SetupError(`The library could not be built:\n  ${lastWords(output)}`);
     });
   }
-  if (existsSync(inRoot("node_modules"))) linkPackage(inRoot("node_modules"));
+  if (existsSync(inRoot("node_modules"))) linkLibrary(inRoot("node_modules"));
 }

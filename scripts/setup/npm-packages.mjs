@@ -1,8 +1,9 @@
 // @ts-check
 /** The npm packages: exactly those of package-lock.json, without running any package's own install script. */
 import { existsSync, readFileSync } from "node:fs";
-import { inRoot, isWindows } from "./places.mjs";
-import { lastWords, run } from "./run.mjs";
+import { runNpm } from "./npm-command.mjs";
+import { inRoot } from "./places.mjs";
+import { lastWords } from "./run.mjs";
 import { SetupError } from "./setup-error.mjs";
 import { hashOf, isStamped, writeStamp } from "./stamp.mjs";
 import { step } from "./step.mjs";
@@ -42,10 +43,7 @@ async function install(forTests, progress) {
     "--no-progress",
     ...(forTests ? [] : ["--omit=dev"]),
   ];
-  const npm = process.env.npm_execpath;
-  const { code, output } = npm?.endsWith(".js")
-    ? await run(process.execPath, [npm, ...args])
-    : await run("npm", args, { shell: isWindows });
+  const { code, output } = await runNpm(args);
   if (code === 0) return;
   if (code === 127)
     throw new SetupError("npm was not found: install Node.js with npm from nodejs.org, then run this again.");

@@ -1,8 +1,9 @@
 // @ts-check
 /** A private virtual environment, filled from a lock in which every file's hash stands. */
-import { readFileSync, rmSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import path from "node:path";
 import { findPython } from "./find-python.mjs";
+import { remove } from "./patient-files.cjs";
 import { inRoot, pythonOf } from "./places.mjs";
 import { lastWords, run } from "./run.mjs";
 import { SetupError } from "./setup-error.mjs";
@@ -36,11 +37,11 @@ export async function ensurePython({ folder, lock }, title) {
   const wanted = hashOf(readFileSync(lock));
   if (isStamped(stampFile, wanted) && (await run(python, ["-c", ""])).code === 0) return python;
 
-  rmSync(stampFile, { force: true });
+  remove(stampFile);
   if ((await run(python, ["-m", "pip", "--version"])).code !== 0) {
     const base = await requirePython();
     await step(`a private Python environment (Python ${base.version})`, async () => {
-      rmSync(folder, { recursive: true, force: true });
+      remove(folder);
       const made = await run(base.command, [...base.args, "-m", "venv", folder]);
       if (made.code !== 0) {
         throw new SetupError(`Python could not make a virtual environment:\n  ${lastWords(made.output)}`);
@@ -53,7 +54,7 @@ export async function ensurePython({ folder, lock }, title) {
 }
 
 async function requirePython() {
-  const { python, tooOld, noVenv } = await findPython();
+  const { python, tooOld, noVenv, placeholder } = await findPython();
   if (python) return python;
   if (noVenv) {
     throw new NoPython(
@@ -66,7 +67,7 @@ async function requirePython() {
     );
   }
   throw new NoPython(
-    "Python was not found: install version 3.10 or newer from python.org, then run this again.",
+    `Python was not found${placeholder ? " (this Mac's python3 is a stand-in that only offers to install developer tools)" : ""}: install version 3.10 or newer from python.org, then run this again.`,
   );
 }
 

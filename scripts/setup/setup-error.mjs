@@ -11,8 +11,29 @@ export async function runCommand(main) {
   try {
     process.exitCode = (await main()) ?? 0;
   } catch (error) {
-    if (!(error instanceof SetupError)) throw error;
-    console.error(`\n${error.message}`);
+    const words = error instanceof SetupError ? error.message : ofSystem(error);
+    if (words === undefined) throw error;
+    console.error(`\n${words}`);
     process.exitCode = 1;
   }
+}
+
+/**
+ * What to do where the system refuses a file.
+ *
+ * @param {unknown} error
+ * @returns {string | undefined} nothing where it is another kind of failure
+ */
+export function ofSystem(error) {
+  const { code, path: file, dest } = /** @type {NodeJS.ErrnoException & { dest?: string }} */ (error);
+  if (!code || !file) return undefined;
+  const what = dest ?? file;
+  /** @type {{ [code: string]: string }} */
+  const known = {
+    ENOSPC: `${what} can't be written, for the disk is full: make room, then run this again.`,
+    EROFS: `${what} can't be written, for its disk takes no changes: move the course to one that does.`,
+    EACCES: `${what} is closed to you, or open in another program: close that, or mend the folder's permissions, then run this again.`,
+    EBUSY: `${what} is open in another program: close that, then run this again.`,
+  };
+  return { ...known, EPERM: known.EACCES }[code];
 }

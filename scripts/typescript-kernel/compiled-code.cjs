@@ -1,10 +1,11 @@
 // @ts-check
 /** Keeps what Node.js has compiled of large files between starts: half the time of loading them. */
 const { createHash } = require("node:crypto");
-const { mkdirSync, readFileSync, renameSync, statSync, writeFileSync } = require("node:fs");
+const { mkdirSync, readFileSync, statSync, writeFileSync } = require("node:fs");
 const Module = require("node:module");
 const path = require("node:path");
 const vm = require("node:vm");
+const { rename } = require("../setup/patient-files.cjs");
 
 const large = 500_000;
 
@@ -51,7 +52,7 @@ function keep(file, bytes) {
   try {
     mkdirSync(path.dirname(file), { recursive: true });
     writeFileSync(`${file}.${process.pid}`, bytes);
-    renameSync(`${file}.${process.pid}`, file);
+    rename(`${file}.${process.pid}`, file);
   } catch {
     // where nothing can be kept, the next start is no faster
   }

@@ -5,6 +5,7 @@
  */
 const path = require("node:path");
 const { keepCompiledCode } = require("./compiled-code.cjs");
+const { samePath } = require("../setup/same-path.cjs");
 const { endWithParent } = require("./orphan.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
 const { replyInFull } = require("./replies.cjs");
@@ -37,7 +38,7 @@ const { readFile } = typescript.sys;
 typescript.sys.readFile = (/** @type {string} */ file, /** @type {string} */ encoding) => {
   const text = readFile(file, encoding);
   const ofLanguage =
-    path.dirname(file) === path.dirname(compiler) && /^lib\..*d\.ts$/.test(path.basename(file));
+    samePath(path.dirname(file), path.dirname(compiler)) && /^lib\..*d\.ts$/.test(path.basename(file));
   return ofLanguage ? text?.replace(/\/\*\*[\s\S]*?\*\//g, "") : text;
 };
 

@@ -7,12 +7,13 @@ import {
   readFileSync,
   realpathSync,
   statSync,
-  symlinkSync,
   writeFileSync,
 } from "node:fs";
 import path from "node:path";
-import { linkPackage } from "../build/state.mjs";
+import { linkLibrary, linkPackage } from "../build/state.mjs";
+import { linkFolder } from "../setup/links.mjs";
 import { inRoot, root } from "../setup/places.mjs";
+import { isBelow, samePath } from "../setup/same-path.cjs";
 import { SetupError } from "../setup/setup-error.mjs";
 
 const choiceFile = inRoot(".jupyter", "work-folder.txt");
@@ -37,18 +38,26 @@ export function workFolder(asked) {
   return folder;
 }
 
+/** What notebooks import beside the library. */
+const packages = ["danfojs-node", "mathjs"];
+
 /**
  * Lets the notebooks of a folder outside the repository import what those inside can.
  *
  * @param {string} folder  an existing folder
+ * @param {typeof linkFolder} [link]
  */
-export function linkModules(folder) {
+export function linkModules(folder, link = linkFolder) {
   if (isBelow(realpathSync(folder), realpathSync(root))) return;
   const modules = path.join(folder, "node_modules");
   const found = lstatSync(modules, { throwIfNoEntry: false });
-  if (!found) symlinkSync(inRoot("node_modules"), modules, "junction");
-  else if (found.isDirectory()) linkPackage(modules);
-  else if (!existsSync(modules) || realpathSync(modules) !== realpathSync(inRoot("node_modules"))) {
+  if (!found && link(inRoot("node_modules"), modules)) return;
+  if (!found || found.isDirectory()) {
+    // packages of the student's own stay
+    for (const name of packages.filter((name) => !existsSync(path.join(modules, name))))
+      linkPackage(inRoot("node_modules", name), path.join(modules, name), link);
+    linkLibrary(modules, link);
+  } else if (!existsSync(modules) || !samePath(realpathSync(modules), realpathSync(inRoot("node_modules")))) {
     throw new SetupError(
       `${modules} points to another place than this course's packages: remove that link, then start again.`,
     );
@@ -61,22 +70,13 @@ function requireOwnFolder(folder) {
     throw new SetupError(`The work folder ${folder} is a file: choose another one with --work FOLDER.`);
   }
   const taken = [".git", ".venv", ".jupyter", "notebooks", "node_modules", "dist", "lib", "scripts", "tests"];
-  if (
-    folder === root ||
-    isBelow(root, folder) ||
-    taken.some((name) => folder === inRoot(name) || isBelow(folder, inRoot(name)))
-  ) {
+  const isTaken = (/** @type {string} */ one) =>
+    samePath(folder, one) ||
+    (existsSync(folder) && samePath(realpathSync(folder), one)) ||
+    isBelow(folder, one);
+  if (isBelow(root, folder) || samePath(folder, root) || taken.some((name) => isTaken(inRoot(name)))) {
     throw new SetupError(
       `The work folder can't be ${folder}, which belongs to the course: choose another one with --work FOLDER.`,
     );
   }
-}
-
-/**
- * @param {string} inner
- * @param {string} outer
- */
-function isBelow(inner, outer) {
-  const way = path.relative(outer, inner);
-  return way !== "" && !way.startsWith("..") && !path.isAbsolute(way);
 }

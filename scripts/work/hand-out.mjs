@@ -5,17 +5,9 @@
  * A record in the folder says which version was handed out under which name. A file that still has the bytes that were
  * handed out is ours to renew; any other is the student's, and a newer lesson comes beside it.
  */
-import {
-  constants,
-  copyFileSync,
-  existsSync,
-  mkdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  writeFileSync,
-} from "node:fs";
+import { constants, copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
+import { remove, rename } from "../setup/patient-files.cjs";
 import { hashOf } from "../setup/stamp.mjs";
 import { filesToHandOut } from "./lessons.mjs";
 import { readRecord, writeRecord } from "./record.mjs";
@@ -103,7 +95,7 @@ function place(bytes, folder, name) {
  */
 function renew(bytes, folder, name) {
   const target = path.join(folder, name);
-  withDraft(bytes, target, (draft) => renameSync(draft, target));
+  withDraft(bytes, target, (draft) => rename(draft, target));
 }
 
 /**
@@ -142,6 +134,6 @@ function withDraft(bytes, target, use) {
     writeFileSync(draft, bytes);
     return use(draft);
   } finally {
-    rmSync(draft, { force: true });
+    remove(draft);
   }
 }

@@ -1,7 +1,8 @@
 // @ts-check
 /** The record of what was handed out, kept in the work folder so that it moves with it. */
-import { readFileSync, renameSync, writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
+import { rename } from "../setup/patient-files.cjs";
 
 const name = ".evenground-lessons.json";
 
@@ -32,5 +33,5 @@ export function readRecord(folder) {
 export function writeRecord(folder, record) {
   const draft = path.join(folder, `${name}.${process.pid}`);
   writeFileSync(draft, `${JSON.stringify(record, null, 2)}\n`);
-  renameSync(draft, path.join(folder, name));
+  rename(draft, path.join(folder, name));
 }

@@ -38,13 +38,18 @@ describe("the Python for JupyterLab", () => {
     ["missing", undefined, /was not found: install version 3.10/],
     ["too old", "3.9.18\\nvenv\\n", /Python 3.9.18 is too old: install version 3.10/],
     ["unable to make environments", "3.12.1\\n", /install its venv package/],
-  ])("is refused in words when it is %s", async (_, says, message) => {
-    if (says === undefined) process.env.EVENGROUND_PYTHON = path.join(position, "no such python");
-    else pretend(says);
-    await expect(make()).rejects.toThrow(message);
-    await expect(make()).rejects.toBeInstanceOf(NoPython);
-    expect(existsSync(path.join(position, "env"))).toBe(false);
-  });
+    // the stand-ins are shell scripts; which Python is chosen on Windows is tried in systems.test.ts
+  ])(
+    "is refused in words when it is %s",
+    { skip: process.platform === "win32" },
+    async (_, says, message) => {
+      if (says === undefined) process.env.EVENGROUND_PYTHON = path.join(position, "no such python");
+      else pretend(says);
+      await expect(make()).rejects.toThrow(message);
+      await expect(make()).rejects.toBeInstanceOf(NoPython);
+      expect(existsSync(path.join(position, "env"))).toBe(false);
+    },
+  );
 
   it("comes from a lock in which every file has a hash and every package one version", () => {
     const entries = readFileSync(lock, "utf8").split(/\n(?=[a-z])/i);
