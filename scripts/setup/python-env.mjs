@@ -3,6 +3,7 @@
 import { readFileSync } from "node:fs";
 import path from "node:path";
 import { findPython } from "./find-python.mjs";
+import { tooDeep } from "./path-length.mjs";
 import { remove } from "./patient-files.cjs";
 import { inRoot, pythonOf } from "./places.mjs";
 import { lastWords, run } from "./run.mjs";
@@ -40,6 +41,8 @@ export async function ensurePython({ folder, lock }, title) {
   remove(stampFile);
   if ((await run(python, ["-m", "pip", "--version"])).code !== 0) {
     const base = await requirePython();
+    const warning = tooDeep();
+    if (warning) console.log(warning);
     await step(`a private Python environment (Python ${base.version})`, async () => {
       remove(folder);
       const made = await run(base.command, [...base.args, "-m", "venv", folder]);

@@ -4,7 +4,7 @@ import { spawn } from "node:child_process";
 import { randomBytes } from "node:crypto";
 import { closeSync, openSync, readFileSync } from "node:fs";
 import { jupyterEnvironment } from "../setup/jupyter-home.mjs";
-import { inRoot, root } from "../setup/places.mjs";
+import { inRoot, isWindows, root } from "../setup/places.mjs";
 import { lastWords } from "../setup/run.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { freePort } from "./free-port.mjs";
@@ -24,12 +24,13 @@ export async function serve({ python, folder, page, port: wanted, browser }) {
   const logFile = inRoot(".jupyter", "log.txt");
   const env = { ...jupyterEnvironment(), JUPYTER_TOKEN: token };
   const log = openSync(logFile, "w");
-  // In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order.
+  // In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order. Windows would give a
+  // group of its own no console, and each kernel a window; there Jupyter hears Ctrl-C, and the closing of the window, too.
   const child = spawn(python, ["-m", "jupyterlab", ...jupyterOptions({ folder, page, port, browser })], {
     cwd: root,
     env,
     stdio: ["ignore", log, log],
-    detached: true,
+    detached: !isWindows,
     windowsHide: true,
   });
   closeSync(log);
@@ -96,7 +97,8 @@ async function endJupyter(child, shutdown, ended) {
     method: "POST",
     signal: AbortSignal.timeout(3000),
   }).catch(() => undefined);
-  if (!asked?.ok) child.kill("SIGTERM");
+  // On Windows, where no signal asks, it is at its end already.
+  if (!asked?.ok && !isWindows) child.kill("SIGTERM");
   const force = setTimeout(() => child.kill("SIGKILL"), 10_000);
   await ended;
   clearTimeout(force);

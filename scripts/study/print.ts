@@ -1,25 +1,16 @@
 /** An HTML page on disk into a PDF beside it, by whichever browser of the Chromium family this machine has. */
 import { spawnSync } from "node:child_process";
 import { existsSync, mkdtempSync, rmSync, statSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { homedir, tmpdir } from "node:os";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
-
-const names = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "microsoft-edge"];
-const elsewhere = [
-  "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
-  "/Applications/Chromium.app/Contents/MacOS/Chromium",
-  "C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe",
-  "C:\\Program Files (x86)\\Microsoft\\Edge\\Application\\msedge.exe",
-];
+import { browserFiles } from "./browsers";
 
 /** The browser that prints: EVENGROUND_BROWSER, or the first one found; undefined where there is none. */
 export function findBrowser(): string | undefined {
   const given = process.env.EVENGROUND_BROWSER;
   if (given) return given;
-  const folders = (process.env.PATH ?? "").split(path.delimiter);
-  const candidates = [...folders.flatMap((f) => names.map((n) => path.join(f, n))), ...elsewhere];
-  return candidates.find((file) => existsSync(file));
+  return browserFiles({ platform: process.platform, env: process.env, home: homedir() }).find(existsSync);
 }
 
 /**
@@ -60,6 +51,7 @@ export function printPage(browser: string, html: string): string {
     }
     return pdf;
   } finally {
-    rmSync(profile, { recursive: true, force: true });
+    // On Windows the browser holds its profile a little longer than it runs.
+    rmSync(profile, { recursive: true, force: true, maxRetries: 10 });
   }
 }

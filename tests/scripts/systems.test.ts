@@ -1,5 +1,5 @@
 /** What differs between Windows, macOS and Linux, each piece with the system as an argument, so that all are tried on any. */
-import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
@@ -16,11 +16,18 @@ import { requireNode } from "../../scripts/setup/node-version.mjs";
 // @ts-expect-error  as above
 import { npmCommand } from "../../scripts/setup/npm-command.mjs";
 // @ts-expect-error  as above
+import { tooDeep } from "../../scripts/setup/path-length.mjs";
+// @ts-expect-error  as above
+import { ofSystem } from "../../scripts/setup/setup-error.mjs";
+import { browserFiles } from "../../scripts/study/browsers";
+// @ts-expect-error  as above
 import { linkModules } from "../../scripts/work/folder.mjs";
 
 const { patiently } = require("../../scripts/setup/patient-files.cjs");
 const { isBelow, samePath } = require("../../scripts/setup/same-path.cjs");
 const { isOrphan } = require("../../scripts/typescript-kernel/orphan.cjs");
+
+const root = path.join(__dirname, "..", "..");
 
 let place: string;
 beforeEach(() => {
@@ -305,5 +312,74 @@ describe("a work folder on a disk without links", () => {
     };
     writeFileSync(path.join(place, "file"), "");
     expect(() => linkFolder(place, path.join(place, "link"), full)).toThrow("ENOSPC");
+  });
+});
+
+describe("a folder with a long path", () => {
+  it("is told on Windows before anything is set up, with what to do", () => {
+    const deep = `C:\\Users\\kim\\${"folder\\".repeat(12)}course`;
+    expect(tooDeep(deep, "win32")).toMatch(/has a long path \(\d+ characters\).*move the course/);
+    expect(tooDeep("C:\\Users\\kim\\Documents\\evenground", "win32")).toBeUndefined();
+    expect(tooDeep(deep, "linux")).toBeUndefined();
+  });
+});
+
+describe("the browser that prints and is tested with", () => {
+  it("is found on Windows for everybody and for one user, Edge with the 32-bit programs", () => {
+    const env = { "ProgramFiles(x86)": "C:\\Program Files (x86)", LOCALAPPDATA: "D:\\Kim\\Local" };
+    const files = browserFiles({ platform: "win32", env, home: "C:\\Users\\kim" });
+    expect(files).toContain("C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe");
+    expect(files).toContain("D:\\Kim\\Local\\Google\\Chrome\\Application\\chrome.exe");
+    expect(files).toContain("D:\\Kim\\Local\\Chromium\\Application\\chrome.exe");
+    expect(files).toContain("C:\\Program Files (x86)\\Microsoft\\Edge\\Application\\msedge.exe");
+  });
+
+  it("is found on a Mac among everybody's applications and one's own", () => {
+    const files = browserFiles({ platform: "darwin", env: {}, home: "/Users/kim" });
+    expect(files).toContain("/Applications/Chromium.app/Contents/MacOS/Chromium");
+    expect(files).toContain("/Users/kim/Applications/Google Chrome.app/Contents/MacOS/Google Chrome");
+    expect(files).toContain("/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge");
+  });
+
+  it("is found elsewhere by its name among the programs, the first folder first", () => {
+    const files = browserFiles({ platform: "linux", env: { PATH: "/opt/bin:/usr/bin" }, home: "/home/kim" });
+    expect(files.indexOf("/opt/bin/chromium")).toBeLessThan(files.indexOf("/usr/bin/chromium"));
+    expect(files).toContain("/usr/bin/google-chrome");
+  });
+});
+
+describe("a file that the system refuses", () => {
+  it.each([
+    ["ENOSPC", /work\/01.ipynb can't be written, for the disk is full/],
+    ["EBUSY", /open in another program: close that/],
+    ["EPERM", /open in another program: close that/],
+  ])("is told in words: %s", (code, words) => {
+    expect(ofSystem(Object.assign(refusal(code), { path: "work/01.ipynb" }))).toMatch(words);
+  });
+
+  it("is not mistaken for a fault of ours", () => {
+    expect(ofSystem(new TypeError("x is not a function"))).toBeUndefined();
+    expect(ofSystem(refusal("ECONNREFUSED"))).toBeUndefined();
+    expect(ofSystem(Object.assign(refusal("ENOENT"), { path: "x" }))).toBeUndefined();
+  });
+});
+
+describe("the names in the repository", () => {
+  /** Paths below the root of all that is kept. */
+  const names = ["data", "lib", "notebooks", "scripts", "tests"].flatMap((folder) =>
+    readdirSync(path.join(root, folder), { recursive: true, encoding: "utf8" })
+      .filter((name) => !name.includes("node_modules"))
+      .map((name) => path.join(folder, name)),
+  );
+
+  it("can stand on every system's disk: no two differ by capitals alone, none is reserved on Windows", () => {
+    expect(names.length).toBeGreaterThan(300);
+    expect(new Set(names.map((name) => name.toLowerCase())).size).toBe(names.length);
+    const reserved = /(^|\/)(con|prn|aux|nul|com\d|lpt\d)(\.|\/|$)|[<>:"\\|?*]|[ .](\/|$)/i;
+    expect(names.filter((name) => reserved.test(name))).toEqual([]);
+  });
+
+  it("are short enough to stand below a folder of Windows' usual length", () => {
+    expect(Math.max(...names.map((name) => name.length))).toBeLessThan(120);
   });
 });
