@@ -11,7 +11,7 @@ import { runCommand } from "./setup/setup-error.mjs";
 runCommand(async () => {
   const npm = [
     ...npmLicences(inRoot()),
-    ...npmLicences(inRoot("scripts", "class")).map((one) => ({ ...one, part: "class" })),
+    ...npmLicences(inRoot("scripts", "class", "server")).map((one) => ({ ...one, part: "class" })),
   ];
   const pypi = ["course", "class"].flatMap((part) => {
     const python = pythonOf(inRoot(part === "course" ? ".venv" : ".venv-class"));

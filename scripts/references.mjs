@@ -3,7 +3,7 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
-import { differences } from "./check/differences.mjs";
+import { differences } from "./reference/differences.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { inRoot } from "./setup/places.mjs";
 import { ensurePython, peerEnvironment } from "./setup/python-env.mjs";

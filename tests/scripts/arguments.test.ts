@@ -3,7 +3,7 @@
  * end with a sentence that names what is wrong, before anything is set up or changed.
  */
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { builtinModules } from "node:module";
 import { tmpdir } from "node:os";
 import path from "node:path";
@@ -14,9 +14,9 @@ import { readBenchOptions } from "../../scripts/bench/options.mjs";
 // @ts-expect-error  as above
 import { readBookOptions } from "../../scripts/book/options.mjs";
 // @ts-expect-error  as above
-import { readClassOptions } from "../../scripts/class/options.mjs";
+import { readGradeOptions } from "../../scripts/class/marking/options.mjs";
 // @ts-expect-error  as above
-import { readGradeOptions } from "../../scripts/grading/options.mjs";
+import { readClassOptions } from "../../scripts/class/server/options.mjs";
 import { readCall as readLayouts } from "../../scripts/layouts/options";
 // @ts-expect-error  as above
 import { readCourseOptions } from "../../scripts/notebook/options.mjs";
@@ -234,7 +234,7 @@ describe("a wrong command line, in a process of its own", () => {
 
   it.each(wrong)("%s %j says so and changes nothing", (command, args, says) => {
     const env = { ...process.env, INIT_CWD: root, EVENGROUND_WORK: "" };
-    const script = path.join(root, "scripts", `${command}.mjs`);
+    const script = scriptOf(command);
     const { status, stdout, stderr } = spawnSync(process.execPath, [script, ...args], {
       cwd: root,
       env,
@@ -246,26 +246,29 @@ describe("a wrong command line, in a process of its own", () => {
   });
 
   it.each(Object.keys(commands))("%s --help ends well", (command) => {
-    const { status, stdout, stderr } = spawnSync(
-      process.execPath,
-      [path.join(root, "scripts", `${command}.mjs`), "--help"],
-      { cwd: root, encoding: "utf8" },
-    );
+    const { status, stdout, stderr } = spawnSync(process.execPath, [scriptOf(command), "--help"], {
+      cwd: root,
+      encoding: "utf8",
+    });
     expect(stdout + stderr).toContain(`npm ${command === "start" ? "start" : `run ${command}`} --`);
     expect(status).toBe(0);
   });
 });
 
 describe("a command that sets up what is missing", () => {
-  it.each(readdirSync(path.join(root, "scripts")).filter((file) => setsUp(file)))(
+  it.each(Object.keys(commandLines).filter(setsUp))(
     "%s begins with nothing installed: it asks for packages of npm only after it has set them up",
-    (file) => expect(packagesAtStart(path.join(root, "scripts", file))).toEqual([]),
+    (command) => expect(packagesAtStart(scriptOf(command))).toEqual([]),
   );
 });
 
-const setsUp = (file: string) =>
-  file.endsWith(".mjs") &&
-  readFileSync(path.join(root, "scripts", file), "utf8").includes("ensureNpmPackages");
+const commandLines: Record<string, string> = JSON.parse(
+  readFileSync(path.join(root, "package.json"), "utf8"),
+).scripts;
+const scriptOf = (command: string) => path.join(root, commandLines[command].split(" ")[1]);
+const setsUp = (command: string) =>
+  commandLines[command].startsWith("node ") &&
+  readFileSync(scriptOf(command), "utf8").includes("ensureNpmPackages");
 
 /** What is imported before a file's first line runs, files of ours followed. */
 function packagesAtStart(file: string, seen = new Set<string>()): string[] {

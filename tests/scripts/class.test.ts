@@ -5,7 +5,7 @@ import path from "node:path";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { readClassOptions } from "../../scripts/class/options.mjs";
+import { readClassOptions } from "../../scripts/class/server/options.mjs";
 
 const RUNS = Number(process.env.EVENGROUND_CASES ?? 1000);
 let folder: string;
@@ -52,7 +52,10 @@ describe("the way in", () => {
   });
 
   it("asks for no account's password in the clear and takes in nobody who is not on the list", () => {
-    const settings = readFileSync(path.join(__dirname, "../../scripts/class/jupyterhub_config.py"), "utf8");
+    const settings = readFileSync(
+      path.join(__dirname, "../../scripts/class/server/jupyterhub_config.py"),
+      "utf8",
+    );
     expect(settings).toMatch(/create_users = False/);
     expect(settings).toMatch(/allow_existing_users = False/);
     expect(settings).not.toMatch(/allow_all\s*=\s*True|DummyAuthenticator/);

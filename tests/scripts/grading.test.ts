@@ -4,13 +4,13 @@ import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import * as library from "../../lib";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { assignments } from "../../scripts/grading/assignments.mjs";
+import { assignments } from "../../scripts/class/marking/assignments.mjs";
 // @ts-expect-error  as above
-import { countMisconceptions, misconceptionsCsv } from "../../scripts/grading/misconceptions.mjs";
+import { countMisconceptions, misconceptionsCsv } from "../../scripts/class/marking/misconceptions.mjs";
 // @ts-expect-error  as above
-import { secretOf, workedWay } from "../../scripts/grading/secret.mjs";
+import { secretOf, workedWay } from "../../scripts/class/marking/secret.mjs";
 // @ts-expect-error  as above
-import { sourceNotebook } from "../../scripts/grading/source.mjs";
+import { sourceNotebook } from "../../scripts/class/marking/source.mjs";
 
 let folder: string;
 beforeAll(() => {

@@ -49,7 +49,7 @@ describe("the deployment on Kubernetes", () => {
   });
 
   it("starts a server by scripts that a shell can read and that are there", () => {
-    for (const script of ["kubernetes/start.sh", "student.sh"]) {
+    for (const script of ["kubernetes/start.sh", "server/student.sh"]) {
       const { status, stderr } = spawnSync("sh", ["-n", path.join(folder, "..", script)], {
         encoding: "utf8",
       });

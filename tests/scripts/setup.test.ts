@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 // @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { differences } from "../../scripts/check/differences.mjs";
+import { differences } from "../../scripts/reference/differences.mjs";
 // @ts-expect-error  as above
 import { ensurePython, NoPython } from "../../scripts/setup/python-env.mjs";
 // @ts-expect-error  as above

@@ -13,7 +13,7 @@ interface Locked {
   hasInstallScript?: boolean;
   link?: boolean;
 }
-const locks = { course: "package-lock.json", class: "scripts/class/package-lock.json" };
+const locks = { course: "package-lock.json", class: "scripts/class/server/package-lock.json" };
 const packagesOf = (lock: string): [string, Locked][] =>
   (Object.entries(JSON.parse(read(lock)).packages) as [string, Locked][]).filter(([where]) => where !== "");
 

@@ -2,7 +2,7 @@
 # A student's server in its pod: the same as on one machine.
 export EVENGROUND_COURSE=/opt/evenground EVENGROUND_NODE=/usr/local/bin/node
 export EVENGROUND_SINGLEUSER=/opt/evenground/.venv-class/bin/jupyterhub-singleuser
-exec /opt/evenground/scripts/class/student.sh \
+exec /opt/evenground/scripts/class/server/student.sh \
   --KernelSpecManager.allowed_kernelspecs=tslab \
   --KernelSpecManager.ensure_native_kernel=False \
   --MappingKernelManager.default_kernel_name=tslab \

@@ -3,20 +3,20 @@
  * Sets an assignment for an invented class, hands in four notebooks and marks them, with nbgrader as it is:
  * one student solved it, one wrote nothing, one has copied numbers, and one has forged whatever can be forged.
  *
- *     node scripts/check/grading.mjs
+ *     node scripts/class/checks/marking.mjs
  */
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir, userInfo } from "node:os";
 import path from "node:path";
-import { nbgrader } from "../grading/nbgrader.mjs";
-import { inRoot } from "../setup/places.mjs";
+import { inRoot } from "../../setup/places.mjs";
+import { nbgrader } from "../marking/nbgrader.mjs";
 
 const name = "one-decision";
 const folder = mkdtempSync(path.join(tmpdir(), "evenground-grading-"));
 const grade = (/** @type {string[]} */ ...args) => {
-  const command = [inRoot("scripts", "grade.mjs"), ...args, "--folder", folder];
+  const command = [inRoot("scripts", "class", "grade.mjs"), ...args, "--folder", folder];
   return execFileSync(process.execPath, command, { encoding: "utf8", cwd: inRoot() });
 };
 const read = (/** @type {string[]} */ ...parts) => readFileSync(path.join(folder, ...parts), "utf8");

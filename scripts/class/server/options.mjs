@@ -2,8 +2,8 @@
 import { existsSync, readFileSync, statSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
-import { inRoot } from "../setup/places.mjs";
-import { SetupError } from "../setup/setup-error.mjs";
+import { inRoot } from "../../setup/places.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
 
 const help = `npm run class -- --students FILE [options]
 

@@ -1,16 +1,17 @@
 // @ts-check
 /** `npm run class`: the course for a whole class from one machine, by JupyterHub. */
-import { ensureAccounts, requireReadable } from "./class/accounts.mjs";
-import { ensureClassKernel } from "./class/kernel.mjs";
-import { readClassOptions } from "./class/options.mjs";
-import { ensureProxy } from "./class/proxy.mjs";
-import { serveClass } from "./class/serve.mjs";
-import { ensureLibrary } from "./setup/library.mjs";
-import { requireNode } from "./setup/node-version.mjs";
-import { ensureNpmPackages } from "./setup/npm-packages.mjs";
-import { inRoot } from "./setup/places.mjs";
-import { ensurePython } from "./setup/python-env.mjs";
-import { runCommand } from "./setup/setup-error.mjs";
+
+import { ensureLibrary } from "../setup/library.mjs";
+import { requireNode } from "../setup/node-version.mjs";
+import { ensureNpmPackages } from "../setup/npm-packages.mjs";
+import { inRoot } from "../setup/places.mjs";
+import { ensurePython } from "../setup/python-env.mjs";
+import { runCommand } from "../setup/setup-error.mjs";
+import { ensureAccounts, requireReadable } from "./server/accounts.mjs";
+import { ensureClassKernel } from "./server/kernel.mjs";
+import { readClassOptions } from "./server/options.mjs";
+import { ensureProxy } from "./server/proxy.mjs";
+import { serveClass } from "./server/serve.mjs";
 
 runCommand(async () => {
   requireNode();

@@ -3,7 +3,7 @@ marked; and nobody reads what is not theirs.
 
 As root, beside `npm run class`, with two students and a folder for the instructor that does not exist yet:
 
-    .venv-class/bin/python scripts/check/exchange.py --address http://127.0.0.1:8000 --student NAME --other NAME \\
+    .venv-class/bin/python scripts/class/checks/exchange.py --address http://127.0.0.1:8000 --student NAME --other NAME \\
         --folder CLASS-FOLDER --grading NEW-FOLDER
 """
 
@@ -15,19 +15,17 @@ import os
 import pathlib
 import re
 import subprocess
-import sys
 
-sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "class"))
-from load import Student, need  # noqa: E402
+from student import Student, need
 
-ROOT = pathlib.Path(__file__).resolve().parents[2]
+ROOT = pathlib.Path(__file__).resolve().parents[3]
 NAME = "one-decision"
 NOTEBOOK = f"{NAME}/{NAME}.ipynb"
 
 
 def grade(given, *words):
     places = ["--folder", given.grading, "--exchange", os.path.join(given.folder, "exchange")]
-    run = subprocess.run(["node", str(ROOT / "scripts" / "grade.mjs"), *words, *places], cwd=ROOT, capture_output=True, text=True)
+    run = subprocess.run(["node", str(ROOT / "scripts" / "class" / "grade.mjs"), *words, *places], cwd=ROOT, capture_output=True, text=True)
     need(run.returncode == 0, f"grade {words[0]}: {run.stdout[-300:]} {run.stderr[-600:]}")
 
 

@@ -3,17 +3,17 @@
 import { existsSync, mkdirSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import path from "node:path";
-import { countMisconceptions, misconceptionsCsv } from "./grading/misconceptions.mjs";
-import { ensureNbgrader, nbgrader, nbgraderPages, writeSettings } from "./grading/nbgrader.mjs";
-import { readGradeOptions } from "./grading/options.mjs";
-import { secretOf } from "./grading/secret.mjs";
-import { sourceNotebook } from "./grading/source.mjs";
-import { ensureLibrary } from "./setup/library.mjs";
-import { requireNode } from "./setup/node-version.mjs";
-import { ensureNpmPackages } from "./setup/npm-packages.mjs";
-import { inRoot } from "./setup/places.mjs";
-import { runCommand } from "./setup/setup-error.mjs";
-import { linkModules } from "./work/folder.mjs";
+import { ensureLibrary } from "../setup/library.mjs";
+import { requireNode } from "../setup/node-version.mjs";
+import { ensureNpmPackages } from "../setup/npm-packages.mjs";
+import { inRoot } from "../setup/places.mjs";
+import { runCommand } from "../setup/setup-error.mjs";
+import { linkModules } from "../work/folder.mjs";
+import { countMisconceptions, misconceptionsCsv } from "./marking/misconceptions.mjs";
+import { ensureNbgrader, nbgrader, nbgraderPages, writeSettings } from "./marking/nbgrader.mjs";
+import { readGradeOptions } from "./marking/options.mjs";
+import { secretOf } from "./marking/secret.mjs";
+import { sourceNotebook } from "./marking/source.mjs";
 
 runCommand(async () => {
   requireNode();
@@ -29,10 +29,10 @@ runCommand(async () => {
   await commands[command](options);
 });
 
-/** @type {{ [command: string]: (options: import("./grading/options.mjs").GradeOptions) => Promise<void> }} */
+/** @type {{ [command: string]: (options: import("./marking/options.mjs").GradeOptions) => Promise<void> }} */
 const commands = {
   async release({ assignment, folder, exchange }) {
-    const set = /** @type {import("./grading/assignments.mjs").Assignment} */ (assignment);
+    const set = /** @type {import("./marking/assignments.mjs").Assignment} */ (assignment);
     const source = path.join(folder, "source", set.name);
     mkdirSync(source, { recursive: true });
     const file = path.join(source, `${set.name}.ipynb`);
@@ -45,12 +45,12 @@ const commands = {
     );
   },
   async collect({ assignment, folder }) {
-    const { name } = /** @type {import("./grading/assignments.mjs").Assignment} */ (assignment);
+    const { name } = /** @type {import("./marking/assignments.mjs").Assignment} */ (assignment);
     await nbgrader(folder, ["collect", name, "--update"]);
     console.log(`What was handed in lies in ${path.join(folder, "submitted")}.`);
   },
   async mark({ assignment, folder }) {
-    const { name } = /** @type {import("./grading/assignments.mjs").Assignment} */ (assignment);
+    const { name } = /** @type {import("./marking/assignments.mjs").Assignment} */ (assignment);
     await nbgrader(folder, ["autograde", name, "--create", "--force"]);
     await nbgrader(folder, ["generate_feedback", name, "--force"]);
     console.log(`Marked; feedback for each student lies in ${path.join(folder, "feedback")}.`);
@@ -62,8 +62,8 @@ const commands = {
     console.log(`Marks: ${file}`);
   },
   async key({ assignment, folder }) {
-    const { answerKey } = await import("./grading/key.mjs");
-    const set = /** @type {import("./grading/assignments.mjs").Assignment} */ (assignment);
+    const { answerKey } = await import("./marking/key.mjs");
+    const set = /** @type {import("./marking/assignments.mjs").Assignment} */ (assignment);
     mkdirSync(path.join(folder, "key"), { recursive: true });
     const file = path.join(folder, "key", `${set.name}.md`);
     writeFileSync(file, answerKey(set, secretOf(folder, set, library()), library()));

@@ -38,7 +38,7 @@ c.Authenticator.admin_users = {given["teacher"]}
 c.JupyterHub.spawner_class = "simple" if given["oneAccount"] else "jupyterhub.spawner.LocalProcessSpawner"
 if given["oneAccount"]:
     c.SimpleLocalProcessSpawner.home_dir_template = os.path.join(given["folder"], "work", "{username}")
-c.Spawner.cmd = ["/bin/sh", os.path.join(course, "scripts", "class", "student.sh")]
+c.Spawner.cmd = ["/bin/sh", os.path.join(course, "scripts", "class", "server", "student.sh")]
 c.Spawner.notebook_dir = "~/course"
 c.Spawner.default_url = "/lab"
 c.Spawner.ip = "127.0.0.1"

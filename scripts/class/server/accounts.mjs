@@ -3,8 +3,8 @@
 import { execFileSync, spawnSync } from "node:child_process";
 import { chmodSync, chownSync, mkdirSync, realpathSync } from "node:fs";
 import path from "node:path";
-import { pythonOf, root } from "../setup/places.mjs";
-import { SetupError } from "../setup/setup-error.mjs";
+import { pythonOf, root } from "../../setup/places.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
 
 /**
  * Makes the class's folders, and accounts where they are missing; an account that is not of this class is never used.

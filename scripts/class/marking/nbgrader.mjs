@@ -4,12 +4,12 @@ import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { mkdirSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { jupyterEnvironment } from "../setup/jupyter-home.mjs";
-import { kernelCommand, kernelName } from "../setup/kernel.mjs";
-import { inRoot, pythonOf } from "../setup/places.mjs";
-import { ensurePython } from "../setup/python-env.mjs";
-import { lastWords, run } from "../setup/run.mjs";
-import { SetupError } from "../setup/setup-error.mjs";
+import { jupyterEnvironment } from "../../setup/jupyter-home.mjs";
+import { kernelCommand, kernelName } from "../../setup/kernel.mjs";
+import { inRoot, pythonOf } from "../../setup/places.mjs";
+import { ensurePython } from "../../setup/python-env.mjs";
+import { lastWords, run } from "../../setup/run.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
 
 const environment = {
   folder: inRoot(".venv-grading"),
@@ -41,7 +41,7 @@ export function writeSettings({ folder, exchange }) {
   const text = `# Written by npm run grade; changes here are lost.
 import sys
 
-sys.path.insert(0, ${JSON.stringify(inRoot("scripts", "grading"))})
+sys.path.insert(0, ${JSON.stringify(inRoot("scripts", "class", "marking"))})
 from give_points import GivePoints
 from nbgrader.converters.autograde import Autograde
 

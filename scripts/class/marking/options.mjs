@@ -2,8 +2,8 @@
 import { existsSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
-import { inRoot } from "../setup/places.mjs";
-import { SetupError } from "../setup/setup-error.mjs";
+import { inRoot } from "../../setup/places.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
 import { assignments } from "./assignments.mjs";
 
 const names = assignments.map(({ name }) => name).join(", ");

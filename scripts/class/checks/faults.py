@@ -2,7 +2,7 @@
 
 As root, beside `npm run class`, with a student who has no server yet or whose work may be written into:
 
-    .venv-class/bin/python scripts/faults/class.py --address http://127.0.0.1:8000 --student NAME --folder CLASS-FOLDER
+    .venv-class/bin/python scripts/class/checks/faults.py --address http://127.0.0.1:8000 --student NAME --folder CLASS-FOLDER
 """
 
 import argparse
@@ -12,15 +12,13 @@ import os
 import pwd
 import signal
 import subprocess
-import sys
 import tempfile
 import time
 
-sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "class"))
-from load import Student, need  # noqa: E402
+from student import Student, need
 
 LESSON = "01-one-show.ipynb"
-ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", ".."))
+ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", "..", ".."))
 
 
 def processes(word, user=None):
@@ -119,7 +117,7 @@ async def server_killed(student, given):
 
 
 async def hub_killed(student, given):
-    for process in processes(os.path.join("class", "jupyterhub_config.py")):
+    for process in processes(os.path.join("server", "jupyterhub_config.py")):
         os.kill(process, signal.SIGKILL)
     # Open notebooks go on while the hub is away.
     await marked(student, "while the hub was away")

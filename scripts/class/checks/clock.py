@@ -2,7 +2,7 @@
 
 As root, with Debian's package faketime installed and no other class of this folder running:
 
-    .venv-class/bin/python scripts/faults/clock.py --students FILE --folder FOLDER [--port 8400]
+    .venv-class/bin/python scripts/class/checks/clock.py --students FILE --folder FOLDER [--port 8400]
 
 It starts a class of its own whose hub, proxy, students' servers and kernels all read a clock from a file (libfaketime); the
 times of files, which the kernel of the system writes, do not jump with it, and neither does the browser.
@@ -14,14 +14,12 @@ import glob
 import os
 import signal
 import subprocess
-import sys
 import time
 
-sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "class"))
-from load import Student, need  # noqa: E402
+from student import Student, need
 
 LESSON = "01-one-show.ipynb"
-ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", ".."))
+ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", "..", ".."))
 DAY = 24 * 3600
 
 
@@ -35,7 +33,7 @@ def start_class(given, clock):
         "DONT_FAKE_MONOTONIC": "1",
         "FAKETIME_DONT_FAKE_MONOTONIC": "1",
     }
-    words = ["node", os.path.join(ROOT, "scripts", "class.mjs"), "--students", given.students, "--folder", given.folder,
+    words = ["node", os.path.join(ROOT, "scripts", "class", "class.mjs"), "--students", given.students, "--folder", given.folder,
              "--port", str(given.port), "--idle", "60", "--teacher", "clock-teacher"]
     process = subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, text=True,
                                env={**os.environ, **faked, "EVENGROUND_CLASS_KEEP": ",".join(faked)})

@@ -7,7 +7,7 @@
 const { createRequire } = require("node:module");
 const path = require("node:path");
 
-const main = path.join(__dirname, "..", "typescript-kernel", "main.cjs");
+const main = path.join(__dirname, "..", "..", "typescript-kernel", "main.cjs");
 const zeromq = createRequire(require.resolve("tslab/package.json"))("zeromq");
 for (const kind of [zeromq.Router, zeromq.Publisher, zeromq.Reply]) {
   const bind = kind.prototype.bind;

@@ -1,17 +1,18 @@
 // @ts-check
 /** The hub's proxy, in a folder of its own: no student's computer needs it. */
 import { existsSync, readFileSync } from "node:fs";
-import { runNpm } from "../setup/npm-command.mjs";
-import { inRoot } from "../setup/places.mjs";
-import { lastWords } from "../setup/run.mjs";
-import { SetupError } from "../setup/setup-error.mjs";
-import { hashOf, isStamped, writeStamp } from "../setup/stamp.mjs";
-import { step } from "../setup/step.mjs";
+import { runNpm } from "../../setup/npm-command.mjs";
+import { inRoot } from "../../setup/places.mjs";
+import { lastWords } from "../../setup/run.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
+import { hashOf, isStamped, writeStamp } from "../../setup/stamp.mjs";
+import { step } from "../../setup/step.mjs";
 
-const folder = inRoot("scripts", "class");
+const folder = inRoot("scripts", "class", "server");
 const script = inRoot(
   "scripts",
   "class",
+  "server",
   "node_modules",
   "configurable-http-proxy",
   "bin",
@@ -22,8 +23,11 @@ const script = inRoot(
 export const proxyCommand = [process.execPath, script];
 
 export async function ensureProxy() {
-  const wanted = hashOf(readFileSync(inRoot("scripts", "class", "package-lock.json")), process.version);
-  const stamp = inRoot("scripts", "class", "node_modules", ".evenground-packages");
+  const wanted = hashOf(
+    readFileSync(inRoot("scripts", "class", "server", "package-lock.json")),
+    process.version,
+  );
+  const stamp = inRoot("scripts", "class", "server", "node_modules", ".evenground-packages");
   if (existsSync(script) && isStamped(stamp, wanted)) return;
   await step("the hub's proxy", async () => {
     const args = ["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--no-progress"];

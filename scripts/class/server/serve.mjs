@@ -4,11 +4,11 @@ import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { closeSync, openSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { root } from "../setup/places.mjs";
-import { lastWords } from "../setup/run.mjs";
-import { SetupError } from "../setup/setup-error.mjs";
-import { freePort } from "../start/free-port.mjs";
-import { jupyterOptions, writePageSettings } from "../start/jupyter-options.mjs";
+import { root } from "../../setup/places.mjs";
+import { lastWords } from "../../setup/run.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
+import { freePort } from "../../start/free-port.mjs";
+import { jupyterOptions, writePageSettings } from "../../start/jupyter-options.mjs";
 import { endLeftovers } from "./leftovers.mjs";
 import { proxyCommand } from "./proxy.mjs";
 
@@ -52,7 +52,7 @@ export async function serveClass(environment, options) {
     const log = openSync(logFile, falls ? "a" : "w", 0o600);
     hub = spawn(
       path.join(environment, "bin", "jupyterhub"),
-      ["-f", path.join(root, "scripts", "class", "jupyterhub_config.py")],
+      ["-f", path.join(root, "scripts", "class", "server", "jupyterhub_config.py")],
       {
         cwd: state,
         env: {

@@ -4,7 +4,7 @@
  *
  * As root, beside `npm run class`, with a student whose work may be written into; Chromium must be there:
  *
- *     node scripts/faults/page.mjs --student NAME --folder CLASS-FOLDER [--address http://127.0.0.1:8000] [--only WORD]
+ *     node scripts/class/checks/page.mjs --student NAME --folder CLASS-FOLDER [--address http://127.0.0.1:8000] [--only WORD]
  */
 import assert from "node:assert/strict";
 import { execFileSync, spawnSync } from "node:child_process";
@@ -155,7 +155,7 @@ const faults = {
 
   async "hub killed"(context) {
     const page = await lesson(context);
-    killOf(undefined, path.join("class", "jupyterhub_config.py"));
+    killOf(undefined, path.join("server", "jupyterhub_config.py"));
     await write(page, mark("while the hub was away"));
     await save(page);
     await until(() => onDisk().includes(mark("while the hub was away")));

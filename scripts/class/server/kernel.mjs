@@ -3,9 +3,9 @@
 import { spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { kernelCommand, kernelName } from "../setup/kernel.mjs";
-import { inRoot } from "../setup/places.mjs";
-import { step } from "../setup/step.mjs";
+import { kernelCommand, kernelName } from "../../setup/kernel.mjs";
+import { inRoot } from "../../setup/places.mjs";
+import { step } from "../../setup/step.mjs";
 
 /** Beside its heap a kernel needs about this much for code, threads and typed arrays, megabytes. */
 const besideHeap = 400;
@@ -22,14 +22,21 @@ export async function ensureClassKernel(environment, memory) {
   const together = existsSync("/usr/bin/setpriv") ? ["/usr/bin/setpriv", "--pdeathsig", "KILL", "--"] : [];
   const [node, main, ...rest] = kernelCommand;
   const heap = `--max-old-space-size=${Math.max(150, memory - besideHeap)}`;
-  const argv = [...together, ...limit, node, heap, inRoot("scripts", "class", "kernel.cjs"), ...rest];
+  const argv = [
+    ...together,
+    ...limit,
+    node,
+    heap,
+    inRoot("scripts", "class", "server", "kernel.cjs"),
+    ...rest,
+  ];
   const spec = { argv, display_name: "TypeScript", language: "typescript" };
   const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
   mkdirSync(folder, { recursive: true });
   writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
   await step("the kernel, compiled once for all", async () => {
     // only now: what it needs from npm is not there before the first set-up
-    const { executeNotebook } = await import("../notebook/execute.mjs");
+    const { executeNotebook } = await import("../../notebook/execute.mjs");
     const cells = [
       { cell_type: "code", source: 'import * as e from "evenground";', outputs: [], metadata: {} },
     ];
