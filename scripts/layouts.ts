@@ -7,45 +7,34 @@ import { layoutSearch } from "../lib/decision/layouts/search";
 import type { LayoutSearchProgress, LayoutSearchResult } from "../lib/decision/layouts/search-result";
 import { readVenue, seats } from "../lib/venue";
 import { readLimits } from "./layouts/limits-file";
-import { help, readCall } from "./layouts/options";
+import { readLayoutsOptions } from "./layouts/options";
 import { tableOf } from "./layouts/table";
+import { runCommand } from "./setup/setup-error.mjs";
 
-/** Ends with a sentence: 2 for a wrong call, 1 for a venue or limits that can't be used. */
-async function main(): Promise<number> {
-  const call = readCall(process.argv.slice(2));
-  if (typeof call === "string") {
-    console.error(call);
-    return call === help ? 0 : 2;
-  }
-  try {
+runCommand(
+  async () => {
+    const call = readLayoutsOptions(process.argv.slice(2));
+    if (!call) return 0;
     const venue = readVenue(read(call.venue), path.basename(call.venue));
     const limits = call.limits
       ? readLimits(read(call.limits), path.basename(call.limits), venue)
       : usualLimits(venue);
-    const result = await search(
-      layoutSearch(venue, limits, {
-        positions: seats(venue, { count: call.seats }),
-        candidates: call.candidates,
-        seed: call.seed,
-      }),
-    );
+    const { candidates, seed } = call;
+    const positions = seats(venue, { count: call.seats });
+    const result = await search(layoutSearch(venue, limits, { positions, candidates, seed }));
     if (!result) {
       console.log("Stopped before any layout was tried: there is nothing to keep.");
       return 1;
     }
-    const out = path.resolve(
-      call.out ?? path.join("results", `${path.basename(call.venue, ".json")}-layouts.json`),
-    );
+    const name = `${path.basename(call.venue, ".json")}-layouts.json`;
+    const out = path.resolve(call.out ?? path.join("results", name));
     mkdirSync(path.dirname(out), { recursive: true });
     writeFileSync(out, `${JSON.stringify(result, null, 1)}\n`);
     console.log(`\n${tableOf(result)}\n\n${result.reasons.join("\n")}\n\nWritten to ${out}`);
     return 0;
-  } catch (error) {
-    if (!(error instanceof Error) || !/FileError$|^RangeError$/.test(error.name)) throw error;
-    console.error(error.message);
-    return 1;
-  }
-}
+  },
+  ({ name }) => /FileError$|^RangeError$/.test(name),
+);
 
 /** Drives the search and shows how far it is; null when it was stopped before anything was tried. */
 async function search(
@@ -99,7 +88,3 @@ function read(file: string): string {
     throw new RangeError(`there is no file ${file}`);
   }
 }
-
-main().then((code) => {
-  process.exitCode = code;
-});

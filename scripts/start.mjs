@@ -1,7 +1,7 @@
 // @ts-check
 /** `npm start`: sets up what is missing, hands out the lessons, opens the course in the browser. */
 import path from "node:path";
-import { ensureKernel } from "./setup/kernel.mjs";
+import { writeKernel } from "./setup/kernel.mjs";
 import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
@@ -9,7 +9,7 @@ import { inRoot } from "./setup/places.mjs";
 import { courseEnvironment, ensurePython, NoPython } from "./setup/python-env.mjs";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
 import { freePort } from "./start/free-port.mjs";
-import { readOptions } from "./start/options.mjs";
+import { readStartOptions } from "./start/options.mjs";
 import { serve } from "./start/serve.mjs";
 import { linkModules, workFolder } from "./work/folder.mjs";
 import { handOut } from "./work/hand-out.mjs";
@@ -17,7 +17,7 @@ import { notebooksIn } from "./work/lessons.mjs";
 
 runCommand(async () => {
   requireNode();
-  const options = readOptions(process.argv.slice(2));
+  const options = readStartOptions(process.argv.slice(2));
   if (!options) return 0;
   const folder = workFolder(options.work);
   if (options.port) await freePort(options.port);
@@ -29,7 +29,7 @@ runCommand(async () => {
   await Promise.allSettled([packages, environment]);
   await packages;
   const python = await environment.catch(offerTheBook);
-  ensureKernel();
+  writeKernel(courseEnvironment.folder);
 
   const came = handOut(inRoot("notebooks"), folder);
   tellHandedOut(came, folder);

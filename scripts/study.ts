@@ -3,20 +3,17 @@ import { readFileSync } from "node:fs";
 import path from "node:path";
 import { writeReports } from "../lib/lesson/report";
 import { readShow, runStudy, type StudyResult } from "../lib/study";
-import { help, readCall } from "./study/options";
+import { runCommand } from "./setup/setup-error.mjs";
+import { readStudyOptions } from "./study/options";
 import { findBrowser, printPage } from "./study/print";
 
-/** Ends with a sentence: 2 for a wrong call, 1 for a show that can't be studied. */
-function main(): number {
-  const call = readCall(process.argv.slice(2));
-  if (typeof call === "string") {
-    console.error(call);
-    return call === help ? 0 : 2;
-  }
-  const started = performance.now();
-  const progress = (step: string) =>
-    console.log(`  ${((performance.now() - started) / 1000).toFixed(1).padStart(5)} s  ${step}`);
-  try {
+runCommand(
+  () => {
+    const call = readStudyOptions(process.argv.slice(2));
+    if (!call) return 0;
+    const started = performance.now();
+    const progress = (step: string) =>
+      console.log(`  ${((performance.now() - started) / 1000).toFixed(1).padStart(5)} s  ${step}`);
     const show = readShow(call.show);
     console.log(`${show.file.name}, ${show.venue.name}`);
     const study = runStudy(show, { seatCount: call.seats, progress });
@@ -28,16 +25,12 @@ function main(): number {
     for (const warning of result.warnings) console.log(`  note: ${warning}`);
     for (const problem of result.problems) console.log(`  problem: ${problem}`);
     const decided = result.measured ?? result.model;
-    console.log(
-      `\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${[numbers, ...pages].map((file) => path.basename(file)).join(", ")}`,
-    );
+    const files = [numbers, ...pages].map((file) => path.basename(file)).join(", ");
+    console.log(`\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${files}`);
     return result.problems.length ? 1 : 0;
-  } catch (error) {
-    if (!(error instanceof Error) || !/FileError$|^RangeError$/.test(error.name)) throw error;
-    console.error(error.message);
-    return 1;
-  }
-}
+  },
+  ({ name }) => /FileError$|^RangeError$/.test(name),
+);
 
 function print(reports: readonly string[], progress: (step: string) => void): void {
   const browser = findBrowser();
@@ -50,5 +43,3 @@ function print(reports: readonly string[], progress: (step: string) => void): vo
     printPage(browser, report);
   }
 }
-
-process.exitCode = main();

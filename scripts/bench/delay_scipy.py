@@ -1,11 +1,10 @@
 """Delay by scipy. Usage: delay_scipy.py FILE ROW_LENGTH; tasks on stdin."""
 
-import json
 import sys
-import time
 
 import numpy as np
 import scipy.fft
+from peer import serve
 from scipy import signal
 
 x, y = np.fromfile(sys.argv[1]).reshape(2, int(sys.argv[2]))
@@ -24,9 +23,4 @@ def phase():
     return at if at < size // 2 else at - size
 
 
-tasks = dict(correlate=correlate, phase=phase)
-for line in sys.stdin:
-    start = time.perf_counter()
-    lag = tasks[line.strip()]()
-    seconds = time.perf_counter() - start
-    print(json.dumps(dict(seconds=seconds, figures=[lag])), flush=True)
+serve({"correlate": correlate, "phase": phase}, lambda lag: [lag])

@@ -5,19 +5,17 @@
  * ns each). So "as an expert writes it" is measured twice: with cosine and sine, and by the tangent of half the
  * angle, which is vectorised in both and the fastest numpy found.
  */
-import { join } from "node:path";
 import { modelFrequencies } from "../../lib/field/frequencies";
 import { plainPhasorSum, simdPhasorSum } from "../../lib/field/path-sum/phasor-sum";
 import { type PointSource, pressureAt } from "../../lib/field/pressure";
-import { median, startPeer, timed } from "./peer-process";
-import type { BenchRow } from "./transfer-function";
+import { withPeer } from "./peer-process";
+import { beside, medians, type Row, timed } from "./rows";
 
 const peers = [
   { task: "usual", words: "numpy, chunked complex exponential" },
   { task: "real_parts", words: "numpy, real cosine and sine" },
   { task: "tangent", words: "numpy, tangent of half the angle, in place" },
 ];
-const runs = 5;
 
 type Kernel = typeof plainPhasorSum;
 
@@ -27,81 +25,69 @@ type Kernel = typeof plainPhasorSum;
  * @param python  interpreter with numpy
  * @throws Error when a peer's pressures differ from ours by more than 1e-9 of the largest
  */
-export async function bench(python: string): Promise<BenchRow[]> {
+export async function bench(python: string): Promise<Row[]> {
   const simd: Kernel = (k, n) => simdPhasorSum(k, n) ?? plainPhasorSum(k, n);
   const kernels = [
-    { name: "WebAssembly SIMD", kernel: simd, times: [] as number[] },
-    { name: "plain TypeScript", kernel: plainPhasorSum, times: [] as number[] },
+    { name: "WebAssembly SIMD", kernel: simd },
+    { name: "plain TypeScript", kernel: plainPhasorSum },
   ];
   const task = scene(2000, 84, 240);
-  const peer = startPeer(python, join(__dirname, "field_numpy.py"), [packed(task)]);
-  const theirs = peers.map(() => [] as number[]);
-  try {
-    for (let i = -2; i < runs; i++) {
-      for (const { kernel, times } of kernels) {
-        const { seconds, value } = timed(() =>
-          pressureAt(task.sources, task.positions, task.frequency, { sum: kernel }),
-        );
-        if (i >= 0) times.push(seconds);
-        else task.check = sample(value, task.positions.length, task.frequency.length);
-      }
-      for (const [p, { task: name }] of peers.entries()) {
-        const { seconds, figures } = await peer.run(name);
-        if (i >= 0) theirs[p].push(seconds);
-        else requireSame(name, figures, task.check);
-      }
-    }
-  } finally {
-    peer.close();
-  }
-  const rows = kernels.flatMap(({ name, times }) =>
-    peers.map(({ words }, p) => ({
-      name: `field, 2,000 seats × 240 frequencies × 84 sources, ${name}`,
-      ours_s: median(times),
-      peer: words,
-      peer_s: median(theirs[p]),
-      ratio: median(times) / median(theirs[p]),
-    })),
-  );
-  return [...rows, ...growth(simd)];
+  return withPeer(python, "field_numpy.py", [packed(task)], async (peer) => {
+    const expected = sample(pressures(task, simd), task.positions.length, task.frequency.length);
+    const times = await medians(
+      [
+        ...kernels.map(
+          ({ kernel }) =>
+            () =>
+              timed(() => pressures(task, kernel)),
+        ),
+        ...peers.map(
+          ({ task: name }) =>
+            () =>
+              peer(name, (some) => requireSame(name, some, expected)),
+        ),
+      ],
+      5,
+      2,
+    );
+    const rows = kernels.flatMap(({ name }, k) =>
+      peers.map(({ words }, p) =>
+        beside(
+          `field, 2,000 seats × 240 frequencies × 84 sources, ${name}`,
+          times[k],
+          words,
+          times[kernels.length + p],
+        ),
+      ),
+    );
+    return [...rows, ...(await growth(simd))];
+  });
 }
 
+const pressures = ({ sources, positions, frequency }: Scene, sum: Kernel) =>
+  pressureAt(sources, positions, frequency, { sum });
+
 /** Four times the work in each direction; the exponent of growth is log₄ of the time's ratio. */
-function growth(kernel: Kernel): BenchRow[] {
+async function growth(kernel: Kernel): Promise<Row[]> {
   const base = { seats: 1000, sources: 40, frequencies: 120 };
-  const grown = (["seats", "sources", "frequencies"] as const).map((what) => ({
-    what,
-    ...base,
-    [what]: 4 * base[what],
-  }));
-  const all = [{ what: "base", ...base }, ...grown].map((size) => ({
-    ...size,
-    task: scene(size.seats, size.sources, size.frequencies),
-    times: [] as number[],
-  }));
-  for (let i = -1; i < 9; i++) {
-    for (const { task, times } of all) {
-      const { seconds } = timed(() =>
-        pressureAt(task.sources, task.positions, task.frequency, { sum: kernel }),
-      );
-      if (i >= 0) times.push(seconds);
-    }
-  }
-  const [short, ...long] = all.map(({ times }) => median(times));
-  return long.map((seconds, i) => ({
-    name: `field, four times the ${all[i + 1].what} (growth exponent ${(Math.log(seconds / short) / Math.log(4)).toFixed(2)})`,
-    ours_s: seconds,
-    peer: "four times ours at 1,000 × 40 × 120",
-    peer_s: 4 * short,
-    ratio: seconds / short / 4,
-  }));
+  const kinds = ["seats", "sources", "frequencies"] as const;
+  const sizes = [base, ...kinds.map((what) => ({ ...base, [what]: 4 * base[what] }))];
+  const ways = sizes.map(({ seats, sources, frequencies }) => {
+    const task = scene(seats, sources, frequencies);
+    return () => timed(() => pressures(task, kernel));
+  });
+  const [short, ...long] = await medians(ways, 9, 1);
+  return long.map((seconds, i) => {
+    const exponent = (Math.log(seconds / short) / Math.log(4)).toFixed(2);
+    const name = `field, four times the ${kinds[i]} (growth exponent ${exponent})`;
+    return beside(name, seconds, "four times ours at 1,000 × 40 × 120", 4 * short);
+  });
 }
 
 interface Scene {
   readonly positions: readonly { x: number; y: number; z: number }[];
   readonly sources: readonly PointSource[];
   readonly frequency: Float64Array;
-  check: number[];
 }
 
 function scene(seats: number, sources: number, frequencies: number): Scene {
@@ -127,7 +113,6 @@ function scene(seats: number, sources: number, frequencies: number): Scene {
       re: frequency.map(() => between(-1, 1)),
       im: frequency.map(() => between(-1, 1)),
     })),
-    check: [],
   };
 }
 

@@ -1,17 +1,16 @@
 """The field of point sources by numpy, on one thread. Usage: field_numpy.py FILE LENGTH; tasks on stdin.
 
 The file holds the counts of places, sources and frequencies, then places, sources, frequencies, and the sources' complex
-drives. Three ways, each with the chunk length that was its fastest: see TASKS.
+drives. Three ways, each with the chunk length that was its fastest.
 """
 
-import json
 import os
 import sys
-import time
 
 os.environ["OMP_NUM_THREADS"] = os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import numpy as np
+from peer import serve
 
 SPEED_OF_SOUND = 343.2
 data = np.fromfile(sys.argv[1])
@@ -75,10 +74,9 @@ def tangent():
     return out
 
 
-TASKS = dict(usual=usual, real_parts=real_parts, tangent=tangent)
-for line in sys.stdin:
-    start = time.perf_counter()
-    result = TASKS[line.strip()]()
-    seconds = time.perf_counter() - start
-    some = result[:: max(1, P // 7), :: max(1, F // 5)].ravel()
-    print(json.dumps(dict(seconds=seconds, figures=[*some.real, *some.imag])), flush=True)
+def some(result):
+    few = result[:: max(1, P // 7), :: max(1, F // 5)].ravel()
+    return [*few.real, *few.imag]
+
+
+serve({"usual": usual, "real_parts": real_parts, "tangent": tangent}, some)

@@ -12,18 +12,9 @@ import { searchLayouts } from "../../lib/decision/layouts/search";
 import { transferSteps } from "../../lib/decision/layouts/transfer";
 import { uniform } from "../../lib/numeric/random";
 import { readVenue, seats } from "../../lib/venue";
-import { median, startPeer, timed } from "./peer-process";
+import { withPeer } from "./peer-process";
+import { alone, beside, medians, type Row, timed } from "./rows";
 
-/** Seconds; no peer where the figure stands alone. */
-interface Row {
-  readonly name: string;
-  readonly ours_s: number;
-  readonly peer: string;
-  readonly peer_s: number | null;
-  readonly ratio: number | null;
-}
-
-const runs = 5;
 const candidates = 1000;
 
 /**
@@ -75,43 +66,30 @@ export async function bench(python: string): Promise<Row[]> {
       }),
     ),
   ].flatMap((x) => Array.from(x));
-  const peer = startPeer(python, join(__dirname, "layouts_numpy.py"), [Float64Array.from(numbers)]);
-  const ours: number[] = [];
-  const theirs: number[] = [];
-  try {
-    for (let i = -1; i < runs; i++) {
-      const { seconds, value } = timed(() => all.map((genes) => evaluator.try(genes)));
-      const answer = await peer.run("trials");
-      value.forEach((trial, k) => {
-        const off = Math.max(
-          Math.abs(trial.deviation_db - answer.figures[2 * k]),
-          Math.abs((trial.spill_db ?? 0) - answer.figures[2 * k + 1]),
-        );
-        if (!(off <= 1e-3)) throw new Error(`layout ${k}: ours and numpy's differ by ${off} dB`);
-      });
-      if (i < 0) continue;
-      ours.push(seconds);
-      theirs.push(answer.seconds);
-    }
-  } finally {
-    peer.close();
-  }
-  const whole = timed(() => searchLayouts(venue, limits, { positions, candidates: 10_000 }));
+  const trials = () => all.map((genes) => evaluator.try(genes));
+  const expected = trials();
+  const requireSame = (figures: readonly number[]) =>
+    expected.forEach((trial, k) => {
+      const off = Math.max(
+        Math.abs(trial.deviation_db - figures[2 * k]),
+        Math.abs((trial.spill_db ?? 0) - figures[2 * k + 1]),
+      );
+      if (!(off <= 1e-3)) throw new Error(`layout ${k}: ours and numpy's differ by ${off} dB`);
+    });
+  const [ours, theirs] = await withPeer(python, "layouts_numpy.py", [Float64Array.from(numbers)], (peer) =>
+    medians([() => timed(trials), () => peer("trials", requireSame)], 5, 1),
+  );
+  let tried = 0;
+  const whole = timed(
+    () => searchLayouts(venue, limits, { positions, candidates: 10_000 }),
+    (found) => {
+      tried = found.tried;
+    },
+  );
+  const words = "numpy, vectorised over seats and frequencies, and scipy.optimize";
   return [
-    {
-      name: `${candidates} layouts, ${positions.length} seats × ${columns} frequencies`,
-      ours_s: median(ours),
-      peer: "numpy, vectorised over seats and frequencies, and scipy.optimize",
-      peer_s: median(theirs),
-      ratio: median(ours) / median(theirs),
-    },
-    {
-      name: `search of ${whole.value.tried} layouts on ${positions.length} seats, ${space.units.length} places`,
-      ours_s: whole.seconds,
-      peer: "",
-      peer_s: null,
-      ratio: null,
-    },
+    beside(`${candidates} layouts, ${positions.length} seats × ${columns} frequencies`, ours, words, theirs),
+    alone(`search of ${tried} layouts on ${positions.length} seats, ${space.units.length} places`, whole),
   ];
 }
 

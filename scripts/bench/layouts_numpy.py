@@ -4,11 +4,10 @@ Sums over units for one candidate at a time over all seats and frequencies at on
 offsets, refined by Brent's method. Each line names a task and is answered with its time and the deviations found.
 """
 
-import json
 import sys
-import time
 
 import numpy as np
+from peer import serve
 from scipy.optimize import minimize_scalar
 
 flat = np.fromfile(sys.argv[1])
@@ -65,8 +64,4 @@ def trial(gene):
     return best, 10 * np.log10(spill)
 
 
-for line in sys.stdin:
-    start = time.perf_counter()
-    found = [trial(gene) for gene in genes]
-    seconds = time.perf_counter() - start
-    print(json.dumps({"seconds": seconds, "figures": [float(x) for pair in found for x in pair]}), flush=True)
+serve({"trials": lambda: [trial(gene) for gene in genes]}, lambda found: [x for pair in found for x in pair])

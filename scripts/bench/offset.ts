@@ -2,7 +2,6 @@
  * The level offset, and offset with polarity and delay, beside the same searches in vectorised numpy with scipy.optimize: 2,000 seats and
  * 80 frequencies from 20 to 2,500 Hz, double precision, one thread each, the same data and the same grids.
  */
-import { join } from "node:path";
 import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
 import { searchTogether } from "../../lib/decision/alignment/joint";
@@ -11,11 +10,10 @@ import { bandWeights, coveredThirdOctaves, span } from "../../lib/decision/balan
 import { bestOnCurve, costCurve } from "../../lib/decision/offset/cost-curve";
 import { criteria } from "../../lib/decision/offset/criterion";
 import type { Survey } from "../../lib/survey/survey";
-import { median, type PeerProcess, startPeer, timed } from "./peer-process";
-import type { BenchRow } from "./transfer-function";
+import { withPeer } from "./peer-process";
+import { beside, medians, type Row, timed } from "./rows";
 
 const seats = 2000;
-const runs = 15;
 const frequency = logGrid(20, 2500, 80);
 
 /**
@@ -24,21 +22,30 @@ const frequency = logGrid(20, 2500, 80);
  * @param python  interpreter with numpy
  * @throws Error when the two do not find the same offsets
  */
-export async function bench(python: string): Promise<BenchRow[]> {
+export async function bench(python: string): Promise<Row[]> {
   const survey = inventedSurvey();
-  const peer = startPeer(python, join(__dirname, "offset_numpy.py"), packed(survey));
-  try {
-    return [
-      await compare(peer, "offset", "level offset, three criteria, 2,000 seats × 80 frequencies", () =>
-        offsets(survey),
-      ),
-      await compare(peer, "joint", "offset × polarity × delay, 2,000 seats × 80 frequencies", () =>
-        together(survey),
-      ),
-    ];
-  } finally {
-    peer.close();
-  }
+  const searches = [
+    { task: "offset", name: "level offset, three criteria", search: offsets },
+    { task: "joint", name: "offset × polarity × delay", search: together },
+  ];
+  return withPeer(python, "offset_numpy.py", packed(survey), async (peer) => {
+    const rows: Row[] = [];
+    for (const { task, name, search } of searches) {
+      const expected = search(survey);
+      const theirs = () => peer(task, (costs) => requireSame(expected, costs, name));
+      const [a, b] = await medians([() => timed(() => search(survey)), theirs], 15, 15);
+      const words = "numpy, vectorised over seats, and scipy.optimize";
+      rows.push(beside(`${name}, 2,000 seats × 80 frequencies`, a, words, b));
+    }
+    return rows;
+  });
+}
+
+function requireSame(ours: readonly number[], theirs: readonly number[], name: string): void {
+  ours.forEach((cost, k) => {
+    if (!(Math.abs(cost - theirs[k]) <= 1e-3))
+      throw new Error(`${name}: ours costs ${cost} dB, numpy's ${theirs[k]} dB`);
+  });
 }
 
 function offsets(survey: Survey): number[] {
@@ -50,38 +57,6 @@ function offsets(survey: Survey): number[] {
 
 function together(survey: Survey): number[] {
   return [searchTogether(survey, { delays: [-0.02, 0.02] })[0].cost_db];
-}
-
-async function compare(
-  peer: PeerProcess,
-  task: string,
-  name: string,
-  run: () => number[],
-): Promise<BenchRow> {
-  const ours: number[] = [];
-  const theirs: number[] = [];
-  // The first rounds warm both up.
-  for (let i = -15; i < runs; i++) {
-    const { seconds, value } = timed(run);
-    const answer = await peer.run(task);
-    value.forEach((cost, k) => {
-      if (!(Math.abs(cost - answer.figures[k]) <= 1e-3)) {
-        throw new Error(`${name}: ours costs ${cost} dB, numpy's ${answer.figures[k]} dB`);
-      }
-    });
-    if (i < 0) continue;
-    ours.push(seconds);
-    theirs.push(answer.seconds);
-  }
-  const ours_s = median(ours);
-  const peer_s = median(theirs);
-  return {
-    name,
-    ours_s,
-    peer: "numpy, vectorised over seats, and scipy.optimize",
-    peer_s,
-    ratio: ours_s / peer_s,
-  };
 }
 
 /**

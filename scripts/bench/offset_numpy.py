@@ -3,11 +3,10 @@
 Reads a task per line ("offset" or "joint") and answers with the time it took and the least costs found.
 """
 
-import json
 import sys
-import time
 
 import numpy as np
+from peer import serve
 from scipy.optimize import minimize_scalar
 
 GOLDEN = (np.sqrt(5) - 1) / 2
@@ -169,8 +168,4 @@ def task_joint():
     return [min(fine)[0]]
 
 
-for line in sys.stdin:
-    start = time.perf_counter()
-    result = {"offset": task_offset, "joint": task_joint}[line.strip()]()
-    seconds = time.perf_counter() - start
-    print(json.dumps({"seconds": seconds, "figures": [float(x) for x in result]}), flush=True)
+serve({"offset": task_offset, "joint": task_joint})

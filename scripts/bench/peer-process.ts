@@ -7,48 +7,41 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
 
-export interface PeerProcess {
-  /** Runs a task: seconds it took, and a few figures of its result. */
-  run(task: string): Promise<{ readonly seconds: number; readonly figures: readonly number[] }>;
-  close(): void;
-}
+/** Runs a task: the seconds it took. A few figures of its result are looked at outside of them. */
+export type Peer = (task: string, look: (figures: readonly number[]) => void) => Promise<number>;
 
 /**
- * Starts a script with doubles on file; it answers each line (a task) with a line of JSON.
+ * Starts a script with doubles on file; it answers each line (a task) with a line of JSON (`peer.py`).
  *
  * @param python  interpreter
- * @param script  path of the Python script; its first argument is the file of doubles, the second the row length
+ * @param script  Python script beside this file; its first argument is the file of doubles, the second the row length
  * @param rows  channels of one length
+ * @param use  what to do with it; it ends thereafter
  */
-export function startPeer(python: string, script: string, rows: readonly Float64Array[]): PeerProcess {
+export async function withPeer<T>(
+  python: string,
+  script: string,
+  rows: readonly Float64Array[],
+  use: (peer: Peer) => Promise<T>,
+): Promise<T> {
   const folder = mkdtempSync(join(tmpdir(), "bench-"));
   const file = join(folder, "rows.f64");
   writeFileSync(file, Buffer.concat(rows.map((r) => Buffer.from(r.buffer, r.byteOffset, r.byteLength))));
-  const child = spawn(python, [script, file, String(rows[0].length)], { stdio: ["pipe", "pipe", "inherit"] });
+  const args = [join(__dirname, script), file, String(rows[0].length)];
+  const child = spawn(python, args, { stdio: ["pipe", "pipe", "inherit"] });
   const lines = createInterface({ input: child.stdout })[Symbol.asyncIterator]();
-  return {
-    async run(task) {
+  try {
+    return await use(async (task, look) => {
       child.stdin.write(`${task}\n`);
       const { value, done } = await lines.next();
       if (done) throw new Error(`${script} ended without an answer to "${task}"`);
-      return JSON.parse(value);
-    },
-    close() {
-      child.stdin.end();
-      child.kill();
-      rmSync(folder, { recursive: true, force: true });
-    },
-  };
-}
-
-/** Seconds of one call and its result. */
-export function timed<T>(work: () => T): { seconds: number; value: T } {
-  const start = performance.now();
-  const value = work();
-  return { seconds: (performance.now() - start) / 1000, value };
-}
-
-export function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1];
+      const { seconds, figures } = JSON.parse(value);
+      look(figures);
+      return seconds;
+    });
+  } finally {
+    child.stdin.end();
+    child.kill();
+    rmSync(folder, { recursive: true, force: true });
+  }
 }

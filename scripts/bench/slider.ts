@@ -13,12 +13,11 @@ import { panel } from "../../lib/lesson/panels";
 import { kinds } from "../../lib/lesson/panels/kinds";
 import { readVenue } from "../../lib/venue/file/read";
 import { findBrowser } from "../study/print";
-import { median } from "./peer-process";
-import type { BenchRow } from "./transfer-function";
+import { alone, median, type Row } from "./rows";
 
 const steps = 60;
 
-export async function bench(): Promise<BenchRow[]> {
+export async function bench(): Promise<Row[]> {
   const folder = mkdtempSync(path.join(tmpdir(), "slider-"));
   const executablePath = findBrowser();
   if (!executablePath) {
@@ -75,7 +74,7 @@ async function drag(page: Page): Promise<{ whole: number; work: number; rest: nu
     window.requestAnimationFrame = (run) => frame((time) => timed("frame", () => run(time)));
     window.setTimeout = ((run: () => void, ms?: number) =>
       later(() => timed("rest", run), ms)) as typeof window.setTimeout;
-    const themed = () =>
+    const painted = () =>
       new Promise<number>((done) => {
         frame(() => {
           const { port1, port2 } = new MessageChannel();
@@ -91,7 +90,7 @@ async function drag(page: Page): Promise<{ whole: number; work: number; rest: nu
       busy.frame = 0;
       const start = performance.now();
       slider.dispatchEvent(new Event("input"));
-      whole.push((await themed()) - start);
+      whole.push((await painted()) - start);
       work.push(busy.frame);
     }
     const rest: number[] = [];
@@ -106,11 +105,3 @@ async function drag(page: Page): Promise<{ whole: number; work: number; rest: nu
   }, steps);
   return { whole: median(whole) / 1000, work: median(work) / 1000, rest: median(rest) / 1000 };
 }
-
-const alone = (name: string, ours_s: number): BenchRow => ({
-  name,
-  ours_s,
-  peer: "",
-  peer_s: null,
-  ratio: null,
-});

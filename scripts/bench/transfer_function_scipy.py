@@ -1,11 +1,10 @@
 """Transfer functions by scipy.signal, and by hand-batched FFTs. Usage: transfer_function_scipy.py FILE ROW_LENGTH; tasks on stdin."""
 
-import json
 import sys
-import time
 
 import numpy as np
 import scipy.fft
+from peer import serve
 from scipy import signal
 
 rows = np.fromfile(sys.argv[1]).reshape(-1, int(sys.argv[2]))
@@ -41,14 +40,11 @@ def in_batches(fft, batch):
     return [(h, abs(c) ** 2 / sxx / p) for h, c, p in zip(sxy / sxx, sxy, syy)]
 
 
-tasks = dict(
-    signal=by_signal,
-    numpy=lambda: in_batches(np.fft, 8),
-    scipy=lambda: in_batches(scipy.fft, 8),
+def bin_1000(result):
+    return [v for h, c in result for v in (h[1000].real, h[1000].imag, c[1000])]
+
+
+serve(
+    {"signal": by_signal, "numpy": lambda: in_batches(np.fft, 8), "scipy": lambda: in_batches(scipy.fft, 8)},
+    bin_1000,
 )
-for line in sys.stdin:
-    start = time.perf_counter()
-    result = tasks[line.strip()]()
-    seconds = time.perf_counter() - start
-    figures = [float(v) for h, c in result for v in (h[1000].real, h[1000].imag, c[1000])]
-    print(json.dumps(dict(seconds=seconds, figures=figures)), flush=True)

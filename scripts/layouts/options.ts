@@ -1,23 +1,7 @@
-/** The command line of `npm run layouts`. */
-import { parseArgs } from "node:util";
+import { readOptions } from "../setup/options.mjs";
 import { limitsExample } from "./limits-file";
 
-export const help = `npm run layouts -- VENUE [LIMITS] [--candidates N] [--seats N] [--seed N] [--out FILE]
-
-  VENUE           a venue file (try data/venues/harbour-theatre.json)
-  LIMITS          a JSON file that says what may be put up and where; left out, the subs may stand
-                  anywhere across the room where the venue's own stand now, left and right alike
-  --candidates N  how many layouts to try (default 10000)
-  --seats N       about how many seats to judge them at (default 500)
-  --seed N        the same seed finds the same layouts (default 1)
-  --out FILE      where the result goes (default results/NAME OF THE VENUE FILE-layouts.json)
-
-Ctrl-C ends the search and keeps the best so far.
-
-A whole file of limits:
-${limitsExample}`;
-
-export interface Call {
+export interface LayoutsCall {
   readonly venue: string;
   readonly limits?: string;
   readonly candidates: number;
@@ -26,43 +10,35 @@ export interface Call {
   readonly out?: string;
 }
 
-/**
- * @param args  what stands after the command
- * @returns the call, or the sentence that says what is wrong with it; the help where that was asked for
- */
-export function readCall(args: readonly string[]): Call | string {
-  try {
-    const { values, positionals } = parseArgs({
-      args: [...args],
-      allowPositionals: true,
-      options: {
-        candidates: { type: "string", default: "10000" },
-        seats: { type: "string", default: "500" },
-        seed: { type: "string", default: "1" },
-        out: { type: "string" },
-        help: { type: "boolean", short: "h" },
+/** What `npm run layouts` takes; nothing where only help was wanted. */
+export function readLayoutsOptions(args: readonly string[]): LayoutsCall | undefined {
+  const number = (says: string, whole: readonly [number, number], usual: number) => ({
+    value: "N",
+    says: `${says} (default ${usual})`,
+    whole,
+    usual,
+  });
+  const read = readOptions(args, {
+    call: "npm run layouts",
+    words: [
+      { name: "VENUE", needed: true, says: "a venue file (try data/venues/harbour-theatre.json)" },
+      {
+        name: "LIMITS",
+        says: "a JSON file that says what may be put up and where; left out, the subs may stand\nanywhere across the room where the venue's own stand now, left and right alike",
       },
-    });
-    if (values.help) return help;
-    if (positionals.length < 1 || positionals.length > 2) {
-      return `expected a venue file and perhaps one of limits, got ${positionals.length} files\n\n${help}`;
-    }
-    const whole = (name: "candidates" | "seats" | "seed", from: number, to: number): number => {
-      const value = Number(values[name]);
-      if (!(values[name].trim() && Number.isInteger(value) && value >= from && value <= to)) {
-        throw new Error(`--${name} is ${values[name]}, expected a whole number from ${from} to ${to}`);
-      }
-      return value;
-    };
-    return {
-      venue: positionals[0],
-      ...(positionals[1] !== undefined && { limits: positionals[1] }),
-      candidates: whole("candidates", 1, 1e6),
-      seats: whole("seats", 10, 5000),
-      seed: whole("seed", 0, 2 ** 31 - 1),
-      ...(values.out !== undefined && { out: values.out }),
-    };
-  } catch (error) {
-    return `${(error as Error).message}\n\n${help}`;
-  }
+    ],
+    options: {
+      candidates: number("how many layouts to try", [1, 1e6], 10_000),
+      seats: number("about how many seats to judge them at", [10, 5000], 500),
+      seed: number("the same seed finds the same layouts", [0, 2 ** 31 - 1], 1),
+      out: {
+        value: "FILE",
+        says: "where the result goes (default results/NAME OF THE VENUE FILE-layouts.json)",
+      },
+    },
+    more: `Ctrl-C ends the search and keeps the best so far.\n\nA whole file of limits:\n${limitsExample}`,
+  });
+  if (!read) return undefined;
+  const { candidates, seats, seed, out } = read.values;
+  return { venue: read.words[0], limits: read.words[1], candidates, seats, seed, out };
 }

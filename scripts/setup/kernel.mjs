@@ -1,9 +1,8 @@
 // @ts-check
 /** The TypeScript kernel, made known to this repository's JupyterLab alone. */
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdirSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { inRoot } from "./places.mjs";
-import { courseEnvironment } from "./python-env.mjs";
 
 /** Name of the kernel in every notebook's metadata. */
 export const kernelName = "tslab";
@@ -17,25 +16,15 @@ export const kernelCommand = [
   "{connection_file}",
 ];
 
-/** Registers the kernel inside the virtual environment, again where Node.js or the repository has moved. */
-export function ensureKernel() {
-  const file = path.join(courseEnvironment.folder, "share", "jupyter", "kernels", kernelName, "kernel.json");
-  const spec = {
-    argv: kernelCommand,
-    display_name: "TypeScript",
-    language: "typescript",
-  };
-  const text = `${JSON.stringify(spec, null, 2)}\n`;
-  if (readOrNothing(file) === text) return;
-  mkdirSync(path.dirname(file), { recursive: true });
-  writeFileSync(file, text);
-}
-
-/** @param {string} file */
-function readOrNothing(file) {
-  try {
-    return readFileSync(file, "utf8");
-  } catch {
-    return undefined;
-  }
+/**
+ * Registers the kernel inside a virtual environment; at each start, for Node.js or the repository may have moved.
+ *
+ * @param {string} environment  its folder
+ * @param {readonly string[]} [argv]  command line, where it is not the usual one
+ */
+export function writeKernel(environment, argv = kernelCommand) {
+  const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
+  mkdirSync(folder, { recursive: true });
+  const spec = { argv, display_name: "TypeScript", language: "typescript" };
+  writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
 }

@@ -8,6 +8,13 @@ export const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "
 /** @param {...string} parts  path below the repository's root */
 export const inRoot = (...parts) => path.join(root, ...parts);
 
+/**
+ * A path that the user gave: from where they stand, which npm changes to the repository's root.
+ *
+ * @param {string} file
+ */
+export const fromUser = (file) => path.resolve(process.env.INIT_CWD ?? process.cwd(), file);
+
 export const isWindows = process.platform === "win32";
 
 /**

@@ -3,6 +3,7 @@
 import { spawnSync } from "node:child_process";
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
+import { pathToFileURL } from "node:url";
 import { inRoot } from "./places.mjs";
 import { SetupError } from "./setup-error.mjs";
 import { hashOf, isStamped, writeStamp } from "./stamp.mjs";
@@ -58,6 +59,7 @@ const external = [
   "ts-json-schema-generator",
   "typescript",
   "wabt",
+  "zeromq",
 ];
 
 /** @param {readonly string[]} files */
@@ -71,8 +73,11 @@ const hashOfFiles = (files) => hashOf(...files.flatMap((file) => [file, readFile
 const ownPlace = {
   name: "own-place",
   setup({ onLoad }) {
-    onLoad({ filter: /\.ts$/ }, ({ path: file }) => {
-      const source = readFileSync(file, "utf8");
+    onLoad({ filter: /\.(ts|mjs)$/ }, ({ path: file }) => {
+      const source = readFileSync(file, "utf8").replaceAll(
+        "import.meta.url",
+        JSON.stringify(pathToFileURL(file).href),
+      );
       const place = `const __dirname = ${JSON.stringify(path.dirname(file))};`;
       return { contents: source.includes("__dirname") ? `${place}${source}` : source, loader: "ts" };
     });
@@ -89,8 +94,6 @@ const ownPlace = {
 export async function runTypeScript(file, args) {
   const program = await bundle(file);
   const cwd = process.env.INIT_CWD ?? process.cwd();
+  const flags = [...process.execArgv, "--enable-source-maps"];
   return spawnSync(process.execPath, [...flags, program, ...args], { cwd, stdio: "inherit" }).status ?? 1;
 }
-
-/** Models leave many small objects behind, all short-lived: with megabytes for them the collector comes seldom. */
-const flags = ["--enable-source-maps", "--min-semi-space-size=32", "--max-semi-space-size=32"];

@@ -5,13 +5,15 @@ export class SetupError extends Error {}
 /**
  * Runs a command's main function; a failure that the user can mend is told in words, without a stack.
  *
- * @param {() => Promise<number | void>} main  returns the exit code, nothing means 0
+ * @param {() => number | void | Promise<number | void>} main  returns the exit code, nothing means 0
+ * @param {(error: Error) => boolean} [canMend]  which other errors tell the user all there is
  */
-export async function runCommand(main) {
+export async function runCommand(main, canMend = () => false) {
   try {
     process.exitCode = (await main()) ?? 0;
   } catch (error) {
-    const words = error instanceof SetupError ? error.message : ofSystem(error);
+    const told = error instanceof SetupError || (error instanceof Error && canMend(error));
+    const words = told ? error.message : ofSystem(error);
     if (words === undefined) throw error;
     console.error(`\n${words}`);
     process.exitCode = 1;

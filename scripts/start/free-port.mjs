@@ -8,7 +8,7 @@ const tries = 50;
 /**
  * A port on which nothing listens on this computer.
  *
- * @param {number | undefined} wanted  the user's choice: taken as it is or refused, never exchanged
+ * @param {number} [wanted]  the user's choice: taken as it is or refused, never exchanged
  * @param {number} [from]  where to look without a choice
  */
 export async function freePort(wanted, from = usual) {

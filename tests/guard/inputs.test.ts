@@ -9,7 +9,6 @@ import vm from "node:vm";
 import fc from "fast-check";
 import { beforeAll, describe, expect, it } from "vitest";
 import type * as Library from "../../lib";
-// @ts-expect-error  set-up is plain JavaScript: it runs before anything is built
 import { ensureLibrary } from "../../scripts/setup/library.mjs";
 import { goodCalls } from "./calls";
 

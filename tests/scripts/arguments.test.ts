@@ -9,20 +9,14 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { readBenchOptions } from "../../scripts/bench/options.mjs";
-// @ts-expect-error  as above
-import { readBookOptions } from "../../scripts/book/options.mjs";
-// @ts-expect-error  as above
-import { readGradeOptions } from "../../scripts/class/marking/options.mjs";
-// @ts-expect-error  as above
+import { readBenchOptions } from "../../scripts/bench/options";
+import { readBookOptions } from "../../scripts/book/options";
+import { readGradeOptions } from "../../scripts/class/marking/options";
 import { readClassOptions } from "../../scripts/class/server/options.mjs";
-import { readCall as readLayouts } from "../../scripts/layouts/options";
-// @ts-expect-error  as above
-import { readCourseOptions } from "../../scripts/notebook/options.mjs";
-// @ts-expect-error  as above
-import { readOptions as readStart } from "../../scripts/start/options.mjs";
-import { readCall as readStudy } from "../../scripts/study/options";
+import { readLayoutsOptions } from "../../scripts/layouts/options";
+import { readCourseOptions } from "../../scripts/notebook/options";
+import { readStartOptions } from "../../scripts/start/options.mjs";
+import { readStudyOptions } from "../../scripts/study/options";
 
 /** For each of the eight commands. */
 const RUNS = Math.ceil(Number(process.env.EVENGROUND_CASES ?? 4000) / 4);
@@ -51,7 +45,7 @@ const commands: {
   };
 } = {
   start: {
-    read: readStart,
+    read: readStartOptions,
     knows: ["--no-browser", "--port", "--work", "9000"],
     holds: {
       browser: flag,
@@ -97,12 +91,12 @@ const commands: {
     holds: { command: text, folder: text, exchange: text },
   },
   study: {
-    read: readStudy,
+    read: readStudyOptions,
     knows: ["data/shows/harbour-theatre", "--seats", "--out", "--pdf", "500"],
     holds: { show: (value) => typeof value === "string", seats: whole(10, 20000), pdf: flag },
   },
   layouts: {
-    read: readLayouts,
+    read: readLayoutsOptions,
     knows: ["data/venues/harbour-theatre.json", "--seats", "--seed", "--candidates", "--out", "500"],
     holds: {
       venue: (value) => typeof value === "string",

@@ -1,22 +1,25 @@
 import { describe, expect, it } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs in the page
 import { lineWith } from "../../scripts/book/browser/line-with.js";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { renderLesson } from "../../scripts/book/lesson.mjs";
-// @ts-expect-error  as above
-import { renderPage } from "../../scripts/book/page.mjs";
-// @ts-expect-error  as above
-import { passagesOf } from "../../scripts/book/passages.mjs";
+import { renderLesson } from "../../scripts/book/lesson";
+import { renderPage } from "../../scripts/book/page";
+import { passagesOf } from "../../scripts/book/passages";
+import type { Cell, Output } from "../../scripts/notebook/format";
 
-const text = (source: string, more = {}) => ({ cell_type: "markdown", source, metadata: {}, ...more });
-const code = (source: string, outputs: unknown[] = []) => ({
+const text = (source: string, more = {}) => ({
+  cell_type: "markdown",
+  source,
+  metadata: {},
+  outputs: [],
+  ...more,
+});
+const code = (source: string, outputs: Output[] = []) => ({
   cell_type: "code",
   source,
   outputs,
   metadata: {},
 });
 const link = (target: string) => target.replace(/\.ipynb/, ".html");
-const lesson = (...cells: unknown[]) => renderLesson({ cells: [text("# Title"), ...cells] }, { link });
+const lesson = (...cells: Cell[]) => renderLesson({ cells: [text("# Title"), ...cells] }, link);
 
 describe("a page of the book", () => {
   it("typesets formulas within a line and on lines of their own", () => {
@@ -64,8 +67,8 @@ describe("a page of the book", () => {
       ]),
     );
     expect(html).not.toMatch(/<(b|i|u)>/);
-    expect(html).toContain("&lt;u&gt;red");
-    expect(html.replace(/<[^>]+>/g, "")).toContain("const a = &quot;&lt;b&gt;&quot;; // &lt;i&gt;");
+    expect(html).toContain("&#60;u&#62;red");
+    expect(html.replace(/<[^>]+>/g, "")).toContain("const a = &#34;&#60;b&#62;&#34;; // &#60;i&#62;");
   });
 
   it("shows of each output the richest kind, and errors as errors", () => {
@@ -90,7 +93,7 @@ describe("a page of the book", () => {
   });
 
   it("needs a title", () => {
-    expect(() => renderLesson({ cells: [text("no title")] }, { link })).toThrow(/title/);
+    expect(() => renderLesson({ cells: [text("no title")] }, link)).toThrow(/title/);
   });
 
   it("knows its neighbours and marks itself in the list", () => {
@@ -105,9 +108,9 @@ describe("a page of the book", () => {
 });
 
 describe("what can be searched", () => {
-  const passages = (...cells: unknown[]) => {
+  const passages = (...cells: Cell[]) => {
     const notebook = { cells: [text("# Title"), ...cells] };
-    return passagesOf(notebook, renderLesson(notebook, { link }).headings);
+    return passagesOf(notebook, renderLesson(notebook, link).headings);
   };
 
   it("is each part under its heading's address, prose and code apart, in words as they are read", () => {
@@ -137,10 +140,10 @@ describe("what can be searched", () => {
 
   it("is shown as the line around the word, marked wherever it stands whole", () => {
     const long = `${"before ".repeat(30)}the notch, and a NOTCH but no notches ${"after ".repeat(30)}`;
-    const pieces = lineWith(["notch"], long);
-    const marked = pieces.filter((one: { isMatch: boolean }) => one.isMatch);
-    expect(marked.map((one: { piece: string }) => one.piece)).toEqual(["notch", "NOTCH"]);
-    const line = pieces.map((one: { piece: string }) => one.piece).join("");
+    const pieces = lineWith(["notch"], long) ?? [];
+    const marked = pieces.filter(({ isMatch }) => isMatch);
+    expect(marked.map(({ piece }) => piece)).toEqual(["notch", "NOTCH"]);
+    const line = pieces.map(({ piece }) => piece).join("");
     expect(line).toMatch(/^… before .*the notch, and a NOTCH but no notches after.* …$/);
     expect(line.length).toBeLessThan(200);
     expect(lineWith(["wall"], long)).toBeUndefined();

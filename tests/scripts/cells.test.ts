@@ -2,12 +2,10 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { executeNotebook } from "../../scripts/notebook/execute.mjs";
-// @ts-expect-error  as above
+import { executeNotebook } from "../../scripts/notebook/execute";
+import { joined } from "../../scripts/notebook/format";
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
 
-// @ts-expect-error  as above
 import { linkModules } from "../../scripts/work/folder.mjs";
 
 let folder: string;
@@ -37,9 +35,7 @@ async function printIn(folder: string, cells: readonly string[]): Promise<string
   };
   const ran = await executeNotebook(notebook, { argv: kernelCommand, folder });
   expect(ran.failure).toBeUndefined();
-  return ran.notebook.cells.map((cell: { outputs: { text: string }[] }) =>
-    cell.outputs.map((output) => output.text).join(""),
-  );
+  return ran.notebook.cells.map((cell) => cell.outputs.map((output) => joined(output.text)).join(""));
 }
 
 describe("a cell", () => {

@@ -5,13 +5,10 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import { setTimeout } from "node:timers/promises";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { executeNotebook } from "../../scripts/notebook/execute.mjs";
-// @ts-expect-error  as above
-import { startKernel } from "../../scripts/notebook/kernel.mjs";
-// @ts-expect-error  as above
+import { executeNotebook } from "../../scripts/notebook/execute";
+import { type Cell, joined } from "../../scripts/notebook/format";
+import { startKernel } from "../../scripts/notebook/kernel";
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
-// @ts-expect-error  as above
 import { linkModules } from "../../scripts/work/folder.mjs";
 
 let folder: string;
@@ -21,16 +18,16 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const text = { cell_type: "markdown", metadata: {}, source: "# Title" };
+const text = { cell_type: "markdown", metadata: {}, source: "# Title", outputs: [] };
 const code = (source: string, tags: string[] = []) => ({
   cell_type: "code",
   metadata: { tags },
   source,
   outputs: [],
 });
-const runAll = (...cells: unknown[]) =>
+const runAll = (...cells: Cell[]) =>
   executeNotebook({ cells: [text, ...cells] }, { argv: kernelCommand, folder });
-const said = (cell: { outputs: { text: string }[] }) => cell.outputs.map((output) => output.text).join("");
+const said = (cell: Cell) => cell.outputs.map((output) => joined(output.text)).join("");
 
 describe("a notebook, run in the real kernel", () => {
   it("imports the library by its name from a folder outside the repository, types checked", async () => {
@@ -39,8 +36,8 @@ describe("a notebook, run in the real kernel", () => {
       code('toDecibel("100");'),
     );
     expect(said(notebook.cells[1])).toBe("20\n");
-    expect(failure.cell).toBe(3);
-    expect(failure.message).toContain("'string' is not assignable to parameter of type 'number'");
+    expect(failure?.cell).toBe(3);
+    expect(failure?.message).toContain("'string' is not assignable to parameter of type 'number'");
   });
 
   it("stops at the first cell that fails, and names the cell and its message", async () => {
@@ -61,7 +58,7 @@ describe("a notebook, run in the real kernel", () => {
     );
     expect(said(notebook.cells[1])).toBe("Error: as told\n");
     expect(said(notebook.cells[2])).toBe("went on\n");
-    expect(failure.cell).toBe(4);
+    expect(failure?.cell).toBe(4);
   });
 
   it("keeps only the last state of a display that was updated", async () => {

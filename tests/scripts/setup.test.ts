@@ -3,15 +3,10 @@ import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { differences } from "../../scripts/reference/differences.mjs";
-// @ts-expect-error  as above
+import { differences } from "../../scripts/reference/differences";
 import { ensurePython, NoPython } from "../../scripts/setup/python-env.mjs";
-// @ts-expect-error  as above
 import { freePort } from "../../scripts/start/free-port.mjs";
-// @ts-expect-error  as above
-import { readOptions } from "../../scripts/start/options.mjs";
-// @ts-expect-error  as above
+import { readStartOptions } from "../../scripts/start/options.mjs";
 import { linkModules, workFolder } from "../../scripts/work/folder.mjs";
 
 let position: string;
@@ -65,12 +60,12 @@ describe("the options of npm start", () => {
     [["--colour"], /--colour/],
     [["extra"], /extra/],
   ])("%j is refused", (args, message) => {
-    expect(() => readOptions(args)).toThrow(message);
+    expect(() => readStartOptions(args)).toThrow(message);
   });
 
   it("are few", () => {
-    expect(readOptions([])).toEqual({ browser: true, port: undefined, work: undefined });
-    expect(readOptions(["--no-browser", "--port", "9000", "--work", "my work"])).toEqual({
+    expect(readStartOptions([])).toEqual({ browser: true, port: undefined, work: undefined });
+    expect(readStartOptions(["--no-browser", "--port", "9000", "--work", "my work"])).toEqual({
       browser: false,
       port: 9000,
       work: "my work",

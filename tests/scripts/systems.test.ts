@@ -3,24 +3,16 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync 
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { executeNotebook } from "../../scripts/notebook/execute.mjs";
-// @ts-expect-error  as above
+import { executeNotebook } from "../../scripts/notebook/execute";
+import { joined } from "../../scripts/notebook/format";
 import { candidates, findPython } from "../../scripts/setup/find-python.mjs";
-// @ts-expect-error  as above
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
-// @ts-expect-error  as above
 import { linkFolder } from "../../scripts/setup/links.mjs";
-// @ts-expect-error  as above
 import { requireNode } from "../../scripts/setup/node-version.mjs";
-// @ts-expect-error  as above
 import { npmCommand } from "../../scripts/setup/npm-command.mjs";
-// @ts-expect-error  as above
 import { tooDeep } from "../../scripts/setup/path-length.mjs";
-// @ts-expect-error  as above
 import { ofSystem } from "../../scripts/setup/setup-error.mjs";
 import { browserFiles } from "../../scripts/study/browsers";
-// @ts-expect-error  as above
 import { linkModules } from "../../scripts/work/folder.mjs";
 
 const { patiently } = require("../../scripts/setup/patient-files.cjs");
@@ -59,7 +51,7 @@ describe("the search for Python", () => {
       home: platform === "win32" ? "C:\\Users\\kim" : "/home/kim",
       names: () => [],
       exists: () => false,
-      run: async (command: string, args: string[]) => {
+      run: async (command: string, args: readonly string[]) => {
         const words = [command, ...args.slice(0, args.indexOf("-c") < 0 ? 9 : args.indexOf("-c"))].join(" ");
         asked.push(words);
         return answers[words] ?? nowhere;
@@ -298,9 +290,7 @@ describe("a work folder on a disk without links", () => {
       outputs: [],
     }));
     const ran = await executeNotebook({ cells }, { argv: kernelCommand, folder: place });
-    const said = ran.notebook.cells.map(({ outputs }: { outputs: { text: string }[] }) =>
-      outputs.map(({ text }) => text).join(""),
-    );
+    const said = ran.notebook.cells.map(({ outputs }) => outputs.map(({ text }) => joined(text)).join(""));
     expect(said[0]).toBe("true 200 cm\n");
     expect(said[1]).toContain("noSuchName");
     expect(existsSync(path.join(place, "node_modules", "mine"))).toBe(true);

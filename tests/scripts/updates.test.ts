@@ -17,9 +17,7 @@ import {
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-// @ts-expect-error  set-up is plain JavaScript: it runs before anything is installed
 import { handOut } from "../../scripts/work/hand-out.mjs";
-// @ts-expect-error  as above
 import { notebooksIn } from "../../scripts/work/lessons.mjs";
 import earlierRecords from "./earlier-records.json";
 
@@ -91,14 +89,14 @@ describe.runIf(earlierStates().length > 1)("a work folder of an earlier state", 
     const told = handOut(lessons, work);
     for (const [name, bytes] of mine)
       expect(readFileSync(path.join(work, name)).equals(bytes), name).toBe(true);
-    for (const name of notebooksIn(lessons) as string[]) {
+    for (const name of notebooksIn(lessons)) {
       const newest = readFileSync(path.join(lessons, name));
-      const offered = told.beside.find((one: { lesson: string }) => one.lesson === name)?.newVersion;
+      const offered = told.beside.find((one) => one.lesson === name)?.newVersion;
       const differsFromTheirs =
         !existsSync(path.join(originals, name)) || !readFileSync(path.join(originals, name)).equals(newest);
       if (!mine.has(name)) expect(readFileSync(path.join(work, name)).equals(newest), name).toBe(true);
       else if (differsFromTheirs)
-        expect(readFileSync(path.join(work, offered)).equals(newest), name).toBe(true);
+        expect(readFileSync(path.join(work, offered ?? "")).equals(newest), name).toBe(true);
       else expect(offered, name).toBeUndefined();
     }
     expect(handOut(lessons, work)).toEqual({ added: [], renewed: [], beside: [] });

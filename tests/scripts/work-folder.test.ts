@@ -11,7 +11,6 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import fc from "fast-check";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-// @ts-expect-error  set-up is plain JavaScript: it runs before anything is installed
 import { handOut } from "../../scripts/work/hand-out.mjs";
 
 let position: string;

@@ -11,10 +11,9 @@ import { table } from "../../lib/lesson/output/table";
 import { panel } from "../../lib/lesson/panels";
 import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";
 import { readShow, runStudy, studyResult } from "../../lib/study";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
-import { renderLesson } from "../../scripts/book/lesson.mjs";
-// @ts-expect-error  as above
-import { renderPage } from "../../scripts/book/page.mjs";
+import { renderLesson } from "../../scripts/book/lesson";
+import { renderPage } from "../../scripts/book/page";
+import type { Cell } from "../../scripts/notebook/format";
 import { drawAll, openBrowser } from "../browser/chromium";
 import { injections } from "./injections";
 import { smallShow, writeSmallShow } from "./small-show";
@@ -161,12 +160,11 @@ describe("what a cell said", () => {
 
 /** A page of the book that says one thing wherever a notebook can say something. */
 function bookPage(said: string, i: number): string {
-  const cells = [
-    { cell_type: "markdown", source: `# Lesson ${i} begins`, metadata: {} },
+  const cells: Cell[] = [
+    { cell_type: "markdown", source: `# Lesson ${i} begins`, outputs: [] },
     {
       cell_type: "code",
       source: `console.log(${JSON.stringify(said)}) // ${said}`,
-      metadata: {},
       outputs: [
         { output_type: "stream", name: "stdout", text: said },
         { output_type: "stream", name: "stderr", text: [said, said] },
@@ -179,7 +177,7 @@ function bookPage(said: string, i: number): string {
       ],
     },
   ];
-  const lesson = renderLesson({ cells }, { link: (target: string) => target });
+  const lesson = renderLesson({ cells }, (target) => target);
   const contents = [
     { title: said, file: "lesson.html" },
     { title: said, file: "next.html" },

@@ -2,7 +2,6 @@
 import { readFileSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, it } from "vitest";
-// @ts-expect-error  plain JavaScript, as it runs before anything is built
 import { jupyterOptions } from "../../scripts/start/jupyter-options.mjs";
 
 const options: string[] = jupyterOptions({ folder: "/tmp/work", page: "/lab", port: 8899, browser: false });

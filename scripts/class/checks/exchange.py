@@ -25,7 +25,7 @@ NOTEBOOK = f"{NAME}/{NAME}.ipynb"
 
 def grade(given, *words):
     places = ["--folder", given.grading, "--exchange", os.path.join(given.folder, "exchange")]
-    run = subprocess.run(["node", str(ROOT / "scripts" / "class" / "grade.mjs"), *words, *places], cwd=ROOT, capture_output=True, text=True)
+    run = subprocess.run(["npm", "run", "--silent", "grade", "--", *words, *places], cwd=ROOT, capture_output=True, text=True)
     need(run.returncode == 0, f"grade {words[0]}: {run.stdout[-300:]} {run.stderr[-600:]}")
 
 

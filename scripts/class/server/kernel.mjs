@@ -1,9 +1,9 @@
 // @ts-check
 /** The TypeScript kernel for the class: with a limit to its memory, and sockets that only its own student reaches. */
 import { spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, writeFileSync } from "node:fs";
-import path from "node:path";
-import { kernelCommand, kernelName } from "../../setup/kernel.mjs";
+import { existsSync } from "node:fs";
+import { createRequire } from "node:module";
+import { kernelCommand, writeKernel } from "../../setup/kernel.mjs";
 import { inRoot } from "../../setup/places.mjs";
 import { step } from "../../setup/step.mjs";
 
@@ -20,7 +20,7 @@ export async function ensureClassKernel(environment, memory) {
     : [];
   // A kernel in the middle of a cell ends with its server, too, instead of keeping memory and processor.
   const together = existsSync("/usr/bin/setpriv") ? ["/usr/bin/setpriv", "--pdeathsig", "KILL", "--"] : [];
-  const [node, main, ...rest] = kernelCommand;
+  const [node, , ...rest] = kernelCommand;
   const heap = `--max-old-space-size=${Math.max(150, memory - besideHeap)}`;
   const argv = [
     ...together,
@@ -30,17 +30,14 @@ export async function ensureClassKernel(environment, memory) {
     inRoot("scripts", "class", "server", "kernel.cjs"),
     ...rest,
   ];
-  const spec = { argv, display_name: "TypeScript", language: "typescript" };
-  const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
-  mkdirSync(folder, { recursive: true });
-  writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
+  writeKernel(environment, argv);
   await step("the kernel, compiled once for all", async () => {
-    // only now: what it needs from npm is not there before the first set-up
-    const { executeNotebook } = await import("../../notebook/execute.mjs");
-    const cells = [
-      { cell_type: "code", source: 'import * as e from "evenground";', outputs: [], metadata: {} },
-    ];
-    await executeNotebook({ cells }, { argv: [node, main, ...rest], folder: inRoot() });
+    const cells = [{ cell_type: "code", source: 'import * as e from "evenground";', outputs: [] }];
+    const { bundle } = await import("../../setup/run-typescript.mjs");
+    const { executeNotebook } = createRequire(import.meta.url)(
+      await bundle(inRoot("scripts", "notebook", "execute.ts")),
+    );
+    await executeNotebook({ cells }, { argv: kernelCommand, folder: inRoot() });
   });
   // What the warm-up kept must be readable by students whatever the umask was.
   spawnSync("chmod", ["-R", "a+rX", inRoot(".jupyter", "compiled")]);

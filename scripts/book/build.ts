@@ -1,0 +1,99 @@
+/** The executed lessons into a folder of pages that opens from disk, without a server and without a network. */
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { buildSync } from "esbuild";
+import { dist } from "../build/state.mjs";
+import { remove } from "../setup/patient-files.cjs";
+import { inRoot } from "../setup/places.mjs";
+import { SetupError } from "../setup/setup-error.mjs";
+import { filesToHandOut } from "../work/lessons.mjs";
+import { renderLesson } from "./lesson";
+import { renderContents, renderPage } from "./page";
+import { passagesOf } from "./passages";
+
+const words =
+  "The course as a book. Its figures can be moved and its sliders work; to change the code and try your own, start the course with npm start.";
+
+/**
+ * @param executed  folder of executed notebooks
+ * @param book  folder to write; what was there is replaced
+ * @returns lessons in it
+ */
+export function buildBook(executed: string, book: string): number {
+  const files = filesToHandOut(executed);
+  const lessons = files
+    .filter((file) => file.endsWith(".ipynb"))
+    .map((file) => ({ file: pageOf(file), lesson: readLesson(executed, file) }));
+  const contents = lessons.map(({ file, lesson }) => ({ file, title: lesson.title }));
+
+  remove(book);
+  mkdirSync(path.join(book, "assets"), { recursive: true });
+  copyAssets(book);
+  writePassages(
+    book,
+    lessons.flatMap(({ file, lesson: { title, passages } }) =>
+      passages.map((passage) => ({ ...passage, lesson: title, file })),
+    ),
+  );
+  for (const file of files.filter((name) => !name.endsWith(".ipynb")))
+    cpSync(path.join(executed, file), path.join(book, file));
+  for (const { file, lesson } of lessons)
+    writeFileSync(path.join(book, file), renderPage({ lesson, file, contents }));
+  writeFileSync(path.join(book, "index.html"), renderContents({ title: "Evenground", words, contents }));
+  return lessons.length;
+}
+
+function readLesson(folder: string, file: string) {
+  const notebook = JSON.parse(readFileSync(path.join(folder, file), "utf8"));
+  const link = (target: string) => {
+    if (/^[a-z]+:|^#/i.test(target)) return target;
+    const [name, part] = target.split("#");
+    const there = path.posix.normalize(
+      path.posix.join(path.dirname(file).split(path.sep).join("/"), decodeURI(name)),
+    );
+    return encodeURI(there.endsWith(".ipynb") ? pageOf(there) : there) + (part ? `#${part}` : "");
+  };
+  try {
+    const lesson = renderLesson(notebook, link);
+    return { ...lesson, passages: passagesOf(notebook, lesson.headings) };
+  } catch (error) {
+    throw new SetupError(`${file}: ${(error as Error).message}`);
+  }
+}
+
+/** All pages lie side by side, so that each finds assets/ beside it. */
+const pageOf = (notebook: string) => notebook.replace(/\.ipynb$/, ".html").replaceAll(/[/\\]/g, " ");
+
+/**
+ * The text to search as a script: a page that was opened from disk may load one, but may read no other file.
+ */
+function writePassages(book: string, passages: readonly object[]) {
+  writeFileSync(
+    path.join(book, "assets", "passages.js"),
+    `evengroundPassages(${JSON.stringify(passages)});\n`,
+  );
+}
+
+function copyAssets(book: string) {
+  const assets = path.join(book, "assets");
+  cpSync(inRoot("scripts", "book", "book.css"), path.join(assets, "book.css"));
+  buildSync({
+    entryPoints: ["theme", "present", "search"].map((name) =>
+      inRoot("scripts", "book", "browser", `${name}.js`),
+    ),
+    outdir: assets,
+    bundle: true,
+    format: "iife",
+    target: "es2022",
+    minify: true,
+    logLevel: "error",
+  });
+  cpSync(path.join(dist, "assets"), assets, { recursive: true });
+  const katex = inRoot("node_modules", "katex", "dist");
+  cpSync(path.join(katex, "katex.min.css"), path.join(assets, "formulas", "katex.min.css"));
+  cpSync(path.join(katex, "fonts"), path.join(assets, "formulas", "fonts"), {
+    recursive: true,
+    // every browser of today reads woff2; the older kinds of the same letters only weigh
+    filter: (file) => !/\.(ttf|woff)$/.test(file),
+  });
+}

@@ -1,0 +1,107 @@
+/** What can be set for a class: exercises that are decided by a procedure, each with its points and a worked one. */
+
+export interface SetExercise {
+  readonly id: string;
+  /** Of the student's function. */
+  readonly name: string;
+  readonly points: number;
+  /** Body of that function; `one` is the exercise. */
+  readonly solution: string;
+}
+
+export interface Assignment {
+  readonly name: string;
+  readonly title: string;
+  readonly intention: string;
+  readonly exercises: readonly SetExercise[];
+}
+
+const settingOf = `const choice = alignment(heard).choices[0];
+const offset = levelOffset(heard, { delay: choice.delay_ms / 1000, polarity: choice.polarity }).offset_db;
+return { offset: offset, delay: choice.delay_ms, polarity: choice.polarity === 1 ? "as it is" : "turned" };`;
+
+const place = `const audience = modelSurvey(one.venue, seats(one.venue, { count: 100 }));
+const standing = one.positions.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
+return rankReferences(audience, modelSurvey(one.venue, standing)).positions[0].id;`;
+
+const correction = `const audience = modelSurvey(one.venue, seats(one.venue, { count: 100 }));
+const mix = one.positions.filter((p) => p.id === "mix position");
+const standing = mix.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
+const offset = levelOffset(audience).offset_db;
+return balance(modelSurvey(one.venue, standing), { offset: offset }).positions[0].deviation_db;`;
+
+export const assignments: readonly Assignment[] = [
+  {
+    name: "one-decision",
+    title: "One decision",
+    intention:
+      "Level, delay and polarity, each alone. What counts is a way to decide that holds in a room you have not seen.",
+    exercises: [
+      {
+        id: "cellar-level",
+        name: "cellarLevel",
+        points: 4,
+        solution: `const heard = one.measure([{ x: 3, y: 3 }, { x: 7, y: -1.5 }, { x: 12, y: -3.5 }]);
+return levelOffset(heard).offset_db;`,
+      },
+      {
+        id: "theatre-level",
+        name: "theatreLevel",
+        points: 4,
+        solution: `const heard = one.measure(["row D", "row L", "row T", "balcony front"]);
+return levelOffset(heard).offset_db;`,
+      },
+      {
+        id: "meadow-delay",
+        name: "meadowDelay",
+        points: 4,
+        solution: `const heard = one.measure(["meadow 2", "meadow 4", "meadow 4 far left"]);
+return alignment(heard, { polarity: 1 }).choices[0].delay_ms;`,
+      },
+      {
+        id: "ballroom-polarity",
+        name: "ballroomPolarity",
+        points: 3,
+        solution: `const heard = one.measure([{ x: 10, y: 2 }, { x: 20, y: -3 }, { x: 33, y: 1 }]);
+const choice = alignment(heard, { delays: [0, 0] }).choices[0];
+return choice.polarity === 1 ? "as it is" : "turned";`,
+      },
+    ],
+  },
+  {
+    name: "places",
+    title: "Where to measure, where to judge",
+    intention: "Three microphones in a wide room, a place for the console, and a number for the tape on it.",
+    exercises: [
+      {
+        id: "wide-microphones",
+        name: "wideMicrophones",
+        points: 4,
+        solution: `return [{ x: 4.5, y: 8 }, { x: 9, y: -3 }, { x: 14.5, y: 12 }];`,
+      },
+      { id: "theatre-place", name: "theatrePlace", points: 4, solution: place },
+      { id: "hall-mix", name: "hallMix", points: 4, solution: correction },
+    ],
+  },
+  {
+    name: "together",
+    title: "All together",
+    intention: "Level, delay and polarity at once, outdoors and in a cellar.",
+    exercises: [
+      {
+        id: "meadow-everything",
+        name: "meadowEverything",
+        points: 6,
+        solution: `const heard = one.measure(["meadow 1", "meadow 2", "meadow 3", "meadow 4", "meadow 6", "meadow 4 far left"]);
+${settingOf}`,
+      },
+      {
+        id: "cellar-everything",
+        name: "cellarEverything",
+        points: 6,
+        solution: `const heard = one.measure([{ x: 3, y: -4 }, { x: 6, y: 1.5 }, { x: 8, y: -3 }, { x: 11, y: 4 }, { x: 13, y: -2 }]);
+${settingOf}`,
+      },
+    ],
+  },
+];

@@ -1,0 +1,92 @@
+import { existsSync } from "node:fs";
+import path from "node:path";
+import { nearest, readOptions } from "../../setup/options.mjs";
+import { fromUser, inRoot } from "../../setup/places.mjs";
+import { SetupError } from "../../setup/setup-error.mjs";
+import { type Assignment, assignments } from "./assignments";
+
+/** The commands: what follows each, and what it does. */
+const commands = {
+  release: ["ASSIGNMENT", "makes the students' copy, without solutions, and puts it into the exchange"],
+  collect: ["ASSIGNMENT", "fetches from the exchange what was handed in"],
+  mark: [
+    "ASSIGNMENT",
+    "runs everyone's notebook with the checks as they were, gives points, writes feedback",
+  ],
+  marks: ["", "everybody's points as marks.csv"],
+  key: ["ASSIGNMENT", "the answer key: a way that passes, and the best answer of each room"],
+  misconceptions: ["", "how often each mistake led to an answer, by exercise, as misconceptions.csv"],
+  validate: [
+    "NOTEBOOK",
+    "what a student's copy is worth by the checks that it holds (nbgrader's own validator)",
+  ],
+  look: ["", "nbgrader's pages, to look at what was handed in"],
+} as const;
+
+const names = assignments.map(({ name }) => name);
+
+export interface GradeOptions {
+  readonly command: keyof typeof commands;
+  /** The instructor's folder. */
+  readonly folder: string;
+  readonly exchange: string;
+  /** Given where the command wants one. */
+  readonly assignment: Assignment;
+  /** Given where the command wants one. */
+  readonly notebook: string;
+}
+
+/** What `npm run grade` takes; nothing where only help was wanted. */
+export function readGradeOptions(args: readonly string[]): GradeOptions | undefined {
+  const read = readOptions(args.length ? args : ["--help"], {
+    call: "npm run grade",
+    words: [
+      {
+        name: "COMMAND",
+        needed: true,
+        says: Object.entries(commands)
+          .map(([name, [what, says]]) => `${`${name} ${what}`.padEnd(19)}  ${says}`)
+          .join("\n"),
+      },
+      { name: "ASSIGNMENT", says: names.join(", ") },
+    ],
+    options: {
+      folder: { value: "FOLDER", says: "where the instructor's files lie (default grading/)", place: "any" },
+      exchange: {
+        value: "FOLDER",
+        says: "how notebooks go to and fro (default class/exchange where there is one, else in the folder)",
+        place: "any",
+      },
+    },
+  });
+  if (!read) return undefined;
+  const [command, what] = read.words;
+  if (!isCommand(command)) {
+    const near = nearest(command, Object.keys(commands));
+    throw new SetupError(
+      `There is no "${command}".${near ? ` Did you mean ${near}?` : ""} What there is: npm run grade -- --help`,
+    );
+  }
+  const [wanted] = commands[command];
+  if (what !== undefined && !wanted) throw new SetupError(`${JSON.stringify(what)} is one word too many.`);
+  const assignment = assignments.find(({ name }) => name === what);
+  if (wanted === "ASSIGNMENT" && !assignment) {
+    const problem = what ? `There is no assignment "${what}"` : "Which assignment?";
+    throw new SetupError(`${problem}, expected one of ${names.join(", ")}.`);
+  }
+  const notebook = wanted === "NOTEBOOK" && what ? fromUser(what) : "";
+  if (wanted === "NOTEBOOK" && !existsSync(notebook))
+    throw new SetupError(`${what ?? "No notebook"} is not there: give the path of a notebook.`);
+  const { folder = inRoot("grading"), exchange } = read.values;
+  const ofClass = inRoot("class", "exchange");
+  const usual = existsSync(ofClass) && !read.values.folder ? ofClass : path.join(folder, "exchange");
+  return {
+    command,
+    folder,
+    exchange: exchange ?? usual,
+    assignment: assignment as Assignment,
+    notebook,
+  };
+}
+
+const isCommand = (word: string): word is keyof typeof commands => Object.hasOwn(commands, word);

@@ -1,8 +1,0 @@
-// @ts-check
-/** Licences that a package's own description does not name in a word, read in the file that lies in the package. */
-
-/** @type {Record<string, string>} */
-export const byHand = {
-  "npm typed-function": "MIT",
-  "PyPI jupyterhub-idle-culler": "BSD-3-Clause",
-};
