@@ -18,6 +18,12 @@ import { readCourseOptions } from "../../scripts/notebook/options";
 import { readStartOptions } from "../../scripts/start/options.mjs";
 import { readStudyOptions } from "../../scripts/study/options";
 
+/** What npm runs. */
+const lines: { readonly [command: string]: string } = JSON.parse(
+  readFileSync(path.join(__dirname, "..", "..", "package.json"), "utf8"),
+).scripts;
+const wordsOf = (command: string) => lines[command].split(" ").slice(1);
+
 /** For each of the eight commands. */
 const RUNS = Math.ceil(Number(process.env.EVENGROUND_CASES ?? 4000) / 4);
 const root = path.join(__dirname, "..", "..");
@@ -188,48 +194,50 @@ describe.each(Object.keys(commands))("the command line of %s", (name) => {
 describe("a wrong command line, in a process of its own", () => {
   const wrong: [command: string, args: string[], says: RegExp][] = [
     ["start", ["--port", "80"], /--port is "80", expected a whole number from 1024 to 65535/],
-    ["start", ["--colour"], /--colour[\s\S]*--no-browser/],
+    ["start", ["--colour"], /no option --colour\.[\s\S]*--no-browser/],
+    ["start", ["--prot", "9000"], /no option --prot\. Did you mean --port\?/],
+    ["start", ["--port"], /--port needs a value: NUMBER/],
+    ["start", ["--no-browser=yes"], /--no-browser takes no value/],
     ["start", ["here"], /here/],
     ["start", ["--work", "scripts/start"], /belongs to the course: choose another one/],
     ["class", [], /--students is missing|run this as root|does not run on Windows/],
     ["class", ["--one-account", "--students", "no such list"], /not there: check its path/],
     ["class", ["--one-account", "--port", "x"], /--students is missing/],
-    ["grade", ["relese"], /There is no "relese"/],
+    ["grade", ["relese"], /There is no "relese"\. Did you mean release\?/],
     ["grade", ["release"], /Which assignment\?, expected one of/],
     ["grade", ["release", "algebra"], /There is no assignment "algebra"/],
     ["grade", ["marks", "now"], /"now" is one word too many/],
     ["grade", ["validate", "nothing.ipynb"], /not there: give the path of a notebook/],
-    ["bench", ["--onyl", "field"], /--onyl/],
+    ["bench", ["--onyl", "field"], /--onyl\. Did you mean --only\?/],
     ["bench", ["field"], /"field" is one word too many/],
     ["course", ["--level"], /--level/],
     ["course", ["no lesson has this name"], /No notebook's name contains "no lesson has this name"/],
     ["course", ["level", "room"], /"room" is one word too many/],
     ["book", ["--as-it-rann"], /--as-it-rann/],
     ["book", ["now"], /"now" is one word too many/],
-    ["study", [], /expected one show file, got 0/],
+    ["study", [], /SHOW is missing: a show file/],
     ["study", ["no such show"], /no such show/],
-    ["study", ["a", "b"], /expected one show file, got 2/],
+    ["study", ["a", "b"], /"b" is one word too many/],
     [
       "study",
       ["data/shows/harbour-theatre", "--seats", "all"],
-      /--seats is all, expected a whole number from 10 to 20000/,
+      /--seats is "all", expected a whole number from 10 to 20000/,
     ],
     ["study", ["package.json"], /package\.json/],
-    ["layouts", [], /expected a venue file/],
+    ["layouts", [], /VENUE is missing: a venue file/],
     ["layouts", ["no such venue"], /there is no file no such venue/],
     ["layouts", ["package.json"], /venue "package\.json" has \d+ problems/],
     [
       "layouts",
       ["data/venues/harbour-theatre.json", "--seed", "1.5"],
-      /--seed is 1.5, expected a whole number/,
+      /--seed is "1.5", expected a whole number/,
     ],
     ["layouts", ["data/venues/harbour-theatre.json", "package.json"], /limits "package\.json"/],
   ];
 
   it.each(wrong)("%s %j says so and changes nothing", (command, args, says) => {
     const env = { ...process.env, INIT_CWD: root, EVENGROUND_WORK: "" };
-    const script = scriptOf(command);
-    const { status, stdout, stderr } = spawnSync(process.execPath, [script, ...args], {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [...wordsOf(command), ...args], {
       cwd: root,
       env,
       encoding: "utf8",
@@ -240,7 +248,7 @@ describe("a wrong command line, in a process of its own", () => {
   });
 
   it.each(Object.keys(commands))("%s --help ends well", (command) => {
-    const { status, stdout, stderr } = spawnSync(process.execPath, [scriptOf(command), "--help"], {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [...wordsOf(command), "--help"], {
       cwd: root,
       encoding: "utf8",
     });
@@ -249,20 +257,20 @@ describe("a wrong command line, in a process of its own", () => {
   });
 });
 
-describe("a command that sets up what is missing", () => {
-  it.each(Object.keys(commandLines).filter(setsUp))(
+describe("a command", () => {
+  it.each(Object.keys(lines))(
     "%s begins with nothing installed: it asks for packages of npm only after it has set them up",
-    (command) => expect(packagesAtStart(scriptOf(command))).toEqual([]),
+    (command) => {
+      const words = lines[command].split(" && ").map((line) => line.split(" "));
+      for (const [program, ...args] of words.filter(([first]) => first !== "bash")) {
+        const script = args.find((word) => !word.startsWith("--")) ?? "";
+        expect(program).toBe("node");
+        expect(script).toMatch(/^scripts\/(start|run|class\/class)\.mjs$/);
+        expect(packagesAtStart(path.join(root, script))).toEqual([]);
+      }
+    },
   );
 });
-
-const commandLines: Record<string, string> = JSON.parse(
-  readFileSync(path.join(root, "package.json"), "utf8"),
-).scripts;
-const scriptOf = (command: string) => path.join(root, commandLines[command].split(" ")[1]);
-const setsUp = (command: string) =>
-  commandLines[command].startsWith("node ") &&
-  readFileSync(scriptOf(command), "utf8").includes("ensureNpmPackages");
 
 /** What is imported before a file's first line runs, files of ours followed. */
 function packagesAtStart(file: string, seen = new Set<string>()): string[] {
