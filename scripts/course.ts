@@ -3,10 +3,12 @@ import { runCourse } from "./notebook/course";
 import { readCourseOptions } from "./notebook/options";
 import { tellRan } from "./notebook/tell";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
+import { ensureSnapshot } from "./setup/snapshot.mjs";
 
 runCommand(async () => {
   const options = readCourseOptions(process.argv.slice(2));
   if (!options) return 0;
+  await ensureSnapshot();
   const start = performance.now();
   const { only } = options;
   const all = await runCourse(tellRan, only);

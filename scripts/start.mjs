@@ -8,6 +8,7 @@ import { ensureNpmPackages } from "./setup/npm-packages.mjs";
 import { inRoot } from "./setup/places.mjs";
 import { courseEnvironment, ensurePython, NoPython } from "./setup/python-env.mjs";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
+import { ensureSnapshot } from "./setup/snapshot.mjs";
 import { freePort } from "./start/free-port.mjs";
 import { readStartOptions } from "./start/options.mjs";
 import { serve } from "./start/serve.mjs";
@@ -24,7 +25,9 @@ runCommand(async () => {
 
   console.log("Setting up what is missing:");
   // Side by side: the one waits for the network while the other unpacks. What works is finished though the other fails.
-  const packages = ensureNpmPackages({ forTests: false }).then(ensureLibrary);
+  const packages = ensureNpmPackages({ forTests: false })
+    .then(ensureLibrary)
+    .then(() => ensureSnapshot());
   const environment = ensurePython(courseEnvironment, "JupyterLab");
   await Promise.allSettled([packages, environment]);
   await packages;

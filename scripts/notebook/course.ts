@@ -2,9 +2,9 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import path from "node:path";
-import { kernelCommand } from "../setup/kernel.mjs";
 import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
+import { quickKernelCommand } from "../setup/snapshot.mjs";
 import { linkModules } from "../work/folder.mjs";
 import { handOut } from "../work/hand-out.mjs";
 import { notebooksIn } from "../work/lessons.mjs";
@@ -46,7 +46,7 @@ async function runOne(name: string): Promise<Ran> {
   const file = path.join(courseResults, name);
   const start = performance.now();
   const { notebook, failure } = await executeNotebook(JSON.parse(readFileSync(file, "utf8")), {
-    argv: kernelCommand,
+    argv: quickKernelCommand(),
     folder: path.dirname(file),
   });
   mkdirSync(path.dirname(file), { recursive: true });

@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -6,25 +6,31 @@ import { executeNotebook } from "../../scripts/notebook/execute";
 import { joined } from "../../scripts/notebook/format";
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
 
+import { ensureSnapshot, quickKernelCommand } from "../../scripts/setup/snapshot.mjs";
 import { linkModules } from "../../scripts/work/folder.mjs";
 
 let folder: string;
-beforeAll(() => {
+beforeAll(async () => {
+  await ensureSnapshot();
   folder = mkdtempSync(path.join(tmpdir(), "cells "));
   linkModules(folder);
   // The library may be built anew beside these tests.
   process.env.EVENGROUND_LIBRARY_STAMP = path.join(folder, "stamp");
-  writeFileSync(path.join(folder, "stamp"), "one");
+  copyFileSync("dist/.stamp", path.join(folder, "stamp"));
 });
 afterAll(() => {
   delete process.env.EVENGROUND_LIBRARY_STAMP;
   rmSync(folder, { recursive: true, force: true });
 });
 
-/** What each cell printed; a cell whose code begins with a comment "fails" may do so. */
-const print = (...cells: string[]): Promise<string[]> => printIn(folder, cells);
+/** Both ways in which a kernel starts. */
+const starts: readonly [string, () => string[]][] = [
+  ["from its files", () => kernelCommand],
+  ["from the snapshot", quickKernelCommand],
+];
 
-async function printIn(folder: string, cells: readonly string[]): Promise<string[]> {
+/** What each cell printed; a cell whose code begins with a comment "fails" may do so. */
+async function printIn(folder: string, cells: readonly string[], argv: string[]): Promise<string[]> {
   const notebook = {
     cells: cells.map((source) => ({
       cell_type: "code",
@@ -33,12 +39,14 @@ async function printIn(folder: string, cells: readonly string[]): Promise<string
       outputs: [],
     })),
   };
-  const ran = await executeNotebook(notebook, { argv: kernelCommand, folder });
+  const ran = await executeNotebook(notebook, { argv, folder });
   expect(ran.failure).toBeUndefined();
   return ran.notebook.cells.map((cell) => cell.outputs.map((output) => joined(output.text)).join(""));
 }
 
-describe("a cell", () => {
+describe.each(starts)("a cell of a kernel that starts %s", (_, command) => {
+  const print = (...cells: string[]) => printIn(folder, cells, command());
+
   it("may shorten { a } to { a } for a variable of an earlier cell, and for its own, and in a function", async () => {
     const [, earlier, inner, own, target] = await print(
       "const a = 5; let b = 3;",
@@ -71,6 +79,7 @@ describe("a cell", () => {
   });
 
   it("that fails after the course was updated under its kernel says to start the kernel again; one that works goes on", async () => {
+    copyFileSync("dist/.stamp", path.join(folder, "stamp"));
     const printed = await print(
       'import { writeFileSync } from "fs"; import { toDecibel } from "evenground";',
       "// fails\n(undefined as any).venue;",
@@ -102,11 +111,15 @@ describe("a cell", () => {
     const wait = "await new Promise((resolve) => setTimeout(resolve, 400));";
     const exchange =
       'renameSync("node_modules/little", "older"); renameSync("newer", "node_modules/little");';
-    const printed = await printIn(position, [
-      'import { renameSync } from "fs"; import { size } from "little"; console.log(size);',
-      `${exchange} ${wait}`,
-      ...Array.from({ length: 4 }, () => `console.log(size); ${wait}`),
-    ]);
+    const printed = await printIn(
+      position,
+      [
+        'import { renameSync } from "fs"; import { size } from "little"; console.log(size);',
+        `${exchange} ${wait}`,
+        ...Array.from({ length: 4 }, () => `console.log(size); ${wait}`),
+      ],
+      command(),
+    );
     rmSync(position, { recursive: true });
     expect(printed.filter(Boolean)).toEqual(Array(5).fill("19\n"));
   });
@@ -119,5 +132,34 @@ describe("a cell", () => {
     expect(printed).toMatch(
       /^RangeError: levelOffset\(\): survey is undefined, expected an object with .*; run the cell that makes it, then this one again\n$/,
     );
+  });
+});
+
+describe("the snapshot", () => {
+  it("is there, on each Node.js that can make one", () => {
+    expect(quickKernelCommand()).toContain("--snapshot-blob");
+  });
+
+  it("gives no two kernels the same random numbers, and each its own time, folder and environment", async () => {
+    const cell = `import { randomUUID } from "crypto"; import { toDecibel } from "evenground";
+console.log([Math.random(), randomUUID(), process.pid, Math.abs(Date.now() - ${Date.now()}) < 600000, process.cwd(), process.env.EVENGROUND_LIBRARY_STAMP, toDecibel(10)].join("|"));`;
+    const [[one], [two]] = await Promise.all([1, 2].map(() => printIn(folder, [cell], quickKernelCommand())));
+    const [a, b] = [one, two].map((text) => text.trim().split("|"));
+    for (const i of [0, 1, 2]) expect(a[i]).not.toBe(b[i]);
+    for (const each of [a, b])
+      expect(each.slice(3)).toEqual(["true", folder, path.join(folder, "stamp"), "10"]);
+  });
+
+  it("gives the library as it was loaded, unless that has been built anew since: then a kernel reads what lies there", async () => {
+    const cells = [
+      'import { toDecibel } from "evenground"; console.log(toDecibel(100));',
+      'const { cache, resolve } = require as any; console.log(cache[resolve("evenground")].paths ? "read" : "given");',
+    ];
+    const said = [];
+    for (const stamp of [readFileSync("dist/.stamp", "utf8"), "another"]) {
+      writeFileSync(path.join(folder, "stamp"), stamp);
+      said.push((await printIn(folder, cells, quickKernelCommand())).join(""));
+    }
+    expect(said).toEqual(["20\ngiven\n", "20\nread\n"]);
   });
 });

@@ -1,0 +1,29 @@
+// @ts-check
+/** What a kernel does first, whether its code was read from files or came with a snapshot. */
+const path = require("node:path");
+const { keepCompiledCode } = require("./compiled-code.cjs");
+const { endWithParent } = require("./orphan.cjs");
+const { speakPlainly } = require("./plain-errors.cjs");
+const { rememberLibrary } = require("./renewed.cjs");
+const { replyInFull } = require("./replies.cjs");
+
+/** @param {() => any} kernel  loads the kernel's own code */
+function begin(kernel) {
+  endWithParent();
+  keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
+  rememberLibrary();
+  const { startKernel, JupyterHandlerImpl } = kernel();
+  speakPlainly();
+  replyInFull(JupyterHandlerImpl);
+  startKernel({ configPath: argument("--config-path"), enableFindLocal: false });
+}
+
+/** @param {string} name */
+function argument(name) {
+  const at = process.argv.indexOf(name);
+  if (at < 0)
+    throw new Error(`${name} is missing: Jupyter starts this program, with a file that says where to listen`);
+  return process.argv[at + 1];
+}
+
+module.exports = { begin };
