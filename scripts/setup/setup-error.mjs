@@ -9,6 +9,7 @@ export class SetupError extends Error {}
  * @param {(error: Error) => boolean} [canMend]  which other errors tell the user all there is
  */
 export async function runCommand(main, canMend = () => false) {
+  await undefined; // a command's file is read to its end before it runs
   try {
     process.exitCode = (await main()) ?? 0;
   } catch (error) {

@@ -103,9 +103,9 @@ async function main(): Promise<void> {
   const desk = path.join(folder, "desk");
   mkdirSync(desk);
   const settings = `c = get_config()
-  c.CourseDirectory.course_id = "evenground"
-  c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
-  `;
+c.CourseDirectory.course_id = "evenground"
+c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
+`;
   writeFileSync(path.join(desk, "nbgrader_config.py"), settings);
   await nbgrader(desk, ["fetch_assignment", name]);
   const fetched = path.join(desk, name, `${name}.ipynb`);
