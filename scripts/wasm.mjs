@@ -16,9 +16,9 @@ const modules = [
     name: "spectraWasm",
   },
   {
-    source: "scripts/assembly/path-weights.ts",
-    target: "lib/field/path-sum/weights.generated.ts",
-    name: "pathWeightsWasm",
+    source: "scripts/assembly/path-sum.ts",
+    target: "lib/field/path-sum/path-sum.generated.ts",
+    name: "pathSumWasm",
   },
   {
     source: "scripts/assembly/seat-costs.ts",
@@ -51,6 +51,8 @@ async function compiled(source) {
       "--outFile",
       "module.wasm",
       "-O3",
+      "--memoryBase",
+      "64",
       "--runtime",
       "stub",
       "--noAssert",

@@ -5,9 +5,9 @@ import { speedOfSound } from "../acoustics/distance/air";
 import { type Point, plainPoint } from "../acoustics/point";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
-import { phasorSum, strideOf } from "./path-sum/phasor-sum";
-import { kernelRoom } from "./path-sum/simd";
-import { airNepers, chainFactors, pathWeights } from "./path-sum/weights";
+import { weightedPathSum } from "./path-sum/path-sum";
+import { strideOf } from "./path-sum/types";
+import { airNepers, chainFactors, pathAdder } from "./path-sum/weights";
 import { type Image, images } from "./paths/images";
 import { pathFinder } from "./paths/paths";
 import { type Wall, wallsOf } from "./paths/walls";
@@ -46,18 +46,14 @@ export interface ChainField {
  */
 export function groupField(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): GroupField {
   const group = groupOf(venue, sources, options);
-  const { sum, add, flush } = adder(group, chainFactors(group.chains, group.walls, options.frequency));
+  const { sum, add } = chainAdder(group, chainFactors(group.chains, group.walls, options.frequency));
   const re = sum.re.subarray(0, options.frequency.length);
   const im = sum.im.subarray(0, options.frequency.length);
   return (point) => {
     const position = plainPoint(point);
     sum.re.fill(0);
     sum.im.fill(0);
-    for (let chain = 0; chain < group.chains.length; chain++) {
-      add(chain, position);
-      if (chain === 0) flush();
-    }
-    flush();
+    for (let chain = 0; chain < group.chains.length; chain++) add(chain, position);
     return { re, im };
   };
 }
@@ -71,7 +67,7 @@ export function groupField(venue: Venue, sources: readonly Source[], options: Gr
  */
 export function chainField(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): ChainField {
   const group = groupOf(venue, sources, options);
-  const { sum, add, flush } = adder(group);
+  const { sum, add } = chainAdder(group);
   const upTo = (count: number) => ({ re: sum.re.subarray(0, count), im: sum.im.subarray(0, count) });
   const direct = upTo(options.frequency.length);
   const reflected = upTo(group.reach);
@@ -79,7 +75,6 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
     const position = plainPoint(point);
     for (let chain = 0; chain < group.chains.length; chain++) {
       if (!add(chain, position)) continue;
-      flush();
       const { re, im } = chain === 0 ? direct : reflected;
       take(chain, re, im);
       sum.re.fill(0);
@@ -92,7 +87,7 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
 interface Group {
   readonly walls: readonly Wall[];
   readonly chains: readonly Image[];
-  readonly voices: readonly Voice[];
+  readonly sources: readonly SourcePaths[];
   readonly findPath: ReturnType<typeof pathFinder>;
   readonly frequency: Float64Array;
   /** Radians per metre, and what the air takes, nepers per metre. */
@@ -102,8 +97,8 @@ interface Group {
   readonly reach: number;
 }
 
-interface Voice {
-  readonly source: Source;
+interface SourcePaths {
+  readonly pattern: Source["pattern"];
   readonly drive: { readonly re: Float64Array; readonly im: Float64Array };
   readonly images: readonly Image[];
 }
@@ -113,78 +108,52 @@ function groupOf(venue: Venue, sources: readonly Source[], options: GroupFieldOp
   const c = speedOfSound(venue.air.temperature);
   const walls = wallsOf(options.cavities ? venue : { ...venue, cavities: [] });
   const rectangles = walls.map((w) => w.rectangle);
-  const voices = sources.map((source) => ({
-    source,
+  const all = sources.map((source) => ({
+    pattern: source.pattern,
     drive: drive(source, frequency),
     images: images(source, rectangles, order),
   }));
   return {
     walls,
-    chains: voices[0]?.images ?? [],
-    voices,
+    chains: all[0]?.images ?? [],
+    sources: all,
     findPath: pathFinder(walls, { finiteSize, obstruction }),
     frequency,
     waveNumber: frequency.map((f) => (2 * Math.PI * f) / c),
     nepers: airNepers(venue.air, frequency),
-    reach: Math.max(0, ...voices.map((voice) => reachOf(voice.drive))),
+    reach: Math.max(0, ...all.map((source) => reachOf(source.drive))),
   };
 }
 
 /**
- * Makes the function that adds all sources' paths along a chain to the sums; it says whether one is heard. `flush`
- * finishes the sums, and must come between the direct sound and the first reflection.
+ * Makes the function that adds all sources' paths along a chain to the sums; it says whether one is heard.
  *
- * @param kept  what the boundaries of each chain keep; all of it when left out
+ * @param reflectionFactors  of the boundaries of each chain; 1 when left out
  */
-function adder(group: Group, kept?: readonly Float64Array[]) {
-  const { walls, voices, findPath, frequency, waveNumber, nepers, reach } = group;
-  const whole = frequency.length;
-  const room = kernelRoom(whole, voices.length) + kernelRoom(reach, voices.length, kept?.length);
-  const sum = phasorSum(waveNumber, CAPACITY, room);
-  for (let p = 0; p < CAPACITY; p++) sum.row[p] = p;
-  const weigherOf = (count: number, chains?: readonly Float64Array[]) => {
-    const upTo = (values: Float64Array) => values.subarray(0, count);
-    const options = { voices, waveNumber: upTo(waveNumber), nepers: upTo(nepers), kept: chains?.map(upTo) };
-    return pathWeights(walls, upTo(frequency), options, sum);
-  };
-  const weigh = weigherOf(whole);
-  const weighReflection = weigherOf(reach, kept);
-  let paths = 0;
-  let blocks = 0;
-  const flush = (): void => {
-    sum.run(paths, blocks);
-    paths = 0;
-  };
+function chainAdder(group: Group, reflectionFactors?: readonly Float64Array[]) {
+  const { walls, sources, findPath, frequency, waveNumber, nepers, reach } = group;
+  const sum = weightedPathSum({ sources, waveNumber, nepers, reflectionFactors });
+  const addPath = pathAdder(sum, walls, frequency, waveNumber);
   const add = (chain: number, position: Point): boolean => {
-    const each = chain === 0 ? weigh : weighReflection;
-    blocks = strideOf(chain === 0 ? whole : reach);
     let heard = false;
-    for (let voice = 0; voice < voices.length; voice++) {
-      const path = findPath(voices[voice].images[chain], position);
+    for (let source = 0; source < sources.length; source++) {
+      const path = findPath(sources[source].images[chain], position);
       if (!path) continue;
       heard = true;
-      const length = Math.max(path.length, NEAREST);
-      sum.length[paths] = length;
-      sum.scale[paths] = 1 / length;
-      each(path, voice, position, paths, chain);
-      if (++paths === CAPACITY) flush();
+      addPath(path, source, position, chain, chain === 0 ? frequency.length : reach);
     }
     return heard;
   };
-  return { sum, add, flush };
+  return { sum, add };
 }
 
-/** Paths summed in one go: their weights fit into the second-level cache. */
-const CAPACITY = 64;
-/** A point source has no size; nearer than this, metres, its level stays as there. */
-const NEAREST = 0.1;
 /**
  * A source's reflections reach up to where it sends out this much less power than at its loudest, 120 dB: of subs
  * behind their lowpass a quarter of the frequencies need no reflections.
  */
 const REACH = 1e-12;
 
-/** How many of the first frequencies, in whole blocks of the phasor sum. */
+/** How many of the first frequencies, in whole blocks of the path sum. */
 function reachOf({ re, im }: { readonly re: Float64Array; readonly im: Float64Array }): number {
   const power = re.map((x, f) => x * x + im[f] * im[f]);
   const least = REACH * power.reduce((most, p) => Math.max(most, p), 0);

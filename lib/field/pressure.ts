@@ -2,7 +2,8 @@
  * Complex pressure of point sources in free field, at many places and frequencies: Σ a e^{-jkr}/r.
  */
 import type { Point } from "../acoustics/point";
-import { type PhasorSum, phasorSum } from "./path-sum/phasor-sum";
+import { pathSum } from "./path-sum/path-sum";
+import type { PathSum } from "./path-sum/types";
 
 /** A point source and what it sends out: complex pressure at 1 m, one value per frequency. */
 export interface PointSource {
@@ -31,7 +32,7 @@ export function pressureAt(
   sources: readonly PointSource[],
   points: readonly Point[],
   frequencies: Float64Array,
-  { speedOfSound = 343.2, sum: makeSum = phasorSum }: PressureOptions = {},
+  { speedOfSound = 343.2, sum: makeSum = pathSum }: PressureOptions = {},
 ): PressureTable {
   const n = frequencies.length;
   const sum = makeSum(
@@ -44,22 +45,19 @@ export function pressureAt(
     }
     sum.weightRe.set(source.re, s * sum.stride);
     sum.weightIm.set(source.im, s * sum.stride);
-    sum.row[s] = s;
   });
   const re = new Float64Array(points.length * n);
   const im = new Float64Array(points.length * n);
   for (let p = 0; p < points.length; p++) {
+    sum.re.fill(0);
+    sum.im.fill(0);
     for (let s = 0; s < sources.length; s++) {
       const a = sources[s].point;
       const b = points[p];
       const r = Math.hypot(a.x - b.x, a.y - b.y, a.z - b.z);
       if (r === 0) throw new RangeError(`place ${p} is where source ${s} is, expected some distance`);
-      sum.length[s] = r;
-      sum.scale[s] = 1 / r;
+      sum.add(s, r);
     }
-    sum.re.fill(0);
-    sum.im.fill(0);
-    sum.run(sources.length);
     re.set(sum.re.subarray(0, n), p * n);
     im.set(sum.im.subarray(0, n), p * n);
   }
@@ -68,5 +66,5 @@ export function pressureAt(
 
 export interface PressureOptions {
   readonly speedOfSound?: number;
-  readonly sum?: (waveNumber: Float64Array, capacity: number) => PhasorSum;
+  readonly sum?: (waveNumber: Float64Array, rows: number) => PathSum;
 }

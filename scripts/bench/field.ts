@@ -6,7 +6,8 @@
  * angle, which is vectorised in both and the fastest numpy found.
  */
 import { modelFrequencies } from "../../lib/field/frequencies";
-import { plainPhasorSum, simdPhasorSum } from "../../lib/field/path-sum/phasor-sum";
+import { plainPathSum } from "../../lib/field/path-sum/plain";
+import { simdPathSum } from "../../lib/field/path-sum/simd";
 import { type PointSource, pressureAt } from "../../lib/field/pressure";
 import { withPeer } from "./peer-process";
 import { beside, medians, type Row, timed } from "./rows";
@@ -17,29 +18,29 @@ const peers = [
   { task: "tangent", words: "numpy, tangent of half the angle, in place" },
 ];
 
-type Kernel = typeof plainPhasorSum;
+type MakeSum = typeof plainPathSum;
 
 /**
- * Times both kernels and each peer in turn and takes medians.
+ * Times both sums and each peer in turn and takes medians.
  *
  * @param python  interpreter with numpy
  * @throws Error when a peer's pressures differ from ours by more than 1e-9 of the largest
  */
 export async function bench(python: string): Promise<Row[]> {
-  const simd: Kernel = (k, n) => simdPhasorSum(k, n) ?? plainPhasorSum(k, n);
-  const kernels = [
-    { name: "WebAssembly SIMD", kernel: simd },
-    { name: "plain TypeScript", kernel: plainPhasorSum },
+  const simd: MakeSum = (k, rows) => simdPathSum(k, rows) ?? plainPathSum(k, rows);
+  const sums = [
+    { name: "WebAssembly SIMD", sum: simd },
+    { name: "plain TypeScript", sum: plainPathSum },
   ];
   const task = scene(2000, 84, 240);
   return withPeer(python, "field_numpy.py", [packed(task)], async (peer) => {
     const expected = sample(pressures(task, simd), task.positions.length, task.frequency.length);
     const times = await medians(
       [
-        ...kernels.map(
-          ({ kernel }) =>
+        ...sums.map(
+          ({ sum }) =>
             () =>
-              timed(() => pressures(task, kernel)),
+              timed(() => pressures(task, sum)),
         ),
         ...peers.map(
           ({ task: name }) =>
@@ -50,13 +51,13 @@ export async function bench(python: string): Promise<Row[]> {
       5,
       2,
     );
-    const rows = kernels.flatMap(({ name }, k) =>
+    const rows = sums.flatMap(({ name }, k) =>
       peers.map(({ words }, p) =>
         beside(
           `field, 2,000 seats × 240 frequencies × 84 sources, ${name}`,
           times[k],
           words,
-          times[kernels.length + p],
+          times[sums.length + p],
         ),
       ),
     );
@@ -64,17 +65,17 @@ export async function bench(python: string): Promise<Row[]> {
   });
 }
 
-const pressures = ({ sources, positions, frequency }: Scene, sum: Kernel) =>
+const pressures = ({ sources, positions, frequency }: Scene, sum: MakeSum) =>
   pressureAt(sources, positions, frequency, { sum });
 
 /** Four times the work in each direction; the exponent of growth is log₄ of the time's ratio. */
-async function growth(kernel: Kernel): Promise<Row[]> {
+async function growth(sum: MakeSum): Promise<Row[]> {
   const base = { seats: 1000, sources: 40, frequencies: 120 };
   const kinds = ["seats", "sources", "frequencies"] as const;
   const sizes = [base, ...kinds.map((what) => ({ ...base, [what]: 4 * base[what] }))];
   const ways = sizes.map(({ seats, sources, frequencies }) => {
     const task = scene(seats, sources, frequencies);
-    return () => timed(() => pressures(task, kernel));
+    return () => timed(() => pressures(task, sum));
   });
   const [short, ...long] = await medians(ways, 9, 1);
   return long.map((seconds, i) => {

@@ -58,7 +58,6 @@ const external = [
   "playwright-core",
   "ts-json-schema-generator",
   "typescript",
-  "wabt",
   "zeromq",
 ];
 

@@ -1,104 +1,101 @@
-/**
- * The arithmetic of a path's weights in WebAssembly SIMD, beside a phasor sum in the same memory: the source is
- * scripts/assembly/path-weights.ts.
- */
-
-import type { Orientation } from "../../acoustics/directivity/pattern";
+/** The path sum in WebAssembly SIMD: the source is scripts/assembly/path-sum.ts. */
+import type { Orientation, Pattern } from "../../acoustics/directivity/pattern";
 import type { Point } from "../../acoustics/point";
-import type { Pattern } from "../../venue/venue";
+import { compiled, type Scratch } from "../../numeric/compiled";
 import { EDGE_LIMIT, edgeTable, FADE_FROM, PER_UNIT } from "../paths/fresnel";
-import { type PhasorSum, strideOf } from "./phasor-sum";
-import { type PathKernel, type PathKernelOptions, rootPerWavelength } from "./plain";
-import { pathWeightsWasm } from "./weights.generated";
+import { pathSumWasm } from "./path-sum.generated";
+import { type PathSum, rootPerWavelength, strideOf, type WeightedPathSum, type WeightOptions } from "./types";
 
 /**
- * Doubles that a kernel takes of the sum's memory: three arrays of floats and one for each chain, two of doubles for each
- * voice, the table, notes.
+ * The sum; undefined where WebAssembly SIMD is missing.
+ *
+ * @param waveNumber  k, radians per metre, one per frequency
+ * @param rows  of weights
  */
-export function kernelRoom(frequencies: number, voices: number, chains = 0): number {
-  return strideOf(frequencies) * (2 + 2 * voices + chains / 2) + edgeTable().length + 8;
+export function simdPathSum(waveNumber: Float64Array, rows: number): PathSum | undefined {
+  const scratch = scratchOf((3 + 2 * rows) * strideOf(waveNumber.length), 5);
+  return scratch && sumIn(scratch, waveNumber, rows);
 }
 
-/**
- * The kernel; undefined where the sum is in plain TypeScript.
- *
- * @param options  voices and what there is per frequency
- * @param sum  made with room for the kernel
- */
-export function simdPathKernel(options: PathKernelOptions, sum: PhasorSum): PathKernel | undefined {
-  const { memory, take } = sum;
-  if (!memory || !take) return undefined;
-  const { voices, waveNumber, nepers, kept } = options;
+/** The sum with weights; undefined where WebAssembly SIMD is missing. */
+export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | undefined {
+  const { sources, waveNumber, nepers, reflectionFactors = [] } = options;
   const n = strideOf(waveNumber.length);
+  const scratch = scratchOf(
+    n * (7 + 2 * sources.length + reflectionFactors.length / 2) + edgeTable().length + 8,
+    10 + 2 * sources.length + reflectionFactors.length,
+  );
+  if (!scratch) return undefined;
+  const { code } = scratch;
+  const sum = sumIn(scratch, waveNumber, 1);
   /** Beyond the last frequency the last value, so that nothing there is divided by 0. */
-  const fill = (array: Float32Array | Float64Array, values: Float64Array): number => {
+  const filled = (array: Float32Array | Float64Array, values: Float64Array): number => {
     array.fill(values[values.length - 1]).set(values);
     return array.byteOffset;
   };
-  const takeFloats = (count: number): Float32Array => {
-    const { buffer, byteOffset } = take(Math.ceil(count / 2));
-    return new Float32Array(buffer, byteOffset, count);
-  };
-  compiled ??= new WebAssembly.Module(Uint8Array.from(atob(pathWeightsWasm), (c) => c.charCodeAt(0)));
-  const { setup, begin, finite } = new WebAssembly.Instance(compiled, {
-    env: { memory: memory as WebAssembly.Memory },
-  }).exports as Exports;
-  const table = takeFloats(2 * edgeTable().length);
-  fillTable(table);
-  setup(
-    n,
-    fill(
-      takeFloats(n),
-      waveNumber.map((k) => k / Math.PI),
-    ),
-    fill(takeFloats(n), nepers),
-    fill(takeFloats(n), rootPerWavelength(waveNumber)),
-    table.byteOffset,
+  const floats = (values: Float64Array): number => filled(scratch.floats(n), values);
+  const doubles = (values: Float64Array): number => filled(scratch.doubles(n), values);
+  code.setup(
+    floats(waveNumber.map((k) => k / Math.PI)),
+    floats(nepers),
+    floats(rootPerWavelength(waveNumber)),
+    sum.weightRe.byteOffset,
+    sum.weightIm.byteOffset,
+    edgesIn(scratch.floats(2 * edgeTable().length)),
     EDGE_LIMIT * PER_UNIT,
     PER_UNIT,
     FADE_FROM,
-    takeFloats(16).byteOffset,
+    scratch.floats(16).byteOffset,
   );
-  const drives = voices.map(({ drive }) => {
-    const re = fill(take(n), drive.re.subarray(0, waveNumber.length));
-    fill(take(n), drive.im.subarray(0, waveNumber.length));
-    return re;
-  });
-  const shares = kept?.map((share) => fill(takeFloats(n), share));
-  const re = sum.weightRe.byteOffset;
-  const im = sum.weightIm.byteOffset;
-  const rowBytes = 8 * sum.stride;
+  const drives = sources.map(({ drive }) => [doubles(drive.re), doubles(drive.im)]);
+  const reflections = reflectionFactors.map(floats);
   return {
-    begin(row, voice, image, direction, length, chain) {
-      const { pattern } = voices[voice].source;
-      const at = row * rowBytes;
-      const { gain, width, height, rear, area } = toward(pattern, image, direction);
-      const share = shares ? shares[chain] : 0;
-      begin(drives[voice], re + at, im + at, gain, width, height, length, rear, area, share);
+    ...sum,
+    begin(source, image, direction, length, chain, frequencies) {
+      const [re, im] = drives[source];
+      const { gain, width, height, rear, area } = toward(sources[source].pattern, image, direction);
+      const bytes = 4 * strideOf(frequencies);
+      code.begin(bytes, re, im, gain, width, height, length, rear, area, reflections[chain] ?? 0);
     },
-    finiteSize(row, d, act) {
-      const at = row * rowBytes;
-      finite(re + at, im + at, d[0], d[1], d[2], d[3], acts.indexOf(act));
+    finiteSize(d, act, frequencies) {
+      code.finite(4 * strideOf(frequencies), d[0], d[1], d[2], d[3], acts.indexOf(act));
     },
   };
 }
 
-type Exports = Record<"setup" | "begin" | "finite", (...args: number[]) => void>;
+type Code = Record<"add" | "setup" | "begin" | "finite", (...args: number[]) => void>;
 
-/** Per point E's two parts, and how much each grows to the next point. */
-function fillTable(into: Float32Array): void {
+const scratchOf = compiled<Code>(pathSumWasm);
+const acts = ["reflected", "passed", "in shadow"];
+
+function sumIn({ code, doubles }: Scratch<Code>, waveNumber: Float64Array, rows: number): PathSum {
+  const stride = strideOf(waveNumber.length);
+  const k = doubles(stride);
+  const re = doubles(stride);
+  const im = doubles(stride);
+  const weightRe = doubles(rows * stride);
+  const weightIm = doubles(rows * stride);
+  k.set(waveNumber.map((x) => x / Math.PI));
+  const [kAt, reAt, imAt, weightReAt, weightImAt] = [k, re, im, weightRe, weightIm].map((a) => a.byteOffset);
+  const add = (row: number, length: number, frequencies = stride): void => {
+    const start = 8 * stride * row;
+    code.add(kAt, weightReAt + start, weightImAt + start, reAt, imAt, length, 8 * strideOf(frequencies));
+  };
+  return { stride, weightRe, weightIm, re, im, add };
+}
+
+/** Writes per point E's two parts, and how much each grows to the next point. */
+function edgesIn(into: Float32Array): number {
   const e = edgeTable();
   for (let i = 0; i < e.length; i++) {
     const at = 4 * (i >> 1) + (i & 1);
     into[at] = e[i];
     into[at + 2] = i + 2 < e.length ? e[i + 2] - e[i] : 0;
   }
+  return into.byteOffset;
 }
 
-let compiled: WebAssembly.Module | undefined;
-const acts = ["reflected", "passed", "in shadow"];
-
-/** A pattern toward a direction as the kernel wants it: the same as `patternFactors`, without its wave numbers. */
+/** A pattern toward a direction as the compiled code takes it: the same as `patternFactors`, without its wave numbers. */
 function toward(pattern: Pattern, { axis, up }: Orientation, direction: Point) {
   if (pattern.kind === "omni") return OMNI;
   const { x, y, z } = direction;

@@ -11,72 +11,72 @@ import type { Image } from "../paths/images";
 import type { Path } from "../paths/paths";
 import type { Wall } from "../paths/walls";
 import { divide, lineImpedance, radiationImpedance } from "../room/cavity";
-import type { PhasorSum } from "./phasor-sum";
-import { type PathKernel, type PathKernelOptions, plainPathKernel } from "./plain";
-import { simdPathKernel } from "./simd";
+import { strideOf, type WeightedPathSum } from "./types";
 
 /**
- * Makes the function that writes a path's complex weight at every frequency into a row of a phasor sum. What the
- * boundaries keep is in it where the kernel knows it: see `chainFactors`.
+ * Makes the function that adds a path to a sum, with all that happens on its way.
  *
+ * @param sum  with the weights of the sources
  * @param walls  the walls that the paths' hits count
  * @param frequency  hertz
- * @param kernel  for the same frequencies
- * @param options  what the kernel was made with
- * @param sum  the rows
+ * @param waveNumber  radians per metre
+ * @returns takes the path, which source's it is, the position, the chain of walls, and how many of the first frequencies
  */
-export function pathWeights(
+export function pathAdder(
+  sum: WeightedPathSum,
   walls: readonly Wall[],
   frequency: Float64Array,
-  options: PathKernelOptions,
-  sum: PhasorSum,
-  kernel: PathKernel = simdPathKernel(options, sum) ?? plainPathKernel(options, sum),
+  waveNumber: Float64Array,
 ) {
   const { weightRe, weightIm } = sum;
-  const openings = new Map<number, Mobility>();
-  const mobilityOf = (wall: number): Mobility => {
-    const known = openings.get(wall) ?? openingMobility(walls[wall], frequency, options.waveNumber);
+  const openings = new Map<number, Admittance>();
+  const admittanceOf = (wall: number): Admittance => {
+    const known = openings.get(wall) ?? openingAdmittance(walls[wall], frequency, waveNumber);
     openings.set(wall, known);
     return known;
   };
   return (
     { image, length, hits, edges, obstructions }: Path,
-    voice: number,
-    place: Point,
-    row: number,
+    source: number,
+    position: Point,
     chain: number,
+    frequencies: number,
   ): void => {
     const { x, y, z } = image.point;
-    const direction = length > 0 ? { x: place.x - x, y: place.y - y, z: place.z - z } : image.axis;
-    kernel.begin(row, voice, image, direction, length, chain);
+    const direction = length > 0 ? { x: position.x - x, y: position.y - y, z: position.z - z } : image.axis;
+    sum.begin(source, image, direction, length, chain, frequencies);
     for (const { wall, cosine } of hits) {
       if (!walls[wall].cavity) continue;
       const alone = walls[wall].host === undefined;
       const given = (alone ? 2 : 1) / Math.max(cosine, GRAZING);
-      const { re, im } = mobilityOf(wall);
-      for (let f = 0, at = row * sum.stride; f < re.length; f++, at++) {
+      const { re, im } = admittanceOf(wall);
+      for (let f = 0; f < frequencies; f++) {
         const a = (alone ? 1 : 0) - given * re[f];
         const b = -given * im[f];
-        const x = weightRe[at];
-        weightRe[at] = x * a - weightIm[at] * b;
-        weightIm[at] = x * b + weightIm[at] * a;
+        const x = weightRe[f];
+        weightRe[f] = x * a - weightIm[f] * b;
+        weightIm[f] = x * b + weightIm[f] * a;
       }
     }
     for (const d of edges) {
-      if (d) kernel.finiteSize(row, d, "reflected");
+      if (d) sum.finiteSize(d, "reflected", frequencies);
     }
     const act = hits.length > 0 ? "passed" : "in shadow";
-    for (const d of obstructions) kernel.finiteSize(row, d, act);
+    for (const d of obstructions) sum.finiteSize(d, act, frequencies);
+    sum.add(0, Math.max(length, NEAREST), strideOf(frequencies));
   };
 }
 
-/** What the air takes, nepers per metre. */
+/** A point source has no size; nearer than this, metres, its level stays as there. */
+const NEAREST = 0.1;
+
+/** Attenuation by the air, nepers per metre. */
 export function airNepers(air: Venue["air"], frequency: Float64Array): Float64Array {
   return frequency.map((f) => (atmosphericAbsorption(f, air) * Math.LN10) / 20);
 }
 
 /**
- * What the boundaries keep of the pressure on the way along each chain of walls. An opening in a boundary takes 1 + R,
+ * What the boundaries along each chain of walls reflect of the pressure. An opening in a boundary takes 1 + R,
  * R the reflection of the boundary around it; one that nothing surrounds acts by itself.
  *
  * @param chains  an image of each chain
@@ -108,22 +108,22 @@ function multiply(values: Float64Array, by: Float64Array): void {
 const GRAZING = 0.1;
 
 /** Over frequency. */
-interface Mobility {
+interface Admittance {
   readonly re: Float64Array;
   readonly im: Float64Array;
 }
 
 /** 1/(z + z_r) of an opening: see cavity.ts. Beside a floor its mirror image doubles the piston. */
-function openingMobility(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Mobility {
+function openingAdmittance(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Admittance {
   const { rectangle, cavity, above, below } = wall;
   const joined = above.joined.map((x, i) => x || below.joined[i]);
   const times = (a: boolean, b: boolean): number => (a ? 2 : 1) * (b ? 2 : 1);
   const width = rectangle.width * times(joined[0], joined[1]);
   const height = rectangle.height * times(joined[2], joined[3]);
-  const mobility = Array.from(frequency, (f, i) => {
+  const admittance = Array.from(frequency, (f, i) => {
     const line = lineImpedance(waveNumber[i], cavity?.depth ?? 0, valueAt(wall.absorption, f));
     const air = radiationImpedance(waveNumber[i], width, height);
     return divide({ re: 1, im: 0 }, { re: line.re + air.re, im: line.im + air.im });
   });
-  return { re: Float64Array.from(mobility, (y) => y.re), im: Float64Array.from(mobility, (y) => y.im) };
+  return { re: Float64Array.from(admittance, (y) => y.re), im: Float64Array.from(admittance, (y) => y.im) };
 }

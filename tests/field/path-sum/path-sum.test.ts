@@ -1,102 +1,92 @@
-// The plain kernel is held by the tests of patterns, air and finite rectangles; here the quick one is held to it.
 import { describe, expect, it } from "vitest";
-import { logGrid } from "../../../lib/acoustics/bands/bands";
-import type { Pattern } from "../../../lib/acoustics/directivity/pattern";
-import { type PhasorSum, plainPhasorSum, simdPhasorSum } from "../../../lib/field/path-sum/phasor-sum";
-import { plainPathKernel } from "../../../lib/field/path-sum/plain";
-import { kernelRoom, simdPathKernel } from "../../../lib/field/path-sum/simd";
-import type { Detours, FiniteSizeAct } from "../../../lib/field/paths/finite-size";
-import { uniform } from "../../../lib/numeric/random";
+import { modelFrequencies } from "../../../lib/field/frequencies";
+import { plainPathSum } from "../../../lib/field/path-sum/plain";
+import { simdPathSum } from "../../../lib/field/path-sum/simd";
+import { type PointSource, pressureAt } from "../../../lib/field/pressure";
+import { expectAgreement } from "../../acoustics/deviation";
 
-const random = uniform(3);
-const between = (a: number, b: number) => a + (b - a) * random();
-// An odd number, so that the padding is at work.
-const waveNumber = logGrid(0.4, 290, 239);
-const nepers = waveNumber.map((k) => 1e-6 * k * k);
-const patterns: readonly Pattern[] = [
-  { kind: "omni" },
-  { kind: "first-order", a: 0.6 },
-  { kind: "piston", width: 0.1, height: 0.24, rear: 14 },
-];
-const voices = patterns.map((pattern) => ({
-  source: { pattern },
-  drive: { re: waveNumber.map(() => between(-1, 1)), im: waveNumber.map(() => between(-1, 1)) },
-}));
-const image = {
-  point: { x: 0, y: 0, z: 0 },
-  axis: { x: 1, y: 0, z: 0 },
-  up: { x: 0, y: 0, z: 1 },
-  wall: -1,
-  height: 0,
-  order: 0,
-  chain: "",
-};
-const kept = [0, 1].map(() => waveNumber.map(() => between(0, 1)));
-const options = { voices, waveNumber, nepers, kept };
-const plainSum = plainPhasorSum(waveNumber, 4);
-const plain = plainPathKernel(options, plainSum);
-const simdSum = simdPhasorSum(
-  waveNumber,
-  4,
-  kernelRoom(waveNumber.length, voices.length, kept.length),
-) as PhasorSum;
-const simd = simdPathKernel(options, simdSum) as ReturnType<typeof plainPathKernel>;
-
-function difference(row: number): number {
-  let worst = 0;
-  for (let f = 0; f < waveNumber.length; f++) {
-    const at = row * plainSum.stride + f;
-    worst = Math.max(
-      worst,
-      Math.abs(plainSum.weightRe[at] - simdSum.weightRe[at]),
-      Math.abs(plainSum.weightIm[at] - simdSum.weightIm[at]),
-    );
-  }
-  // NaN is no small difference.
-  return Number.isFinite(worst) ? worst : Number.POSITIVE_INFINITY;
+/** Numbers 0…1 from a seed, the same everywhere (a linear congruential generator). */
+function numbers(seed: number): () => number {
+  let state = seed;
+  return () => {
+    state = (state * 1664525 + 1013904223) >>> 0;
+    return state / 2 ** 32;
+  };
 }
 
-describe("the quick kernel of path weights", () => {
-  it.each(patterns.map((pattern, voice) => [pattern.kind, voice] as const))(
-    "gives drive, pattern, air and boundaries of a source that is %s as the plain one does",
-    (_, voice) => {
-      const directions = [
-        { x: 1, y: 0, z: 0 },
-        { x: -1, y: 0, z: 0 },
-        { x: 0, y: 1, z: 0 },
-        ...Array.from({ length: 50 }, () => ({ x: between(-9, 9), y: between(-9, 9), z: between(-9, 9) })),
-      ];
-      for (const [i, direction] of directions.entries()) {
-        const chain = i % 2;
-        const length = between(0.1, 3000);
-        for (const kernel of [plain, simd]) kernel.begin(2, voice, image, direction, length, chain);
-        expect(difference(2)).toBeLessThan(1e-6);
-      }
-    },
-  );
+const next = numbers(7);
+const between = (a: number, b: number): number => a + (b - a) * next();
 
-  it.each<FiniteSizeAct>(["reflected", "passed", "in shadow"])(
-    "gives what finite rectangles do (%s) as the plain one does",
-    (act) => {
-      const detour = () => (random() < 0.3 ? Number.POSITIVE_INFINITY : 10 ** between(-4, 1.5));
-      const cases: Detours[] = [
-        [0, 1, 1, 1],
-        [-0.3, 2, Infinity, Infinity],
-        [Infinity, Infinity, -0.02, 7],
-        [Infinity, Infinity, Infinity, Infinity],
-        ...Array.from({ length: 200 }, (): Detours => {
-          const sign = () => (random() < 0.3 ? -1 : 1);
-          return [sign() * detour(), detour(), sign() * detour(), detour()];
-        }).filter((d) => d.every((x) => x !== Number.NEGATIVE_INFINITY)),
-      ];
-      for (const d of cases) {
-        for (const kernel of [plain, simd]) {
-          kernel.begin(1, 0, image, { x: 1, y: 2, z: 3 }, 1, 1);
-          kernel.finiteSize(1, d, act);
+const sums = [
+  ["plain TypeScript", plainPathSum],
+  ["WebAssembly SIMD", simdPathSum],
+] as const;
+
+describe.each(sums)("the path sum in %s", (_, makeSum) => {
+  // Odd counts, so that the padding to whole blocks is at work; distances from centimetres to a long field.
+  const frequency = modelFrequencies().slice(0, 239);
+  const sources: PointSource[] = Array.from({ length: 83 }, () => ({
+    point: { x: between(-2, 0), y: between(-9, 9), z: between(0, 9) },
+    re: frequency.map(() => between(-1, 1)),
+    im: frequency.map(() => between(-1, 1)),
+  }));
+  const positions = Array.from({ length: 61 }, (_, i) => ({
+    x: between(0.01, i < 30 ? 3 : 400),
+    y: between(-20, 20),
+    z: between(0, 9),
+  }));
+  const sum = (k: Float64Array, rows: number) => {
+    const made = makeSum(k, rows);
+    if (!made) throw new Error("this machine has no WebAssembly SIMD");
+    return made;
+  };
+
+  it("is within 1e-9 of the largest term of the sum by Math.cos and Math.sin", () => {
+    const speedOfSound = 341.7;
+    const table = pressureAt(sources, positions, frequency, { speedOfSound, sum });
+    let worst = 0;
+    positions.forEach((position, p) => {
+      frequency.forEach((f, i) => {
+        const k = (2 * Math.PI * f) / speedOfSound;
+        let [re, im, largest] = [0, 0, 0];
+        for (const s of sources) {
+          const r = Math.hypot(s.point.x - position.x, s.point.y - position.y, s.point.z - position.z);
+          const [c, d] = [Math.cos(k * r) / r, -Math.sin(k * r) / r];
+          re += s.re[i] * c - s.im[i] * d;
+          im += s.re[i] * d + s.im[i] * c;
+          largest = Math.max(largest, Math.hypot(s.re[i], s.im[i]) / r);
         }
-        // Deep in a shadow the phase turns a thousand times, and single precision loses as much of it.
-        expect(difference(1), d.join()).toBeLessThan(act === "in shadow" ? 5e-6 : 1e-6);
-      }
-    },
-  );
+        const at = p * frequency.length + i;
+        worst = Math.max(worst, Math.hypot(table.re[at] - re, table.im[at] - im) / largest);
+      });
+    });
+    expectAgreement("path sum, of the largest term", [[worst, 0]], 1e-9);
+    // Not a comparison of a thing with itself.
+    expect(worst).toBeGreaterThan(0);
+  });
+
+  it("adds to what is there, by the row it is given, at the frequencies it is given", () => {
+    const k = Float64Array.from({ length: 11 }, (_, i) => i + 1);
+    const s = sum(k, 2);
+    s.weightRe.fill(2 * Math.PI, s.stride);
+    s.re[0] = 10;
+    // Whole half turns: e^{−jπk} is −1 and 1 in turn, over a length of π.
+    s.add(1, Math.PI, 8);
+    const rounded = Array.from(s.re.slice(0, 11), (x) => Math.round(x * 1e9) / 1e9);
+    expect(rounded).toEqual([8, 2, -2, 2, -2, 2, -2, 2, 0, 0, 0]);
+    s.add(0, Math.PI);
+    expect(Array.from(s.re.slice(0, 11), (x) => Math.round(x * 1e9) / 1e9)).toEqual(rounded);
+  });
+});
+
+describe("pressureAt", () => {
+  it("names a source whose values do not fit the frequencies, and a place on top of a source", () => {
+    const one = { point: { x: 0, y: 0, z: 0 }, re: Float64Array.of(1), im: Float64Array.of(0) };
+    expect(() => pressureAt([one], [{ x: 1, y: 0, z: 0 }], Float64Array.of(1, 2))).toThrow(
+      /source 0 has 1 values, expected 2/,
+    );
+    expect(() => pressureAt([one], [one.point], Float64Array.of(100))).toThrow(
+      /place 0 is where source 0 is/,
+    );
+  });
 });
