@@ -8,7 +8,7 @@ import { ensureNpmPackages } from "./setup/npm-packages.mjs";
 import { inRoot } from "./setup/places.mjs";
 import { courseEnvironment, ensurePython, NoPython } from "./setup/python-env.mjs";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
-import { ensureSnapshot } from "./setup/snapshot.mjs";
+import { ensureSnapshot, snapshotMetadata } from "./setup/snapshot.mjs";
 import { freePort } from "./start/free-port.mjs";
 import { readStartOptions } from "./start/options.mjs";
 import { serve } from "./start/serve.mjs";
@@ -32,7 +32,7 @@ runCommand(async () => {
   await Promise.allSettled([packages, environment]);
   await packages;
   const python = await environment.catch(offerTheBook);
-  writeKernel(courseEnvironment.folder);
+  writeKernel(courseEnvironment.folder, { metadata: snapshotMetadata() });
 
   const came = handOut(inRoot("notebooks"), folder);
   tellHandedOut(came, folder);

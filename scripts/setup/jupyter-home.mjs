@@ -26,5 +26,6 @@ export function jupyterEnvironment() {
     JUPYTER_PREFER_ENV_PATH: "1",
     JUPYTER_PLATFORM_DIRS: "1",
     PYTHONNOUSERSITE: "1",
+    PYTHONPATH: inRoot("scripts", "jupyter"),
   };
 }

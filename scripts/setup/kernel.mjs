@@ -20,11 +20,12 @@ export const kernelCommand = [
  * Registers the kernel inside a virtual environment; at each start, for Node.js or the repository may have moved.
  *
  * @param {string} environment  its folder
- * @param {readonly string[]} [argv]  command line, where it is not the usual one
+ * @param {{ argv?: readonly string[], metadata?: object }} [options]  command line, where it is not the usual one; what
+ *   our servers know of it besides (`scripts/jupyter/quick_kernels.py`)
  */
-export function writeKernel(environment, argv = kernelCommand) {
+export function writeKernel(environment, { argv = kernelCommand, metadata = {} } = {}) {
   const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
   mkdirSync(folder, { recursive: true });
-  const spec = { argv, display_name: "TypeScript", language: "typescript" };
+  const spec = { argv, display_name: "TypeScript", language: "typescript", metadata };
   writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
 }

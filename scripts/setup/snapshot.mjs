@@ -4,7 +4,7 @@
  * loaded, kept in a file from which a kernel goes on. It fits the very Node.js that made it, started with the same flags,
  * and no other. Where one can't be made, kernels start in the ordinary way.
  */
-import { existsSync, mkdirSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { createRequire } from "node:module";
 import path from "node:path";
 import { dist } from "../build/state.mjs";
@@ -34,6 +34,17 @@ export function quickKernelCommand() {
   const blob = snapshotFile();
   const [node, ...rest] = kernelCommand;
   return existsSync(blob) ? [node, "--snapshot-blob", blob, ...rest] : kernelCommand;
+}
+
+/**
+ * What a server needs to start kernels from it (`scripts/jupyter/quick_kernels.py`).
+ *
+ * @param {readonly string[]} [flags]  with which Node.js runs the kernel
+ */
+export function snapshotMetadata(flags = []) {
+  const { size, mtimeMs } = statSync(process.execPath);
+  const node = { file: process.execPath, size, changed: Math.floor(mtimeMs / 1000) };
+  return { snapshot: { file: snapshotFile(flags), node } };
 }
 
 /**

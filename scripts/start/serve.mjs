@@ -80,7 +80,7 @@ async function untilAnswering(url, givenUp) {
   for (const start = Date.now(); Date.now() - start < patienceMs && !givenUp(); ) {
     const answer = await fetch(url).catch(() => undefined);
     if (answer?.ok) return true;
-    await new Promise((resolve) => setTimeout(resolve, 100));
+    await new Promise((resolve) => setTimeout(resolve, 20));
   }
   return false;
 }

@@ -6,13 +6,15 @@ const { endWithParent } = require("./orphan.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
 const { rememberLibrary } = require("./renewed.cjs");
 const { replyInFull } = require("./replies.cjs");
+const { nameSocketsAsJupyter } = require("./sockets.cjs");
 
 /** @param {() => any} kernel  loads the kernel's own code */
 function begin(kernel) {
   endWithParent();
   keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
   rememberLibrary();
-  const { startKernel, JupyterHandlerImpl } = kernel();
+  const { startKernel, JupyterHandlerImpl, zeromq } = kernel();
+  nameSocketsAsJupyter(zeromq);
   speakPlainly();
   replyInFull(JupyterHandlerImpl);
   startKernel({ configPath: argument("--config-path"), enableFindLocal: false });

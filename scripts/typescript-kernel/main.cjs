@@ -3,6 +3,7 @@
  * Starts the TypeScript kernel for the lessons: sooner than it would by itself, and with errors that speak of the cell
  * alone. Jupyter runs this file; its arguments are the kernel's own.
  */
+const { createRequire } = require("node:module");
 const path = require("node:path");
 const { begin } = require("./begin.cjs");
 const { prepared } = require("./compiler.cjs");
@@ -14,5 +15,6 @@ begin(() => {
   const typescript = require(compiler);
   const loaded = require.cache[compiler];
   if (loaded) loaded.exports = prepared(typescript, path.dirname(compiler));
-  return { ...require("tslab/dist/main.js"), ...require("tslab/dist/jupyter.js") };
+  const zeromq = createRequire(require.resolve("tslab/package.json"))("zeromq");
+  return { ...require("tslab/dist/main.js"), ...require("tslab/dist/jupyter.js"), zeromq };
 });

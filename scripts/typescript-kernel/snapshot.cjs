@@ -41,7 +41,7 @@ startupSnapshot.setDeserializeMainFunction(() => {
   if (stamp !== undefined && libraryStamp() === stamp) give(library);
   else forgetBelow(dist);
   if (process.argv.includes("--try")) tryOut();
-  else begin(() => ({ ...main, ...jupyter }));
+  else begin(() => ({ ...main, ...jupyter, zeromq: require("zeromq") }));
 });
 
 /** Whether what is kept works: set-up asks before any kernel relies on it. */

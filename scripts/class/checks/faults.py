@@ -73,7 +73,7 @@ async def kernel_killed(student, given):
     await student.start_kernel(LESSON)
     running = asyncio.create_task(student.run("for (const end = Date.now() + 20000; Date.now() < end; );"))
     await asyncio.sleep(3)
-    for process in processes("kernel.cjs", user):
+    for process in processes("typescript-kernel", user):
         os.kill(process, signal.SIGKILL)
     # The server starts the kernel anew and says so in the page; the cell's answer never comes.
     running.cancel()
@@ -100,12 +100,12 @@ async def server_killed(student, given):
     await student.start_kernel(LESSON)
     running = asyncio.create_task(student.run("for (const end = Date.now() + 600000; Date.now() < end; );"))
     await asyncio.sleep(3)
-    need(processes("kernel.cjs", user), "there is no kernel")
+    need(processes("typescript-kernel", user), "there is no kernel")
     for process in processes("jupyterhub-singleuser", user):
         os.kill(process, signal.SIGKILL)
     running.cancel()
     start = time.time()
-    while left := processes("kernel.cjs", user):
+    while left := processes("typescript-kernel", user):
         need(time.time() - start < 20, f"{len(left)} kernels outlive their server")
         await asyncio.sleep(0.5)
 

@@ -66,7 +66,7 @@ def kernel_memory(name):
         except (FileNotFoundError, ProcessLookupError, PermissionError):
             continue
         if share:
-            found["kernel_mb" if "kernel.cjs" in words else "server_mb"] += int(share.group(1)) * 1024 / 1e6
+            found["kernel_mb" if "typescript-kernel" in words else "server_mb"] += int(share.group(1)) * 1024 / 1e6
     return found
 
 

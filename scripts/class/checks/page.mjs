@@ -90,7 +90,7 @@ const faults = {
     await idle(page);
     await runFirst(page, "for (const end = Date.now() + 60000; Date.now() < end; );");
     await sleep(3000);
-    killOf(student, "kernel.cjs");
+    killOf(student, "typescript-kernel");
     const said = await dialog(page, /died|restart/i);
     await press(page, "Ok");
     await idle(page);

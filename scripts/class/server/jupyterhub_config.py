@@ -53,6 +53,7 @@ c.Spawner.environment = {
     "JUPYTER_PREFER_ENV_PATH": "1",
     "JUPYTER_CONFIG_PATH": os.path.join(given["folder"], "settings"),
     "PYTHONNOUSERSITE": "1",
+    "PYTHONPATH": os.path.join(course, "scripts", "jupyter"),
 }
 c.Spawner.args = given["serverArguments"]
 # So many start at once, and no more: forty at the same moment would each wait for all the others.

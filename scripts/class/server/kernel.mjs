@@ -5,6 +5,7 @@ import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
 import { kernelCommand, writeKernel } from "../../setup/kernel.mjs";
 import { inRoot } from "../../setup/places.mjs";
+import { ensureSnapshot, snapshotMetadata } from "../../setup/snapshot.mjs";
 import { step } from "../../setup/step.mjs";
 
 /** Beside its heap a kernel needs about this much for code, threads and typed arrays, megabytes. */
@@ -20,17 +21,11 @@ export async function ensureClassKernel(environment, memory) {
     : [];
   // A kernel in the middle of a cell ends with its server, too, instead of keeping memory and processor.
   const together = existsSync("/usr/bin/setpriv") ? ["/usr/bin/setpriv", "--pdeathsig", "KILL", "--"] : [];
-  const [node, , ...rest] = kernelCommand;
+  const [node, ...rest] = kernelCommand;
   const heap = `--max-old-space-size=${Math.max(150, memory - besideHeap)}`;
-  const argv = [
-    ...together,
-    ...limit,
-    node,
-    heap,
-    inRoot("scripts", "class", "server", "kernel.cjs"),
-    ...rest,
-  ];
-  writeKernel(environment, argv);
+  const argv = [...together, ...limit, node, heap, ...rest];
+  await ensureSnapshot([heap]);
+  writeKernel(environment, { argv, metadata: snapshotMetadata([heap]) });
   await step("the kernel, compiled once for all", async () => {
     const cells = [{ cell_type: "code", source: 'import * as e from "evenground";', outputs: [] }];
     const { bundle } = await import("../../setup/run-typescript.mjs");
@@ -39,6 +34,6 @@ export async function ensureClassKernel(environment, memory) {
     );
     await executeNotebook({ cells }, { argv: kernelCommand, folder: inRoot() });
   });
-  // What the warm-up kept must be readable by students whatever the umask was.
-  spawnSync("chmod", ["-R", "a+rX", inRoot(".jupyter", "compiled")]);
+  // What was made must be readable by students whatever the umask was.
+  spawnSync("chmod", ["-R", "a+rX", inRoot(".jupyter", "compiled"), inRoot(".jupyter", "snapshot")]);
 }
