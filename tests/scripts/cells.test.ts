@@ -17,7 +17,7 @@ beforeAll(async () => {
   // The library may be built anew beside these tests.
   process.env.EVENGROUND_LIBRARY_STAMP = path.join(folder, "stamp");
   copyFileSync("dist/.stamp", path.join(folder, "stamp"));
-});
+}, 120_000);
 afterAll(() => {
   delete process.env.EVENGROUND_LIBRARY_STAMP;
   rmSync(folder, { recursive: true, force: true });
