@@ -2,7 +2,7 @@
 /** The TypeScript kernel, made known to this repository's JupyterLab alone. */
 import { mkdirSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { inRoot } from "./places.mjs";
+import { inRoot, isWindows } from "./places.mjs";
 
 /** Name of the kernel in every notebook's metadata. */
 export const kernelName = "tslab";
@@ -26,6 +26,8 @@ export const kernelCommand = [
 export function writeKernel(environment, { argv = kernelCommand, metadata = {} } = {}) {
   const folder = path.join(environment, "share", "jupyter", "kernels", kernelName);
   mkdirSync(folder, { recursive: true });
-  const spec = { argv, display_name: "TypeScript", language: "typescript", metadata };
+  // Windows has no signals to stop a cell with.
+  const stop = isWindows && { interrupt_mode: "message" };
+  const spec = { argv, display_name: "TypeScript", language: "typescript", metadata, ...stop };
   writeFileSync(path.join(folder, "kernel.json"), `${JSON.stringify(spec, null, 2)}\n`);
 }

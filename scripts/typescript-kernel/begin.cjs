@@ -2,6 +2,7 @@
 /** What a kernel does first, whether its code was read from files or came with a snapshot. */
 const path = require("node:path");
 const { keepCompiledCode } = require("./compiled-code.cjs");
+const { takeInterrupts } = require("./interrupt.cjs");
 const { endWithParent } = require("./orphan.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
 const { rememberLibrary } = require("./renewed.cjs");
@@ -13,10 +14,11 @@ function begin(kernel) {
   endWithParent();
   keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
   rememberLibrary();
-  const { startKernel, JupyterHandlerImpl, zeromq } = kernel();
+  const { startKernel, JupyterHandlerImpl, ZmqServer, zeromq } = kernel();
   nameSocketsAsJupyter(zeromq);
   speakPlainly();
   replyInFull(JupyterHandlerImpl);
+  takeInterrupts(ZmqServer);
   startKernel({ configPath: argument("--config-path"), enableFindLocal: false });
 }
 

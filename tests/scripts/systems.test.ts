@@ -1,4 +1,5 @@
 /** What differs between Windows, macOS and Linux, each piece with the system as an argument, so that all are tried on any. */
+import { createHmac } from "node:crypto";
 import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
@@ -17,6 +18,7 @@ import { linkModules } from "../../scripts/work/folder.mjs";
 
 const { patiently } = require("../../scripts/setup/patient-files.cjs");
 const { isBelow, samePath } = require("../../scripts/setup/same-path.cjs");
+const { takeInterrupts } = require("../../scripts/typescript-kernel/interrupt.cjs");
 const { isOrphan } = require("../../scripts/typescript-kernel/orphan.cjs");
 
 const root = path.join(__dirname, "..", "..");
@@ -268,6 +270,53 @@ describe("a kernel whose starter has ended", () => {
     child.kill("SIGKILL");
     await new Promise((resolve) => child.once("exit", resolve));
     expect(isOrphan(child.pid, { platform: "win32", ppid: 0, kill })).toBe(true);
+  });
+});
+
+describe("the wish to stop a cell", () => {
+  /** A message as Jupyter sends it, by its documentation's wire protocol. */
+  const message = (type: string, key: string) => {
+    const parts = [{ msg_id: "1", msg_type: type, session: "s" }, {}, {}, {}].map((part) =>
+      JSON.stringify(part),
+    );
+    const signature = createHmac("sha256", key).update(parts.join("")).digest("hex");
+    return ["who", "<IDS|MSG>", signature, ...parts].map((frame) => Buffer.from(frame));
+  };
+  const kernel = () => {
+    const seen = { interrupts: 0, handled: 0, sent: [] as unknown[][] };
+    class Server {
+      connInfo = { key: "secret" };
+      async handleShellMessage() {
+        seen.handled++;
+      }
+    }
+    takeInterrupts(Server, () => seen.interrupts++);
+    const socket = { send: (frames: unknown[]) => seen.sent.push(frames) };
+    const server: { handleShellMessage: (...what: unknown[]) => Promise<void> } = new Server();
+    return { seen, give: (frames: Buffer[]) => server.handleShellMessage(socket, ...frames) };
+  };
+
+  it("comes as a message where there are no signals, and is answered", async () => {
+    const { seen, give } = kernel();
+    await give(message("interrupt_request", "secret"));
+    expect(seen).toMatchObject({ interrupts: 1, handled: 0 });
+    const [who, , signature, header, parent, metadata, content] = seen.sent[0].map(String);
+    expect([who, JSON.parse(header).msg_type, JSON.parse(parent).msg_id]).toEqual([
+      "who",
+      "interrupt_reply",
+      "1",
+    ]);
+    expect(JSON.parse(content)).toEqual({ status: "ok" });
+    const expected = createHmac("sha256", "secret").update([header, parent, metadata, content].join(""));
+    expect(signature).toBe(expected.digest("hex"));
+  });
+
+  it("is not taken from somebody without the key, and leaves all other messages as they were", async () => {
+    const { seen, give } = kernel();
+    await give(message("interrupt_request", "guessed"));
+    expect(seen).toMatchObject({ interrupts: 0, handled: 0, sent: [] });
+    await give(message("execute_request", "secret"));
+    expect(seen).toMatchObject({ interrupts: 0, handled: 1, sent: [] });
   });
 });
 
