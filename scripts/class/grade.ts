@@ -1,5 +1,6 @@
 /** `npm run grade -- COMMAND`: exercises for a class, released, collected and marked with nbgrader. */
 import { existsSync, mkdirSync, writeFileSync } from "node:fs";
+import { homedir } from "node:os";
 import path from "node:path";
 import { runCommand } from "../setup/setup-error.mjs";
 import { linkModules } from "../work/folder.mjs";
@@ -9,12 +10,15 @@ import { ensureNbgrader, nbgrader, nbgraderPages, writeSettings } from "./markin
 import { type GradeOptions, readGradeOptions } from "./marking/options";
 import { secretOf } from "./marking/secret";
 import { sourceNotebook } from "./marking/source";
+import { hasExchange, openToOthers, requireExchange } from "./marking/windows";
 
 runCommand(async () => {
   const options = readGradeOptions(process.argv.slice(2));
   if (!options) return;
   const { command, folder } = options;
   mkdirSync(folder, { recursive: true, mode: 0o700 });
+  const warning = openToOthers(folder, homedir());
+  if (warning) console.log(warning);
   linkModules(folder);
   await ensureNbgrader();
   writeSettings(options);
@@ -28,10 +32,18 @@ const commands: { readonly [command in GradeOptions["command"]]: (options: Grade
       const notebook = sourceNotebook(assignment, secretOf(folder, assignment));
       write(path.join(folder, "source", name, `${name}.ipynb`), JSON.stringify(notebook, null, 1));
       await nbgrader(folder, ["generate_assignment", name, "--create", "--force"]);
+      const copy = path.join(folder, "release", name);
+      if (!hasExchange()) {
+        console.log(
+          `${copy} is ready to be handed out, by yourself: nbgrader's exchange does not run on Windows.`,
+        );
+        return;
+      }
       await nbgrader(folder, ["release_assignment", name, "--force"]);
-      console.log(`${name} is in ${exchange}; the same copy lies in ${path.join(folder, "release", name)}.`);
+      console.log(`${name} is in ${exchange}; the same copy lies in ${copy}.`);
     },
     async collect({ assignment: { name }, folder }) {
+      requireExchange(path.join(folder, "submitted"));
       await nbgrader(folder, ["collect", name, "--update"]);
       console.log(`What was handed in lies in ${path.join(folder, "submitted")}.`);
     },

@@ -4,6 +4,7 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync 
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { openToOthers, requireExchange } from "../../scripts/class/marking/windows";
 import { executeNotebook } from "../../scripts/notebook/execute";
 import { joined } from "../../scripts/notebook/format";
 import { candidates, findPython } from "../../scripts/setup/find-python.mjs";
@@ -317,6 +318,24 @@ describe("the wish to stop a cell", () => {
     expect(seen).toMatchObject({ interrupts: 0, handled: 0, sent: [] });
     await give(message("execute_request", "secret"));
     expect(seen).toMatchObject({ interrupts: 0, handled: 1, sent: [] });
+  });
+});
+
+describe("an instructor's computer under Windows", () => {
+  it("is told that nbgrader's exchange does not run there, and what to do instead", () => {
+    expect(() => requireExchange("C:\\grading\\submitted", "win32")).toThrow(
+      /collects nothing on Windows: put what was handed in into C:\\grading\\submitted/,
+    );
+    expect(() => requireExchange("/grading/submitted", "linux")).not.toThrow();
+  });
+
+  it("is told where no mode keeps the marks' folder to its owner, unless it lies in the user's own folder", () => {
+    const home = "C:\\Users\\kim";
+    expect(openToOthers("D:\\grading", home, "win32")).toMatch(
+      /Other accounts .* may be able to read D:\\grading/,
+    );
+    expect(openToOthers("c:\\users\\Kim\\grading", home, "win32")).toBeUndefined();
+    expect(openToOthers("/srv/grading", "/home/kim", "linux")).toBeUndefined();
   });
 });
 
