@@ -1,8 +1,10 @@
 /** `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]`: one show, from its folder to a result and its reports. */
 import { readFileSync } from "node:fs";
 import path from "node:path";
-import { writeReports } from "../lib/lesson/report";
-import { readShow, runStudy, type StudyResult } from "../lib/study";
+import { writeReports } from "../lib/lesson/report/write";
+import { readShow } from "../lib/study/read-show";
+import type { StudyResult } from "../lib/study/result";
+import { runStudy } from "../lib/study/study";
 import { runCommand } from "./setup/setup-error.mjs";
 import { readStudyOptions } from "./study/options";
 import { findBrowser, printPage } from "./study/print";

@@ -68,7 +68,7 @@ export function guardPublicApi(
         };
         return [name, new Proxy(value, { apply })];
       }
-      const names = `${name}.`;
+      const names = `${before}${name}.`;
       const isGroup = Object.keys(shapes.functions).some((each) => each.startsWith(names));
       return [name, isGroup ? guardPublicApi(value as { [name: string]: unknown }, shapes, names) : value];
     }),

@@ -11,7 +11,8 @@ import { layoutSpace, usualLimits } from "../../lib/decision/layouts/limits";
 import { searchLayouts } from "../../lib/decision/layouts/search";
 import { transferSteps } from "../../lib/decision/layouts/transfer";
 import { uniform } from "../../lib/numeric/random";
-import { readVenue, seats } from "../../lib/venue";
+import { readVenue } from "../../lib/venue/file/read";
+import { seats } from "../../lib/venue/seats";
 import { withPeer } from "./peer-process";
 import { alone, beside, medians, type Row, timed } from "./rows";
 

@@ -17,6 +17,13 @@ export function rollUp(entry, files, writeOut) {
   const taken = new Set();
   /** @type {string[]} */
   const statements = [];
+  /**
+   * Types that only others mention. A cell's results are declared to the next cell, for which each needs a name that can be
+   * imported: `types.Zone`.
+   *
+   * @type {string[]}
+   */
+  const helpers = [];
   const shown = new Map(face.map((symbol) => [target(checker, symbol), symbol.name]));
   for (const [symbol, name] of shown) give(symbol, name);
   for (const symbol of shown.keys()) include(symbol);
@@ -24,6 +31,10 @@ export function rollUp(entry, files, writeOut) {
     const name = names.get(target(checker, symbol));
     return name === symbol.name ? name : `${name} as ${symbol.name}`;
   });
+  if (helpers.length > 0) {
+    statements.push(`declare namespace types {\n${helpers.join("\n")}\n}`);
+    exported.push("types");
+  }
   return `${statements.join("\n")}\nexport { ${exported.join(", ")} };\n`;
 
   /**
@@ -40,23 +51,31 @@ export function rollUp(entry, files, writeOut) {
 
   /** @param {ts.Symbol} symbol */
   function include(symbol) {
-    if (symbol.flags & ts.SymbolFlags.ValueModule) return includeModule(symbol);
-    for (const statement of new Set(symbol.declarations?.map(statementOf))) {
-      statements.push(textOf(statement, /** @type {string} */ (names.get(symbol)), symbol));
-    }
+    statements.push(declared(symbol, /** @type {string} */ (names.get(symbol))));
   }
 
   /**
-   * `export * as name`: a namespace of what the module shows.
+   * What declares a symbol under a name: its statements, or a namespace of what a module shows (`export * as name`), which
+   * holds its functions themselves, so that an editor tells their names as they are called.
    *
    * @param {ts.Symbol} symbol
+   * @param {string} name
+   * @param {string} [before]  what stands before the name: `acoustics.`
+   * @returns {string}
    */
-  function includeModule(symbol) {
+  function declared(symbol, name, before = "") {
+    if (!(symbol.flags & ts.SymbolFlags.ValueModule)) {
+      const texts = [...new Set(symbol.declarations?.map(statementOf))];
+      return texts.map((statement) => textOf(statement, name, symbol)).join("\n");
+    }
     const members = checker.getExportsOfModule(symbol).map((member) => {
-      const inner = nameFor(target(checker, member));
-      return inner === member.name ? inner : `${inner} as ${member.name}`;
+      const inner = target(checker, member);
+      if (names.has(inner))
+        throw new Error(`${before}${name}.${member.name} is public as ${names.get(inner)} too`);
+      names.set(inner, `${before}${name}.${member.name}`);
+      return declared(inner, member.name, `${before}${name}.`).replace(/^declare /gm, "");
     });
-    statements.push(`declare namespace ${names.get(symbol)} {\n  export { ${members.join(", ")} };\n}`);
+    return `declare namespace ${name} {\n${members.join("\n")}\n}`;
   }
 
   /**
@@ -69,8 +88,13 @@ export function rollUp(entry, files, writeOut) {
     const known = names.get(symbol);
     if (known) return known;
     const name = give(symbol, symbol.name);
-    include(symbol);
-    return name;
+    if (!(symbol.flags & ts.SymbolFlags.Type)) {
+      include(symbol);
+      return name;
+    }
+    names.set(symbol, `types.${name}`);
+    helpers.push(declared(symbol, name).replace(/^declare /gm, ""));
+    return `types.${name}`;
   }
 
   /**

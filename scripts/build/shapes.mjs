@@ -31,12 +31,12 @@ export function shapesOf(program, entry) {
 
   /**
    * @param {ts.Symbol} module
-   * @param {string} before  what stands before a name: `layouts.`
+   * @param {string} before  what stands before a name: `acoustics.level.`
    */
   function collect(module, before) {
     for (const exported of checker.getExportsOfModule(module)) {
       const symbol = exported.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(exported) : exported;
-      if (symbol.flags & ts.SymbolFlags.Module && !before) collect(symbol, `${exported.name}.`);
+      if (symbol.flags & ts.SymbolFlags.ValueModule) collect(symbol, `${before}${exported.name}.`);
       else if (symbol.flags & (ts.SymbolFlags.Function | ts.SymbolFlags.Variable)) {
         const [signature, more] = checker.getTypeOfSymbol(symbol).getCallSignatures();
         if (signature && !more) functions[before + exported.name] = signature.parameters.map(parameter);

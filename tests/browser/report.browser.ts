@@ -4,8 +4,13 @@ import path from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";
-import { readShow, runStudy, studyResult } from "../../lib/study";
+import { clientPage } from "../../lib/lesson/report/client";
+import { mixEngineerPage } from "../../lib/lesson/report/mix-engineer";
+import { pageHtml } from "../../lib/lesson/report/page";
+import { technicianPage } from "../../lib/lesson/report/technician";
+import { readShow } from "../../lib/study/read-show";
+import { studyResult } from "../../lib/study/result";
+import { runStudy } from "../../lib/study/study";
 import { seriousFindings } from "./accessibility";
 import { drawAll, openBrowser, watchedPage } from "./chromium";
 

@@ -1,5 +1,5 @@
-/** A call in good order of each function that the lessons' cells call: where the wrong ones start from. */
-import { mkdtempSync } from "node:fs";
+/** A call in good order of each public function: where the wrong ones start from. */
+import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import type * as Library from "../../lib";
@@ -10,10 +10,10 @@ import { smallShow, writeSmallShow } from "../security/small-show";
  * @returns by the name of a function: what makes its arguments
  */
 export function goodCalls(face: typeof Library): { readonly [name: string]: () => unknown[] } {
-  const hall = face.exampleVenue("pennavoe-assembly-hall");
-  const positions = face.seats(hall, { count: 12 });
-  const survey = face.modelSurvey(hall, positions, { order: 0 });
-  const standing = face.modelSurvey(hall, face.frontOfHousePositions(hall, { spacing: 4 }).slice(0, 4), {
+  const hall = face.read.venue("pennavoe-assembly-hall");
+  const positions = face.venues.seats(hall, { count: 12 });
+  const survey = face.predict.survey(hall, positions, { order: 0 });
+  const standing = face.predict.survey(hall, face.venues.zone(hall, { spacing: 4 }).slice(0, 4), {
     order: 0,
   });
   const sub = hall.sources.find((source) => source.group === "subs") as (typeof hall.sources)[number];
@@ -22,201 +22,250 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
   const line = face.layouts.line({ cabinet: sub, position: at(0, 0), count: 4, spacing: 1.5 });
 
   const sampleRate = 48000;
-  const invented = face.simulateRecordings(hall, hall.positions.slice(0, 2), { seconds: 1, seed: 3 });
+  const invented = face.predict.recordings(hall, hall.positions.slice(0, 2), { seconds: 1, seed: 3 });
   const { reference } = invented;
   const [heard] = invented.mains;
-  const transfer = face.transferFunction(reference, heard, sampleRate, { windowLength: 4096 });
-  const delay = face.estimateDelay(reference, heard, sampleRate);
-  const joined = face.joinedTransferFunctions(reference, invented.mains, sampleRate);
-  const microphones = face.matchMicrophones(invented.match, sampleRate);
+  const transfer = face.measure.transferFunction(reference, heard, sampleRate, { windowLength: 4096 });
+  const delay = face.measure.estimateDelay(reference, heard, sampleRate);
+  const joined = face.measure.transferFunctions(reference, invented.mains, sampleRate);
+  const microphones = face.measure.matchMicrophones(invented.match, sampleRate);
   const sweep = { from: 50, to: 6000, seconds: 0.5, sampleRate: 16000 };
-  const swept = face.deconvolveSweep(
-    face.simulateSweep(hall, hall.positions[0], sweep, { rest: 0.2 }),
-    sweep,
-  );
+  const swept = face.measure.sweep(face.predict.sweep(hall, hall.positions[0], sweep, { rest: 0.2 }), sweep);
   const measurements = positions
     .slice(0, 2)
     .map((position, i) => ({ position, mains: joined[i], subs: joined[i] }));
-  const modes = face.roomModes({ length: 8, width: 6, height: 3 }, 60);
-  const offset = face.levelOffset(survey);
-  const ranking = face.rankReferences(survey, standing);
+  const modes = face.acoustics.room.modes({ length: 8, width: 6, height: 3 }, 60);
+  const offset = face.decide.offset(survey);
+  const ranking = face.decide.rankPositions(survey, standing);
   const aisle = { name: "aisle", from: at(1, -3), to: at(1, 3), spacing: 2 };
   const trace = "frequency_hz,magnitude_db\n20,1\n40,2\n80,3\n";
+  const scratch = mkdtempSync(path.join(tmpdir(), "calls "));
+  const traceFile = path.join(scratch, "trace.csv");
+  writeFileSync(traceFile, trace);
   const recording = path.join(__dirname, "..", "..", "data", "shows", "harbour-theatre", "match.wav");
   const small = smallShow((n) => `words ${n}`);
   const show = writeSmallShow(small);
 
   return {
-    absorptionAreaOfReverberation: () => [5000, 1.6, 343],
-    alignment: () => [
+    "acoustics.air.speedOfSound": () => [20],
+    "acoustics.bands.smooth": () => [Float64Array.from([20, 40, 80]), Float64Array.from([1, 2, 1]), 3],
+    "acoustics.directivity.firstOrder": () => [0.5, -1],
+    "acoustics.directivity.line": () => [8, 0.3, 18, 0.2],
+    "acoustics.directivity.piston": () => [0.5, 0.4, 18, 0.2, 0.1],
+    "acoustics.dose.allowedTime": () => [94],
+    "acoustics.dose.equivalentLevel": () => [
+      [94, 100],
+      [60, 20],
+    ],
+    "acoustics.filters.groupDelay": () => [
+      { type: "lowpass", kind: "butterworth", order: 4, frequency: 90 },
+      [40, 80, 160],
+    ],
+    "acoustics.level.powerRatio": () => [3],
+    "acoustics.level.weighting": () => [63, "A"],
+    "acoustics.reflection.wallDistance": () => [52, 343, 1],
+    "course.grade": () => ["cellar-level", [1], () => 3],
+    "decide.calibrate": () => [hall, survey, { seatCount: 12, field: { order: 0 }, iterations: 1 }],
+    "decide.causes": () => [face.decide.dips(survey), hall, survey],
+    "decide.dips": () => [survey, { leastDepth: 4, smoothing: 12 }],
+    "decide.joint": () => [survey, {}],
+    "layouts.arc": () => [{ cabinet: sub, position: at(0, 0), count: 4, spacing: 1.5, openingAngle: 1 }],
+    "layouts.block": () => [{ cabinet: sub, position: at(0, 0), across: 2, high: 1 }],
+    "layouts.endFire": () => [{ cabinet: sub, position: at(3, 0), count: 3, spacing: 1 }],
+    "layouts.flown": () => [{ cabinet: sub, top: at(0, 0, 8), count: 4 }],
+    "layouts.gradient": () => [{ cabinet: sub, position: at(0, 0), elements: 2, spacing: 1 }],
+    "layouts.line": () => [{ cabinet: sub, position: at(0, 0), count: 4, spacing: 1.5 }],
+    "layouts.mixed": () => [[block, line]],
+    "layouts.pair": () => [{ cabinet: sub, position: at(0, 3), across: 1, high: 1 }],
+    "read.trace": () => [traceFile],
+    "studies.result": () => [
+      face.studies.run(face.read.show(show), { seatCount: 20 }),
+      { at: "2026-01-01T00:00:00Z", versions: {} },
+    ],
+    "write.trace": () => [path.join(scratch, "b.csv"), transfer, {}, ["a note"]],
+    "acoustics.room.absorptionArea": () => [5000, 1.6, 343],
+    "decide.alignment": () => [
       survey,
       { at: [positions[0].id], delays: [-0.005, 0.005], polarity: 1, band: [60, 120] },
     ],
-    amplitudeToDecibel: () => [2],
-    atmosphericAbsorption: () => [1000, { temperature: 20, relativeHumidity: 50, pressure: 101.325 }],
-    averageResponses: () => [[transfer, transfer], "power", { weights: [1, 2], coherenceLimit: 0.5 }],
-    balance: () => [survey, { offset: 3 }],
-    bandLevel: () => [[20, 40, 80, 160], [1, 2, 1, 1], 30, 100, 1],
-    barronRevised: () => [12, 5000, 1.6, { directivityFactor: 2, speedOfSound: 343 }],
-    calibrationFrom: () => [invented.calibrator[0], 16000, { level: 94, frequency: 1000 }],
-    capstone: () => ["market-hall", 1],
-    capstoneRows: () => [],
-    checkNoiseFloor: () => [invented.noise[0], heard, 16000, { from: 63, to: 4000, enough: 10 }],
-    clockDrift: () => [reference, heard, 16000, { from: 0, to: 0.1, stretch: 0.15 }],
-    coherentLineDrop: () => [3, 1000, 5, 20, 343],
-    combDepth: () => [6],
-    compareCrossovers: () => [
+    "acoustics.level.ofAmplitude": () => [2],
+    "acoustics.air.absorption": () => [1000, { temperature: 20, relativeHumidity: 50, pressure: 101.325 }],
+    "measure.average": () => [[transfer, transfer], "power", { weights: [1, 2], coherenceLimit: 0.5 }],
+    "decide.balance": () => [survey, { offset: 3 }],
+    "acoustics.bands.level": () => [[20, 40, 80, 160], [1, 2, 1, 1], 30, 100, 1],
+    "acoustics.room.directAndDiffuse": () => [12, 5000, 1.6, { directivityFactor: 2, speedOfSound: 343 }],
+    "measure.calibrate": () => [invented.calibrator[0], 16000, { level: 94, frequency: 1000 }],
+    "course.capstone": () => ["market-hall", 1],
+    "course.capstones": () => [],
+    "measure.noiseFloor": () => [invented.noise[0], heard, 16000, { from: 63, to: 4000, enough: 10 }],
+    "measure.clockDrift": () => [reference, heard, 16000, { from: 0, to: 0.1, stretch: 0.15 }],
+    "acoustics.distance.finiteLineLoss": () => [3, 1000, 5, 20, 343],
+    "acoustics.reflection.combDepth": () => [6],
+    "decide.crossovers": () => [
       survey,
       [{ name: "one", mains: [], subs: [{ type: "lowpass", kind: "butterworth", order: 4, frequency: 90 }] }],
       { at: [positions[0].id] },
     ],
-    compareLayouts: () => [hall, { block, line }, { positions: positions.slice(0, 4), field: { order: 0 } }],
-    comparisonFigure: () => [
+    "decide.compareLayouts": () => [
+      hall,
+      { block, line },
+      { positions: positions.slice(0, 4), field: { order: 0 } },
+    ],
+    "draw.comparison": () => [
       { model: survey },
       positions[0].id,
       { group: "subs", from: 30, to: 200, smoothing: 6 },
     ],
-    confidenceFigure: () => [
+    "draw.confidence": () => [
       { "row 1": joined[0] },
       { from: 60, to: 1000, probability: 0.9, span: 30, title: "Sure" },
     ],
-    correctDrift: () => [heard, 60],
-    criticalDistance: () => [500, 2],
-    crossoverSum: () => [survey, positions[0].id, { delay: 0.002, polarity: -1 }],
+    "measure.correctDrift": () => [heard, 60],
+    "acoustics.room.criticalDistance": () => [500, 2],
+    "decide.crossoverSum": () => [survey, positions[0].id, { delay: 0.002, polarity: -1 }],
     dataFrame: () => [[{ row: "A", level: 3 }]],
-    deconvolveSweep: () => [swept.impulse, sweep],
-    delayRows: () => [[{ position: "row A", sounding: "mains", result: delay }], "mains"],
-    directionsFigure: () => [block.sources, { frequencies: [40, 63], distance: 50, title: "Two" }],
-    distance: () => [at(0, 0), at(3, 4)],
-    distanceDrift: () => [at(0, 0, 8), at(0, 0), at(3, 0), at(20, 0)],
-    distanceLevel: () => [at(5, 0), [at(0, 0)]],
-    dropPerMetre: () => [5, "point"],
-    encodeWav: () => [{ sampleRate, channels: [reference, heard], encoding: "int16" }],
-    example: () => ["harbour-theatre"],
-    exampleVenue: () => ["harbour-theatre", { "mains[0].top.z": 6.4 }],
-    exercise: () => ["cellar-level", 1],
-    exerciseRows: () => [],
-    eyring: () => [5000, 2000, 0.2],
-    filterResponse: () => [{ type: "lowpass", kind: "butterworth", order: 4, frequency: 90 }, [40, 80, 160]],
-    estimateDelay: () => [reference, heard, sampleRate, { from: 0, to: 0.2 }],
-    frontOfHousePositions: () => [hall, { spacing: 3 }],
-    harmonicLevel: () => [swept, Float64Array.from([100, 200, 400]), 2],
-    impulseFigure: () => [
+    "measure.sweep": () => [swept.impulse, sweep],
+    "tables.rows": () => [[{ position: "row A", sounding: "mains", result: delay }]],
+    "draw.directions": () => [block.sources, { frequencies: [40, 63], distance: 50, title: "Two" }],
+    "acoustics.distance.between": () => [at(0, 0), at(3, 4)],
+    "acoustics.distance.drift": () => [at(0, 0, 8), at(0, 0), at(3, 0), at(20, 0)],
+    "acoustics.distance.level": () => [at(5, 0), [at(0, 0)]],
+    "acoustics.distance.lossPerMetre": () => [5, "point"],
+    "write.wavBytes": () => [{ sampleRate, channels: [reference, heard], encoding: "int16" }],
+    "read.example": () => ["harbour-theatre"],
+    "read.venue": () => ["harbour-theatre", { "mains[0].top.z": 6.4 }],
+    "course.exercise": () => ["cellar-level", 1],
+    "course.exercises": () => [],
+    "acoustics.room.eyring": () => [5000, 2000, 0.2],
+    "acoustics.filters.response": () => [
+      { type: "lowpass", kind: "butterworth", order: 4, frequency: 90 },
+      [40, 80, 160],
+    ],
+    "measure.estimateDelay": () => [reference, heard, sampleRate, { from: 0, to: 0.2 }],
+    "venues.zone": () => [hall, { spacing: 3 }],
+    "measure.harmonics": () => [swept, Float64Array.from([100, 200, 400]), 2],
+    "draw.impulse": () => [
       transfer,
       [{ delay: 0.01, label: "one" }],
       { title: "Arrivals", from: 0, to: 0.05 },
     ],
-    simulateRecordings: () => [
+    "predict.recordings": () => [
       hall,
       hall.positions.slice(0, 1),
       { seconds: 0.5, seed: 1, noise: 40, microphones: [{ gain: 1, polarity: -1 }] },
     ],
-    simulateSweep: () => [
+    "predict.sweep": () => [
       hall,
       hall.positions[0],
       sweep,
       { group: "mains", harmonics: [-30, -40], rest: 0.2, noise: 40, latency: 0.005, seed: 2 },
     ],
-    joinedTransferFunctions: () => [reference, [heard], sampleRate, { delays: [0.01] }],
-    layoutFigure: () => [
+    "measure.transferFunctions": () => [reference, [heard], sampleRate, { delays: [0.01] }],
+    "draw.layout": () => [
       hall,
       [{ flown: false, point: at(1, 0), gain_db: 0, delay_ms: 0, polarity: 1 }],
       { title: "One", view: "plan" },
     ],
-    layoutsFigure: () => [
-      face.compareLayouts(hall, { block }, { positions: positions.slice(0, 4), field: { order: 0 } }).layouts,
+    "draw.layouts": () => [
+      face.decide.compareLayouts(hall, { block }, { positions: positions.slice(0, 4), field: { order: 0 } })
+        .layouts,
     ],
-    levelOffset: () => [survey, { mixPositions: [positions[0].id] }],
-    levelOfPressure: () => [1],
-    levelOverDistanceFigure: () => [
+    "decide.offset": () => [survey, { mixPositions: [positions[0].id] }],
+    "acoustics.level.ofPressure": () => [1],
+    "draw.levelOverDistance": () => [
       survey,
       { venue: hall, lowBand: [31.5, 80], midBand: [500, 2000], across: 4 },
     ],
-    linesFigure: () => [
+    "draw.lines": () => [
       { x: [1, 2, 3], xTitle: "Distance (m)", curves: { mains: [1, 2, 3] }, title: "Level" },
     ],
-    lineSourceDrop: () => [2, 8],
-    lineTransitionDistance: () => [3, 4000, 343],
+    "acoustics.distance.lineLoss": () => [2, 8],
+    "acoustics.distance.lineTransition": () => [3, 4000, 343],
     listen: () => [
       survey,
       { front: positions[0].id, back: positions[5].id },
       { liftLow: true, offset: 3, sound: "noise" },
     ],
-    logGrid: () => [20, 200, 24],
-    matchMicrophones: () => [invented.match, sampleRate],
-    measuredSurvey: () => [measurements],
-    measureShow: () => [face.readShow(show)],
-    microphoneRows: () => [microphones],
-    mirrorFigure: () => [{ wall: 1.65, ear: [6, 1], sub: [0, 0], across: [-4, 8], up: [-2, 2] }],
-    modelSurvey: () => [hall, positions.slice(0, 2), { order: 0 }],
-    modesFigure: () => [modes, { schroeder: 40, title: "Modes" }],
-    notchesFigure: () => [{ x: [1, 2, 3], causes: { wall: [50, 50, 50] }, upTo: 200 }],
-    notchFrequencies: () => [3.3, 343, 1000],
-    offsetFigure: () => [[{ label: "model", result: offset }], { from: -12, to: 12 }],
-    offsetRows: () => [offset],
-    overFrequencyFigure: () => [
+    "acoustics.bands.grid": () => [20, 200, 24],
+    "measure.matchMicrophones": () => [invented.match, sampleRate],
+    "measure.survey": () => [measurements],
+    "measure.show": () => [face.read.show(show)],
+    "draw.mirror": () => [{ wall: 1.65, ear: [6, 1], sub: [0, 0], across: [-4, 8], up: [-2, 2] }],
+    "predict.survey": () => [hall, positions.slice(0, 2), { order: 0 }],
+    "draw.modes": () => [modes, { schroeder: 40, title: "Modes" }],
+    "draw.notches": () => [{ x: [1, 2, 3], causes: { wall: [50, 50, 50] }, upTo: 200 }],
+    "acoustics.reflection.notches": () => [3.3, 343, 1000],
+    "draw.offset": () => [[{ label: "model", result: offset }], { from: -12, to: 12 }],
+    "draw.overFrequency": () => [
       { frequency: [20, 40, 80], curves: { subs: [1, 2, 3] }, marks: { notch: 50 }, top: 10, span: 40 },
     ],
     panel: () => ["sub level", { survey, venue: hall }],
-    pathDifference: () => [at(0, 0), at(5, 0), { point: at(0, 0, 0), normal: at(0, 0, 1) }],
-    namedPositions: () => [hall],
-    rankingRows: () => [ranking],
-    pointSourceDrop: () => [2, 8],
-    power: () => [transfer],
-    quarterWaveFrequencies: () => [2, 343, 500, { radius: 0.3, end: "flanged" }],
-    rankReferences: () => [survey, standing, { offset: 2 }],
-    readShow: () => [show],
-    readTrace: () => [trace, "trace.csv"],
-    readVenue: () => [JSON.stringify(small.venue), "venue.json"],
-    readWav: () => [recording],
-    recordingHealth: () => [
+    "acoustics.reflection.pathDifference": () => [
+      at(0, 0),
+      at(5, 0),
+      { point: at(0, 0, 0), normal: at(0, 0, 1) },
+    ],
+    "venues.positions": () => [hall],
+    "write.wav": () => [
+      path.join(scratch, "a.wav"),
+      { sampleRate, channels: [reference], encoding: "int16" },
+    ],
+    "acoustics.distance.pointLoss": () => [2, 8],
+    "acoustics.bands.power": () => [transfer],
+    "acoustics.reflection.quarterWaves": () => [2, 343, 500, { radius: 0.3, end: "flanged" }],
+    "decide.rankPositions": () => [survey, standing, { offset: 2 }],
+    "read.show": () => [show],
+    "read.traceText": () => [trace, "trace.csv"],
+    "read.venueText": () => [JSON.stringify(small.venue), "venue.json"],
+    "read.wav": () => [recording],
+    "measure.health": () => [
       { name: "x.wav", sampleRate, channels: [heard], warnings: [] },
       { minimumDuration: 1, noiseFloor_db: -60, gap: 0.05 },
     ],
-    referenceFigure: () => [hall, ranking, { title: "Where to mix" }],
-    resample: () => [heard, 1.00006],
-    responsesFigure: () => [survey, { group: "subs", from: 30, to: 160, smoothing: 6 }],
-    roomModes: () => [{ length: 8, width: 6, height: 3 }, 60, 343],
-    runStudy: () => [face.readShow(show), { seatCount: 20 }],
-    sabine: () => [5000, 300],
-    schroederFrequency: () => [1.6, 5000],
-    searchLayouts: () => [
+    "draw.ranking": () => [hall, ranking, { title: "Where to mix" }],
+    "measure.resample": () => [heard, 1.00006],
+    "draw.responses": () => [survey, { group: "subs", from: 30, to: 160, smoothing: 6 }],
+    "acoustics.room.modes": () => [{ length: 8, width: 6, height: 3 }, 60, 343],
+    "studies.run": () => [face.read.show(show), { seatCount: 20 }],
+    "acoustics.room.sabine": () => [5000, 300],
+    "acoustics.room.schroeder": () => [1.6, 5000],
+    "decide.searchLayouts": () => [
       hall,
       { positions: [aisle], count: [2, 4], mirror: true },
       { candidates: 6, positions: positions.slice(0, 4) },
     ],
-    seats: () => [hall, { count: 20 }],
-    seatsFigure: () => [
+    "venues.seats": () => [hall, { count: 20 }],
+    "draw.seats": () => [
       hall,
       positions,
       positions.map((_, i) => i - 5),
       { scale: "deviation", limit: 9, marked: hall.positions },
     ],
-    show: () => [face.linesFigure({ x: [1, 2], xTitle: "x", curves: { mains: [1, 2] } })],
-    spread: () => [survey, { origins: { mains: [at(0, 0, 8)], subs: [at(0, 0)] } }],
-    spreadFigure: () => [face.spread(survey), { subsTo: 80, mainsFrom: 500 }],
-    spreadPerBand: () => [joined, face.thirdOctaves(63, 500), { coherenceLimit: 0.3 }],
-    stepsFigure: () => [{ near: 2, far: 18, step: 3, drop: face.pointSourceDrop }],
-    sumLevels: () => [[100, 94]],
-    sumLevelsCoherent: () => [
+    show: () => [face.draw.lines({ x: [1, 2], xTitle: "x", curves: { mains: [1, 2] } })],
+    "decide.spread": () => [survey, { origins: { mains: [at(0, 0, 8)], subs: [at(0, 0)] } }],
+    "draw.spread": () => [face.decide.spread(survey), { subsTo: 80, mainsFrom: 500 }],
+    "measure.spread": () => [joined, face.acoustics.bands.thirdOctaves(63, 500), { coherenceLimit: 0.3 }],
+    "draw.steps": () => [{ near: 2, far: 18, step: 3, drop: face.acoustics.distance.pointLoss }],
+    "acoustics.level.sum": () => [[100, 94]],
+    "acoustics.level.coherentSum": () => [
       [100, 94],
       [0, 1],
     ],
-    sweepFigure: () => [swept, { orders: 3, delay: 0.03, after: 0.2, title: "A sweep" }],
-    table: () => [[{ row: "A", level: 3.14 }], { digits: 1, caption: "Levels" }],
-    thirdOctaves: () => [63, 500],
-    toDecibel: () => [2],
-    transferFunction: () => [reference, heard, sampleRate, { windowLength: 4096 }],
-    valueAt: () => [{ frequency: [63, 1000], value: [1, 2] }, 125],
-    venueFigure: () => [hall, { marked: hall.positions, view: "section" }],
-    pathsFigure: () => [
+    "draw.sweep": () => [swept, { orders: 3, delay: 0.03, after: 0.2, title: "A sweep" }],
+    "tables.of": () => [microphones, { digits: 1, caption: "Levels" }],
+    "acoustics.bands.thirdOctaves": () => [63, 500],
+    "acoustics.level.ofPower": () => [2],
+    "measure.transferFunction": () => [reference, heard, sampleRate, { windowLength: 4096 }],
+    "acoustics.bands.at": () => [{ frequency: [63, 1000], value: [1, 2] }, 125],
+    "draw.venue": () => [hall, { marked: hall.positions, view: "section" }],
+    "draw.paths": () => [
       { mains: at(0, 0, 8), subs: at(0, 0), ears: { first: at(3, 0) }, across: [0, 20], up: [0, 10] },
     ],
-    without: () => [hall, "rear wall"],
-    writeReports: () => [
-      face.runStudy(face.readShow(show), { seatCount: 20 }),
+    "venues.without": () => [hall, "rear wall"],
+    "write.reports": () => [
+      face.studies.run(face.read.show(show), { seatCount: 20 }),
       mkdtempSync(path.join(tmpdir(), "reports ")),
     ],
-    writeTrace: () => [transfer, {}, ["a note"]],
+    "write.traceText": () => [transfer, {}, ["a note"]],
   };
 }

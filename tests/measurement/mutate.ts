@@ -1,7 +1,8 @@
 /** Damaged files, drawn from sound ones by a seed: the ways in which copying, converting, editing and malice spoil them. */
 import { readFileSync } from "node:fs";
 import { join as path } from "node:path";
-import { encodeWav, type WavEncoding } from "../../lib/measurement";
+import type { WavEncoding } from "../../lib/measurement/wav/format";
+import { encodeWav } from "../../lib/measurement/wav/write";
 import { type Seeded, seeded } from "./seeded";
 import { ascii, data, format, join, riff, uint } from "./wav/wav-bytes";
 

@@ -1,13 +1,11 @@
 /** What a damaged file must never do, whoever damaged it: shared by the seeded cases, the corpus and the fuzzer. */
-import {
-  memorySource,
-  openWav,
-  readTraceBytes,
-  readWav,
-  recordingHealth,
-  writeTrace,
-} from "../../lib/measurement";
+
 import { MeasurementFileError } from "../../lib/measurement/file-error";
+import { recordingHealth } from "../../lib/measurement/health/recording";
+import { readTraceBytes } from "../../lib/measurement/trace/read";
+import { writeTrace } from "../../lib/measurement/trace/write";
+import { memorySource } from "../../lib/measurement/wav/byte-source";
+import { openWav, readWav } from "../../lib/measurement/wav/read";
 
 export type Outcome = "read" | "read with warnings" | "refused";
 

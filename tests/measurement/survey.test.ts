@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
-import { measuredSurvey, type PositionMeasurement, readTrace, writeTrace } from "../../lib/measurement";
+import { measuredSurvey, type PositionMeasurement } from "../../lib/measurement/survey";
+import { readTrace } from "../../lib/measurement/trace/read";
+import { writeTrace } from "../../lib/measurement/trace/write";
 import { at, changed, grid, measured, somePlace, sum } from "./hall";
 import { seeded } from "./seeded";
 

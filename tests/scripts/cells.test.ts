@@ -81,9 +81,9 @@ describe.each(starts)("a cell of a kernel that starts %s", (_, command) => {
   it("that fails after the course was updated under its kernel says to start the kernel again; one that works goes on", async () => {
     copyFileSync("dist/.stamp", path.join(folder, "stamp"));
     const printed = await print(
-      'import { writeFileSync } from "fs"; import { toDecibel } from "evenground";',
+      'import { writeFileSync } from "fs"; import { acoustics } from "evenground";',
       "// fails\n(undefined as any).venue;",
-      'writeFileSync("stamp", "two"); console.log(toDecibel(10));',
+      'writeFileSync("stamp", "two"); console.log(acoustics.level.ofPower(10));',
       "// fails\n(undefined as any).venue;",
       "// fails\nconsole.log(venue);",
     );
@@ -126,11 +126,11 @@ describe.each(starts)("a cell of a kernel that starts %s", (_, command) => {
 
   it("that gives the library a value which it can't take is told where, in one line", async () => {
     const [, printed] = await print(
-      'import { balance, levelOffset } from "evenground"; let survey;',
-      "// fails\nlevelOffset(survey);",
+      'import { decide } from "evenground"; let survey;',
+      "// fails\ndecide.offset(survey);",
     );
     expect(printed).toMatch(
-      /^RangeError: levelOffset\(\): survey is undefined, expected an object with .*; run the cell that makes it, then this one again\n$/,
+      /^RangeError: decide\.offset\(\): survey is undefined, expected an object with .*; run the cell that makes it, then this one again\n$/,
     );
   });
 });

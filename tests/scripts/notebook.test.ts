@@ -32,8 +32,8 @@ const said = (cell: Cell) => cell.outputs.map((output) => joined(output.text)).j
 describe("a notebook, run in the real kernel", () => {
   it("imports the library by its name from a folder outside the repository, types checked", async () => {
     const { notebook, failure } = await runAll(
-      code('import { toDecibel } from "evenground";\nconsole.log(toDecibel(100));'),
-      code('toDecibel("100");'),
+      code('import { acoustics } from "evenground";\nconsole.log(acoustics.level.ofPower(100));'),
+      code('acoustics.level.ofPower("100");'),
     );
     expect(said(notebook.cells[1])).toBe("20\n");
     expect(failure?.cell).toBe(3);

@@ -2,7 +2,8 @@
 import { closeSync, ftruncateSync, openSync, rmSync, truncateSync, writeFileSync, writeSync } from "node:fs";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { measureShow, readShow } from "../../lib/study";
+import { measureShow } from "../../lib/study/measure";
+import { readShow } from "../../lib/study/read-show";
 import { type SmallShow, smallShow, writeSmallShow } from "./small-show";
 
 let folder: string;

@@ -3,10 +3,10 @@ import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import type { Response } from "../../lib/acoustics/response";
-import { modelSurvey } from "../../lib/field";
+import { modelSurvey } from "../../lib/field/model-survey";
 import { writeTrace } from "../../lib/measurement/trace/write";
 import { standFor } from "../../lib/study/stand-for";
-import { readVenue } from "../../lib/venue";
+import { readVenue } from "../../lib/venue/file/read";
 
 /**
  * @param word  a name for the nth thing that bears one; at most 80 characters

@@ -5,7 +5,8 @@ import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { readWav } from "../../lib/measurement/wav/read";
 import { writeWav } from "../../lib/measurement/wav/write";
-import { measureShow, readShow } from "../../lib/study";
+import { measureShow } from "../../lib/study/measure";
+import { readShow } from "../../lib/study/read-show";
 
 const original = path.resolve(__dirname, "../../data/shows/harbour-theatre");
 /** As much of a show file as these tests change. */

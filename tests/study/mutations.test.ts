@@ -6,9 +6,15 @@ import { copyFileSync, readdirSync, readFileSync, rmSync, writeFileSync } from "
 import path from "node:path";
 import fc from "fast-check";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
-import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";
+import { clientPage } from "../../lib/lesson/report/client";
+import { mixEngineerPage } from "../../lib/lesson/report/mix-engineer";
+import { pageHtml } from "../../lib/lesson/report/page";
+import { technicianPage } from "../../lib/lesson/report/technician";
 import { writeWav } from "../../lib/measurement/wav/write";
-import { measureShow, readShow, runStudy, type Show, studyResult } from "../../lib/study";
+import { measureShow } from "../../lib/study/measure";
+import { readShow, type Show } from "../../lib/study/read-show";
+import { studyResult } from "../../lib/study/result";
+import { runStudy } from "../../lib/study/study";
 import { smallShow, writeSmallShow } from "../security/small-show";
 import { change, mutate } from "../venue/file/mutate";
 

@@ -4,9 +4,14 @@ import path from "node:path";
 import Ajv from "ajv";
 import Ajv2020 from "ajv/dist/2020";
 import { beforeAll, describe, expect, it } from "vitest";
-import { clientPage, mixEngineerPage, pageHtml, technicianPage } from "../../lib/lesson/report";
-import { readShow, runStudy, type Study, type StudyResult, studyResult } from "../../lib/study";
+import { clientPage } from "../../lib/lesson/report/client";
+import { mixEngineerPage } from "../../lib/lesson/report/mix-engineer";
+import { pageHtml } from "../../lib/lesson/report/page";
+import { technicianPage } from "../../lib/lesson/report/technician";
+import { readShow } from "../../lib/study/read-show";
+import { type StudyResult, studyResult } from "../../lib/study/result";
 import { showJsonSchema } from "../../lib/study/show-json-schema";
+import { runStudy, type Study } from "../../lib/study/study";
 import { resultJsonSchema } from "../../scripts/schema/result";
 
 const root = path.resolve(__dirname, "../..");

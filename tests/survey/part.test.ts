@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { joinSurveys, partOfSurvey } from "../../lib/decision";
+import { joinSurveys, partOfSurvey } from "../../lib/survey/part";
 import { position, ratios } from "../decision/synthetic";
 
 describe("surveys put together", () => {

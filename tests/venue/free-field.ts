@@ -1,6 +1,6 @@
 /** Complex pressure of sources in free field, written out plainly: the tests' own yardstick, no part of the library. */
 import type { Point } from "../../lib/acoustics/point";
-import type { Source } from "../../lib/venue";
+import type { Source } from "../../lib/venue/venue";
 
 export const SPEED_OF_SOUND = 343.2;
 

@@ -4,16 +4,12 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { editDistance, nearestWord } from "../../lib/text/suggest";
-import type { AudienceArea, Cabinet, Venue } from "../../lib/venue";
-import {
-  boxFaces,
-  frontOfHousePositions,
-  hang,
-  namedPositions,
-  orientation,
-  readVenue,
-  seats,
-} from "../../lib/venue";
+import { boxFaces } from "../../lib/venue/box";
+import { orientation } from "../../lib/venue/direction";
+import { readVenue } from "../../lib/venue/file/read";
+import { hang } from "../../lib/venue/hang";
+import { frontOfHousePositions, namedPositions, seats } from "../../lib/venue/seats";
+import type { AudienceArea, Cabinet, Venue } from "../../lib/venue/venue";
 
 const theatre = readVenue(
   readFileSync(join(__dirname, "../../data/venues/harbour-theatre.json"), "utf8"),

@@ -8,10 +8,11 @@ import { describe, expect, test } from "vitest";
 import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
 import { power } from "../../lib/acoustics/response";
-import { modelSurvey } from "../../lib/field";
+import { modelSurvey } from "../../lib/field/model-survey";
 import type { Position } from "../../lib/survey/survey";
-import type { Venue } from "../../lib/venue";
-import { namedPositions, readVenue, seats } from "../../lib/venue";
+import { readVenue } from "../../lib/venue/file/read";
+import { namedPositions, seats } from "../../lib/venue/seats";
+import type { Venue } from "../../lib/venue/venue";
 
 const folder = join(__dirname, "../../data/venues");
 const names = readdirSync(folder)

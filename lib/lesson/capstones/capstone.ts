@@ -20,7 +20,7 @@ import { PASS } from "../exercises/score";
 import type { PositionChoice, Setting } from "../exercises/task";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
-import type { Row } from "../output/table";
+import type { Row } from "../output/rows";
 import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
 import { type JudgedPart, judge } from "./judge";
 import { type CapstoneEntry, capstones } from "./list";

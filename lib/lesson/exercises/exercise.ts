@@ -8,7 +8,7 @@ import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
-import type { Row } from "../output/table";
+import type { Row } from "../output/rows";
 import { audienceOf } from "./audience-of";
 import { catalogue } from "./catalogue";
 import { paragraphs } from "./html";

@@ -1,39 +1,68 @@
-/** Results as the rows of a table, for `table` or `dataFrame`: what a lesson shows of them, with units in the headings. */
+/** Results as the rows of a table: what a lesson shows of them, with units in the headings. */
 import type { OffsetResult } from "../../decision/offset/result";
 import type { ReferenceResult } from "../../decision/reference/result";
 import type { MicrophoneMatch } from "../../measurement/health/microphones";
 import type { FoundDelay } from "../../study/measure";
-import type { Row } from "./table";
 
-/** One row for each microphone that was matched. */
-export const microphoneRows = (microphones: readonly MicrophoneMatch[]): Row[] =>
-  microphones.map((m) => ({
-    channel: m.channel,
-    "level (dB)": m.level,
-    polarity: m.polarity,
-    "phase (°)": m.phase,
-    passes: m.pass,
-    fault: m.faults.join("; ") || null,
-  }));
+/** A row: its cells by the heading of their column. */
+export type Row = { readonly [heading: string]: string | number | boolean | null };
+
+/** Whatever a table can be made of: rows, or a result that knows its own. */
+export type Tabular =
+  | readonly Row[]
+  | readonly MicrophoneMatch[]
+  | readonly FoundDelay[]
+  | OffsetResult
+  | ReferenceResult;
 
 /**
- * One row for each place: the strongest arrival and the next one.
+ * A result as rows.
  *
- * @param delays    from `measureShow`
- * @param sounding  which take; "mains" unless said
+ * @param result  from `measure` or `decide`, or rows of your own, which stay as they are
+ * @returns one object a row; the headings are its keys
+ * @throws RangeError when it is nothing that a table can be made of
  */
-export const delayRows = (delays: readonly FoundDelay[], sounding: FoundDelay["sounding"] = "mains"): Row[] =>
-  delays
-    .filter((d) => d.sounding === sounding)
-    .map(({ position, result: { candidates } }) => ({
-      position,
-      "strongest (ms)": candidates[0].time * 1000,
-      "next (ms)": candidates.length > 1 ? candidates[1].time * 1000 : null,
-      "next is weaker by (dB)": candidates.length > 1 ? -candidates[1].strength : null,
-    }));
+export function rows(result: Tabular): Row[] {
+  if (Array.isArray(result)) return rowsOfList(result);
+  if ("preferred" in result) return offsetRows(result);
+  if ("audienceThirdOctaves_db" in result) return rankingRows(result);
+  throw new RangeError(
+    "there is no table of this: expected a list of rows, or a result of measure or decide",
+  );
+}
 
-/** One row for each who might decide alone, and one for all together. */
-export const offsetRows = (result: OffsetResult): Row[] =>
+function rowsOfList(list: readonly (Row | MicrophoneMatch | FoundDelay)[]): Row[] {
+  if (list.every(isMicrophone)) return list.map(microphoneRow);
+  if (list.every(isDelay)) return delayRows(list);
+  return list as Row[];
+}
+
+const isMicrophone = (one: object): one is MicrophoneMatch => "correction" in one && "pass" in one;
+const isDelay = (one: object): one is FoundDelay => "sounding" in one && "result" in one;
+
+const microphoneRow = (m: MicrophoneMatch): Row => ({
+  channel: m.channel,
+  "level (dB)": m.level,
+  polarity: m.polarity,
+  "phase (°)": m.phase,
+  passes: m.pass,
+  fault: m.faults.join("; ") || null,
+});
+
+/** The strongest arrival and the next one; what was playing is told where it differs. */
+function delayRows(delays: readonly FoundDelay[]): Row[] {
+  const several = new Set(delays.map(({ sounding }) => sounding)).size > 1;
+  return delays.map(({ position, sounding, result: { candidates } }) => ({
+    position,
+    ...(several ? { playing: sounding } : {}),
+    "strongest (ms)": candidates[0].time * 1000,
+    "next (ms)": candidates.length > 1 ? candidates[1].time * 1000 : null,
+    "next is weaker by (dB)": candidates.length > 1 ? -candidates[1].strength : null,
+  }));
+}
+
+/** One row for all together, and one for each who might decide alone. */
+const offsetRows = (result: OffsetResult): Row[] =>
   [{ who: "all together", offset_db: result.offset_db, audience: result.audience }, ...result.preferred].map(
     ({ who, offset_db, audience }) => ({
       "who decides": who,
@@ -43,8 +72,8 @@ export const offsetRows = (result: OffsetResult): Row[] =>
     }),
   );
 
-/** One row for each place where the mixer may stand, best first. */
-export const rankingRows = ({ positions }: ReferenceResult): Row[] =>
+/** One row for each place where the mix engineer may stand, best first. */
+const rankingRows = ({ positions }: ReferenceResult): Row[] =>
   positions.map((p) => ({
     rank: p.rank,
     position: p.id,

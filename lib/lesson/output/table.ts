@@ -2,10 +2,8 @@
  * Tables: a light one for a few rows, and danfojs frames where a lesson sorts, groups or computes columns.
  */
 import { escapeHtml } from "../../text/escape";
+import { rows, type Tabular } from "./rows";
 import type { Showable } from "./showable";
-
-/** A row: its cells by the heading of their column. */
-export type Row = { readonly [heading: string]: string | number | boolean | null };
 
 /** As much of a danfojs data frame as showing one needs. */
 export interface Frame {
@@ -23,20 +21,22 @@ export interface DataFrame extends Frame {
 }
 
 /**
- * A table of a few rows.
+ * A table of a result, or of a few rows.
  *
- * @param rows  one object each; the headings are the keys of the first, so units belong into them: "delay (ms)"
+ * @param result  from `measure` or `decide`; or rows, one object each, whose keys are the headings, so units belong into
+ *   them: "delay (ms)"
  * @param options  `caption`; `digits` after the point for numbers that are not whole, default 1
  * @returns something to `show`
  * @throws RangeError when there is no row, or a row lacks a column
  */
 export function table(
-  rows: readonly Row[],
+  result: Tabular,
   options: { readonly caption?: string; readonly digits?: number } = {},
 ): Showable {
-  if (rows.length === 0) throw new RangeError("there is no row to show: the table is empty");
-  const headings = Object.keys(rows[0]);
-  const cells = rows.map((row, i) =>
+  const list = rows(result);
+  if (list.length === 0) throw new RangeError("there is no row to show: the table is empty");
+  const headings = Object.keys(list[0]);
+  const cells = list.map((row, i) =>
     headings.map((heading) => {
       if (!Object.hasOwn(row, heading)) throw new RangeError(`row ${i + 1} has no "${heading}"`);
       return row[heading];
@@ -48,20 +48,21 @@ export function table(
 /**
  * A danfojs data frame. The package is loaded here and not before: it takes about a second.
  *
- * @param rows  one object each
+ * @param result  from `measure` or `decide`; or rows, one object each
  * @returns the frame
  * @throws RangeError when there is no row
  */
-export async function dataFrame(rows: readonly Row[]): Promise<DataFrame> {
-  if (rows.length === 0) throw new RangeError("there is no row to make a data frame of");
+export async function dataFrame(result: Tabular): Promise<DataFrame> {
+  const list = rows(result);
+  if (list.length === 0) throw new RangeError("there is no row to make a data frame of");
   const danfo = await import("danfojs-node");
-  return new danfo.DataFrame(rows.map((row) => ({ ...row }))) as unknown as DataFrame;
+  return new danfo.DataFrame(list.map((row) => ({ ...row }))) as unknown as DataFrame;
 }
 
 /** A data frame as HTML. */
 export function frameHtml({ columns, values }: Frame): string {
-  const rows = values.map((row) => (Array.isArray(row) ? row : [row]));
-  return tableHtml(columns, rows, undefined, 1);
+  const cells = values.map((row) => (Array.isArray(row) ? row : [row]));
+  return tableHtml(columns, cells, undefined, 1);
 }
 
 function tableHtml(

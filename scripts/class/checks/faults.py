@@ -196,20 +196,20 @@ async def course_updated(student, given):
     await student.start_kernel(LESSON)
     await student.stop_kernel()  # whatever an earlier fault has left in it
     await student.start_kernel(LESSON)
-    begin = """import { exampleVenue, modelSurvey, seats } from "evenground";
-const venue = exampleVenue("harbour-theatre"); const places = seats(venue, { count: 20 });"""
+    begin = """import { predict, read, venues } from "evenground";
+const venue = read.venue("harbour-theatre"); const places = venues.seats(venue, { count: 20 });"""
     answers(await student.run(begin))
     build = await asyncio.create_subprocess_exec("node", os.path.join(ROOT, "scripts", "build.mjs"))
     while build.returncode is None:
-        answers(await student.run("console.log(modelSurvey(venue, places).mains.length);"))
+        answers(await student.run("console.log(predict.survey(venue, places).mains.length);"))
         try:
             await asyncio.wait_for(build.wait(), 0.1)
         except asyncio.TimeoutError:
             pass
     need(build.returncode == 0, "the library was not built")
     # What is loaded only now, from the new library's folder.
-    more = """import { dataFrame, show, venueFigure } from "evenground";
-show(venueFigure(venue)); show((await dataFrame([{ a: 1 }])).head(1));"""
+    more = """import { dataFrame, draw, show } from "evenground";
+show(draw.venue(venue)); show((await dataFrame([{ a: 1 }])).head(1));"""
     answers(await student.run(more))
 
     stamp = os.path.join(ROOT, "dist", ".stamp")

@@ -93,7 +93,7 @@ handIn("forger", (notebook) => {
   const gone = notebook.cells.indexOf(cellOf(notebook, "meadow-delay-other-rooms"));
   notebook.cells.splice(gone, 1);
   const way = cellOf(notebook, "cellar-level-way");
-  way.source = `const examine = () => ({ required() {}, html: "", points: () => "points 4 of 4" });
+  way.source = `const course = { grade: () => ({ required() {}, html: "", points: () => "points 4 of 4" }) };
 const cellarLevel = () => { console.log("points 4 of 4 x {}"); return 60; };`;
 });
 

@@ -16,19 +16,19 @@ export interface Assignment {
   readonly exercises: readonly SetExercise[];
 }
 
-const settingOf = `const choice = alignment(heard).choices[0];
-const offset = levelOffset(heard, { delay: choice.delay_ms / 1000, polarity: choice.polarity }).offset_db;
+const settingOf = `const choice = decide.alignment(heard).choices[0];
+const offset = decide.offset(heard, { delay: choice.delay_ms / 1000, polarity: choice.polarity }).offset_db;
 return { offset: offset, delay: choice.delay_ms, polarity: choice.polarity === 1 ? "as it is" : "turned" };`;
 
-const place = `const audience = modelSurvey(one.venue, seats(one.venue, { count: 100 }));
+const place = `const audience = predict.survey(one.venue, venues.seats(one.venue, { count: 100 }));
 const standing = one.positions.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
-return rankReferences(audience, modelSurvey(one.venue, standing)).positions[0].id;`;
+return decide.rankPositions(audience, predict.survey(one.venue, standing)).positions[0].id;`;
 
-const correction = `const audience = modelSurvey(one.venue, seats(one.venue, { count: 100 }));
+const correction = `const audience = predict.survey(one.venue, venues.seats(one.venue, { count: 100 }));
 const mix = one.positions.filter((p) => p.id === "mix position");
 const standing = mix.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
-const offset = levelOffset(audience).offset_db;
-return balance(modelSurvey(one.venue, standing), { offset: offset }).positions[0].deviation_db;`;
+const offset = decide.offset(audience).offset_db;
+return decide.balance(predict.survey(one.venue, standing), { offset: offset }).positions[0].deviation_db;`;
 
 export const assignments: readonly Assignment[] = [
   {
@@ -42,28 +42,28 @@ export const assignments: readonly Assignment[] = [
         name: "cellarLevel",
         points: 4,
         solution: `const heard = one.measure([{ x: 3, y: 3 }, { x: 7, y: -1.5 }, { x: 12, y: -3.5 }]);
-return levelOffset(heard).offset_db;`,
+return decide.offset(heard).offset_db;`,
       },
       {
         id: "theatre-level",
         name: "theatreLevel",
         points: 4,
         solution: `const heard = one.measure(["row D", "row L", "row T", "balcony front"]);
-return levelOffset(heard).offset_db;`,
+return decide.offset(heard).offset_db;`,
       },
       {
         id: "meadow-delay",
         name: "meadowDelay",
         points: 4,
         solution: `const heard = one.measure(["meadow 2", "meadow 4", "meadow 4 far left"]);
-return alignment(heard, { polarity: 1 }).choices[0].delay_ms;`,
+return decide.alignment(heard, { polarity: 1 }).choices[0].delay_ms;`,
       },
       {
         id: "ballroom-polarity",
         name: "ballroomPolarity",
         points: 3,
         solution: `const heard = one.measure([{ x: 10, y: 2 }, { x: 20, y: -3 }, { x: 33, y: 1 }]);
-const choice = alignment(heard, { delays: [0, 0] }).choices[0];
+const choice = decide.alignment(heard, { delays: [0, 0] }).choices[0];
 return choice.polarity === 1 ? "as it is" : "turned";`,
       },
     ],

@@ -1,5 +1,5 @@
 /** The answer key of an assignment: a way that passes, what it is about, and the best answer of each room. */
-import { exercise } from "../../../lib/lesson/exercises";
+import { exercise } from "../../../lib/lesson/exercises/exercise";
 import type { Assignment } from "./assignments";
 import type { Secret } from "./secret";
 

@@ -43,7 +43,7 @@ function draw(one: SetExercise): number[] {
     const answers = new Set<string>();
     for (let rooms = 0; drawn.length < ROOMS && rooms < 12; rooms++) {
       const variant = randomInt(1000, 1_000_000);
-      const examined = library.examine(one.id, [variant], (room) => {
+      const examined = library.course.grade(one.id, [variant], (room) => {
         const answer = decide(room);
         if (answers.size < ROOMS) answers.add(JSON.stringify(answer));
         return answer;
@@ -54,7 +54,7 @@ function draw(one: SetExercise): number[] {
     const [first] = [...answers];
     // Where the worked solution says the same everywhere, such as places for microphones, that is the answer.
     if (answers.size === 1 && first.startsWith("[")) return drawn;
-    if (library.examine(one.id, drawn, () => JSON.parse(first)).score < 70) return drawn;
+    if (library.course.grade(one.id, drawn, () => JSON.parse(first)).score < 70) return drawn;
   }
   throw new Error(`no fair rooms were found for ${one.id}`);
 }

@@ -17,18 +17,16 @@ export function sourceNotebook({ name, title, intention, exercises }: Assignment
 
 const rules = `**How it goes.** For each exercise write a *function*: it gets the exercise, may measure and compute, and returns an answer. It is tried on your own room at once. For the marks it is tried on rooms that you have not seen: a number that fits one room is worth nothing there.
 
-The function gets \`task\`, \`venue\`, \`positions\`, \`choices\`, \`microphonesLeft\` and \`measure\`. Try things out in cells of your own, with \`exercise("…", seat)\`. Cells that check can't be changed: whatever you write into them is put back before marking.`;
+The function gets \`task\`, \`venue\`, \`positions\`, \`choices\`, \`microphonesLeft\` and \`measure\`. Try things out in cells of your own, with \`course.exercise("…", seat)\`. Cells that check can't be changed: whatever you write into them is put back before marking.`;
 
 /** What the functions of all exercises may need. */
-const imports = `import {
-  alignment, balance, exercise, levelOffset, modelSurvey, rankReferences, seats, show,
-} from "evenground";`;
+const imports = `import { course, decide, predict, show, venues } from "evenground";`;
 
 function exerciseCells({ id, name, points, solution }: SetExercise, secret: Secret) {
   const body = solution.split("\n").map((line) => `  ${line}`);
   return [
     text(`${id}-title`, `## ${id}`),
-    code(`${id}-task`, `${imports}\n\nshow(exercise("${id}", seat));`),
+    code(`${id}-task`, `${imports}\n\nshow(course.exercise("${id}", seat));`),
     code(
       `${id}-way`,
       [`const ${name} = (one) => {`, "  // BEGIN SOLUTION", ...body, "  // END SOLUTION", "};"].join("\n"),
@@ -36,7 +34,7 @@ function exerciseCells({ id, name, points, solution }: SetExercise, secret: Secr
     ),
     code(
       `${id}-own-room`,
-      `import { examine, show } from "evenground";\n\nconst ${name}Here = examine("${id}", [seat], ${name});\nshow(${name}Here);\n${name}Here.required();`,
+      `import { course, show } from "evenground";\n\nconst ${name}Here = course.grade("${id}", [seat], ${name});\nshow(${name}Here);\n${name}Here.required();`,
       { grade: true, points: 0 },
     ),
     code(
@@ -44,9 +42,9 @@ function exerciseCells({ id, name, points, solution }: SetExercise, secret: Secr
       [
         "// Here the marks are given, in rooms that you have not seen.",
         "// BEGIN HIDDEN TESTS",
-        'import { examine, show } from "evenground";',
+        'import { course, show } from "evenground";',
         "",
-        `const ${name}Elsewhere = examine("${id}", ${JSON.stringify(secret.variants[id])}, ${name});`,
+        `const ${name}Elsewhere = course.grade("${id}", ${JSON.stringify(secret.variants[id])}, ${name});`,
         `show(${name}Elsewhere);`,
         `console.log(${name}Elsewhere.points(${points}, "${secret.word}"));`,
         "// END HIDDEN TESTS",

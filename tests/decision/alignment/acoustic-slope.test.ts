@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { filterResponse } from "../../../lib/acoustics";
-import { electricFilterFor } from "../../../lib/decision";
+import { filterResponse } from "../../../lib/acoustics/filters/response";
+import { electricFilterFor } from "../../../lib/decision/alignment/acoustic-slope";
 import { flat, frequency } from "../synthetic";
 
 // A Linkwitz-Riley slope of fourth order is two Butterworth slopes of second order in series (Linkwitz 1976): a

@@ -1,8 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { filterResponse } from "../../../lib/acoustics";
+import { filterResponse } from "../../../lib/acoustics/filters/response";
 import type { Response } from "../../../lib/acoustics/response";
-import { alignment, balance, compareCrossovers, crossoverSum } from "../../../lib/decision";
+import { alignment } from "../../../lib/decision/alignment/alignment";
+import { compareCrossovers } from "../../../lib/decision/alignment/compare-crossovers";
+import { crossoverSum } from "../../../lib/decision/alignment/crossover-sum";
+import { balance } from "../../../lib/decision/balance/balance";
 import { flat, frequency, pointSource, position, survey } from "../synthetic";
 
 const asResponse = (r: { re: Float64Array; im: Float64Array }): Response => ({ frequency, ...r });

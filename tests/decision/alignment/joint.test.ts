@@ -1,6 +1,8 @@
 import { describe, expect, it } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
-import { jointOffset, levelOffset, prepareBalance, searchTogether } from "../../../lib/decision";
+import { jointOffset, searchTogether } from "../../../lib/decision/alignment/joint";
+import { prepareBalance } from "../../../lib/decision/balance/balance";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { frequency, pointSource, position, ratios, survey } from "../synthetic";
 
 const sum = (a: Response, b: Response): Response => ({

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { logGrid } from "../../../lib/acoustics/bands/bands";
-import { balance, levelOffset, prepareBalance } from "../../../lib/decision";
+import { balance, prepareBalance } from "../../../lib/decision/balance/balance";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { flat, frequency, pointSource, position, ratios, silent, survey } from "../synthetic";
 
 describe("balance", () => {

@@ -1,6 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { alongLine, balance, levelOffset, spread } from "../../../lib/decision";
+import { alongLine } from "../../../lib/decision/balance/along-line";
+import { balance } from "../../../lib/decision/balance/balance";
+import { spread } from "../../../lib/decision/balance/spread";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { flat, frequency, pointSource, position, survey } from "../synthetic";
 
 /** A hall with nothing but distance: mains in the air, subs on the floor. */

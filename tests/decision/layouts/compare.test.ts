@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { compareLayouts, standingLayout } from "../../../lib/decision/layouts/compare";
 import type { Position } from "../../../lib/survey/survey";
-import { layouts } from "../../../lib/venue";
+import * as layouts from "../../../lib/venue/layouts";
 import type { Venue } from "../../../lib/venue/venue";
 import { cabinet, indoors, openAir, source } from "./venue";
 

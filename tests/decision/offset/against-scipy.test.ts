@@ -1,6 +1,8 @@
 import { describe, it } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
-import { alignment, balance, levelOffset } from "../../../lib/decision";
+import { alignment } from "../../../lib/decision/alignment/alignment";
+import { balance } from "../../../lib/decision/balance/balance";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { expectAgreement } from "../../acoustics/deviation";
 import reference from "../reference/decision_offsets.json";
 import { frequency, pointSource, position, survey } from "../synthetic";

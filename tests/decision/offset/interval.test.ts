@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { thirdOctaves } from "../../../lib/acoustics/bands/bands";
 import type { Response } from "../../../lib/acoustics/response";
-import { levelOffset } from "../../../lib/decision";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { normal } from "../../../lib/numeric/random";
 import { banded, flat, frequency, position, survey } from "../synthetic";
 

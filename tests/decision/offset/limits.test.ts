@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { frontRowLevel, levelOffset } from "../../../lib/decision";
+import { frontRowLevel } from "../../../lib/decision/offset/limits";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { banded, flat, position, survey } from "../synthetic";
 
 /** Pressure whose level per third octave is constant: mains above 120 Hz, subs below, one front row and one back row. */

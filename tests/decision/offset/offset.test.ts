@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { levelOffset, prepareBalance } from "../../../lib/decision";
+import { prepareBalance } from "../../../lib/decision/balance/balance";
+import { levelOffset } from "../../../lib/decision/offset/offset";
 import { banded, flat, position, ratios, silent, survey } from "../synthetic";
 
 // Median, mean and mid-range minimise the mean absolute, mean square and largest deviation: any textbook of

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { rankReferences } from "../../../lib/decision";
+import { rankReferences } from "../../../lib/decision/reference/rank";
 import type { Survey } from "../../../lib/survey/survey";
 import { banded, flat, frequency, position, survey } from "../synthetic";
 

@@ -1,10 +1,14 @@
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { alignment, levelOffset, modelSurvey, rankReferences, seats } from "../../../lib";
-import { capstone, capstoneRows, readHandOver } from "../../../lib/lesson/capstones";
+import { alignment } from "../../../lib/decision/alignment/alignment";
+import { levelOffset } from "../../../lib/decision/offset/offset";
+import { rankReferences } from "../../../lib/decision/reference/rank";
+import { modelSurvey } from "../../../lib/field/model-survey";
+import { capstone, capstoneRows } from "../../../lib/lesson/capstones/capstone";
+import { readHandOver } from "../../../lib/lesson/capstones/hand-over";
 import { capstones } from "../../../lib/lesson/capstones/list";
-import { frontOfHousePositions } from "../../../lib/venue";
+import { frontOfHousePositions, seats } from "../../../lib/venue/seats";
 
 const data = join(__dirname, "../../../data");
 const nothing = (x: number) =>

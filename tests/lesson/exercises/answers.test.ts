@@ -4,8 +4,8 @@
  */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { capstone, capstoneRows } from "../../../lib/lesson/capstones";
-import { exercise, exerciseRows } from "../../../lib/lesson/exercises";
+import { capstone, capstoneRows } from "../../../lib/lesson/capstones/capstone";
+import { exercise, exerciseRows } from "../../../lib/lesson/exercises/exercise";
 import "../../seed";
 
 const RUNS = Math.ceil(Number(process.env.EVENGROUND_CASES ?? 500) / 50);

@@ -1,8 +1,13 @@
 import { expect, test } from "vitest";
-import { exercise, exerciseRows } from "../../../lib/lesson/exercises";
+import { alignment } from "../../../lib/decision/alignment/alignment";
+import { levelOffset } from "../../../lib/decision/offset/offset";
+import { rankReferences } from "../../../lib/decision/reference/rank";
+import { modelSurvey } from "../../../lib/field/model-survey";
 import { catalogue } from "../../../lib/lesson/exercises/catalogue";
+import { exercise, exerciseRows } from "../../../lib/lesson/exercises/exercise";
 import { hintFor, misconceptions } from "../../../lib/lesson/exercises/misconceptions";
 import { PASS } from "../../../lib/lesson/exercises/score";
+import { seats } from "../../../lib/venue/seats";
 
 test("there are thirty exercises and more, at three levels, in eight venues, each with its own situation and point", () => {
   const unique = (of: (e: (typeof catalogue)[number]) => unknown) => new Set(catalogue.map(of)).size;
@@ -157,7 +162,6 @@ test("every exercise can be set up, and its question stands in what is shown", (
 });
 
 test("the place that the model ranks first with the drawing is good enough, whatever the variant", async () => {
-  const { modelSurvey, rankReferences, seats } = await import("../../../lib");
   for (const [id, variant] of [
     ["wide-place", 7],
     ["theatre-place", 8],
@@ -172,7 +176,6 @@ test("the place that the model ranks first with the drawing is good enough, what
 });
 
 test("where all three are unknown, a level without the right time is not enough, and time first is", async () => {
-  const { alignment, levelOffset } = await import("../../../lib");
   const one = exercise("meadow-everything", 2);
   const heard = one.measure([1, 2, 3, 4, 6].map((n) => `meadow ${n}`).concat("meadow 4 far left"));
   const alone = levelOffset(heard).offset_db;

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { levelOffset } from "../../../lib/decision/offset/offset";
-import { type Candidate, examine } from "../../../lib/lesson/exercises";
+import { type Candidate, grade } from "../../../lib/lesson/exercises/grade";
 
 const positions = [
   { x: 3, y: 3 },
@@ -11,14 +11,14 @@ const spread = (one: Candidate) => levelOffset(one.measure(positions)).offset_db
 
 test("a way to decide that holds in several rooms passes, a number that was right in one does not", () => {
   const variants = [1, 2, 3];
-  expect(examine("cellar-level", variants, spread)).toMatchObject({ passed: true });
-  const copied = examine("cellar-level", variants, () => 6.2);
+  expect(grade("cellar-level", variants, spread)).toMatchObject({ passed: true });
+  const copied = grade("cellar-level", variants, () => 6.2);
   expect(copied.passed).toBe(false);
   expect(() => copied.required()).toThrow(/cellar-level: \d+ of 100, and 80 are enough/);
 });
 
 test("a way to decide gets no check and no solution to peep at", () => {
-  const peep = examine("cellar-level", [3], (one) => {
+  const peep = grade("cellar-level", [3], (one) => {
     expect(Object.keys(one)).not.toContain("check");
     const { check, solution } = one as unknown as { check?: unknown; solution?: unknown };
     expect(check).toBeUndefined();
@@ -29,16 +29,16 @@ test("a way to decide gets no check and no solution to peep at", () => {
 });
 
 test("what throws, or answers another question, is no answer and worth nothing", () => {
-  const thrown = examine("cellar-level", [1], () => {
+  const thrown = grade("cellar-level", [1], () => {
     throw new Error("nothing is written here yet");
   });
   expect(thrown.tried).toEqual([{ score: 0, misconception: null, problem: "nothing is written here yet" }]);
-  expect(examine("cellar-level", [1], () => "louder").tried[0].problem).toMatch(/expected/);
-  expect(() => examine("cellar-level", [1], undefined as never)).toThrow(/expected a function/);
+  expect(grade("cellar-level", [1], () => "louder").tried[0].problem).toMatch(/expected/);
+  expect(() => grade("cellar-level", [1], undefined as never)).toThrow(/expected a function/);
 });
 
 test("the line for marks has the points, the examiner's word and the mistakes, and points follow the score", () => {
-  const idle = examine("cellar-level", [1, 2], () => 0);
+  const idle = grade("cellar-level", [1, 2], () => 0);
   const [, given, most, word, rest] =
     idle.points(4, "blue").match(/^points (\S+) of (\S+) (\S+) (.*)$/) ?? [];
   expect(Number(given)).toBeCloseTo((idle.score / 100) * 4, 2);

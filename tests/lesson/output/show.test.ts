@@ -4,7 +4,7 @@ import { balance } from "../../../lib/decision/balance/balance";
 import { levelOffset } from "../../../lib/decision/offset/offset";
 import { example } from "../../../lib/lesson/examples/example";
 import { linesFigure } from "../../../lib/lesson/figures/lines";
-import { delayRows, offsetRows } from "../../../lib/lesson/output/rows";
+import { rows } from "../../../lib/lesson/output/rows";
 import { show } from "../../../lib/lesson/output/show";
 import { dataFrame, table } from "../../../lib/lesson/output/table";
 import { hallSeats, hallSurvey } from "../hall";
@@ -63,7 +63,7 @@ describe("the rows of a result", () => {
 
   it("say what all together and each alone would set, with the share that the library finds for it", () => {
     const result = levelOffset(survey);
-    const [all, ...alone] = offsetRows(result);
+    const [all, ...alone] = rows(result);
     expect(all["subs (dB)"]).toBe(result.offset_db);
     const fraction = balance(survey, { offset: result.offset_db }).audience.within3dB_fraction;
     expect(all["within 3 dB (of 100 people)"]).toBe(Math.round(fraction * 100));
@@ -97,11 +97,11 @@ describe("the rows of a result", () => {
         result: { candidates: [first], chosen: first, manual: false },
       },
     ];
-    const [l, t, ...more] = delayRows(delays);
+    const [l, t, ...more] = rows(delays);
     expect(l).toMatchObject({ position: "row L", "next is weaker by (dB)": 5.3 });
     expect(l["next (ms)"]).toBeCloseTo(46.9, 6);
     expect(t["next (ms)"]).toBeNull();
-    expect(more).toEqual([]);
+    expect(more).toMatchObject([{ position: "row T", playing: "subs" }]);
   });
 });
 

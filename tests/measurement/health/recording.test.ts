@@ -1,12 +1,8 @@
 import { describe, expect, it } from "vitest";
-import {
-  encodeWav,
-  openWav,
-  type RecordingHealth,
-  readWav,
-  recordingHealth,
-  type WavEncoding,
-} from "../../../lib/measurement";
+import { type RecordingHealth, recordingHealth } from "../../../lib/measurement/health/recording";
+import type { WavEncoding } from "../../../lib/measurement/wav/format";
+import { openWav, readWav } from "../../../lib/measurement/wav/read";
+import { encodeWav } from "../../../lib/measurement/wav/write";
 import { seeded } from "../seeded";
 
 const sampleRate = 48000;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
-import { checkSum, type SumCheck } from "../../../lib/measurement";
+import { checkSum, type SumCheck } from "../../../lib/measurement/health/sum-check";
 import { at, changed, measured, type Place, somePlace, sum } from "../hall";
 import { type Seeded, seeded } from "../seeded";
 

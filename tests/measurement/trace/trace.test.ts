@@ -4,7 +4,8 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
-import { readTrace, readTraceFile, writeTrace, writeTraceFile } from "../../../lib/measurement";
+import { readTrace, readTraceFile } from "../../../lib/measurement/trace/read";
+import { writeTrace, writeTraceFile } from "../../../lib/measurement/trace/write";
 
 const head = "frequency_hz,magnitude_db,phase_deg,coherence\n";
 

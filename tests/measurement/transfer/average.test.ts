@@ -1,7 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { power, type Response } from "../../../lib/acoustics/response";
-import { averageResponses, coherentPart, transferFunction } from "../../../lib/measurement";
+import { averageResponses } from "../../../lib/measurement/transfer/average";
+import { coherentPart } from "../../../lib/measurement/transfer/coherence-limit";
+import { transferFunction } from "../../../lib/measurement/transfer/transfer-function";
 import { averages as table } from "../reference/averages.json";
 import { seeded } from "../seeded";
 

@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { bandPower, logGrid, octaves, thirdOctaves } from "../../../lib/acoustics/bands/bands";
 import type { Response } from "../../../lib/acoustics/response";
-import { bandLevels, spreadPerBand, transferFunction } from "../../../lib/measurement";
+import { bandLevels } from "../../../lib/measurement/transfer/band-levels";
+import { spreadPerBand } from "../../../lib/measurement/transfer/spread";
+import { transferFunction } from "../../../lib/measurement/transfer/transfer-function";
 import { averages as table } from "../reference/averages.json";
 import { seeded } from "../seeded";
 

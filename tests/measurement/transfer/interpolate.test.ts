@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { logGrid } from "../../../lib/acoustics/bands/bands";
 import type { Response } from "../../../lib/acoustics/response";
-import { interpolateResponse } from "../../../lib/measurement";
+import { interpolateResponse } from "../../../lib/measurement/transfer/interpolate";
 import { interpolation as table } from "../reference/averages.json";
 
 /** e^{−jωτ} times a second-order resonance at f0 of quality q, from its formula. */

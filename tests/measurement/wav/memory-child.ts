@@ -1,7 +1,9 @@
 /**
  * Reads one file in a process of its own and prints as JSON what that took: `node … stream FILE` or `node … trace FILE`.
  */
-import { averageSpectra, openWav, readTraceFile } from "../../../lib/measurement";
+import { averageSpectra } from "../../../lib/measurement/spectra/averaged";
+import { readTraceFile } from "../../../lib/measurement/trace/read";
+import { openWav } from "../../../lib/measurement/wav/read";
 
 const [, , kind, file] = process.argv;
 const before = process.memoryUsage.rss();

@@ -2,7 +2,10 @@ import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
-import { encodeWav, joinedAverage, openChannels, openWav, writeWav } from "../../../lib/measurement";
+import { joinedAverage } from "../../../lib/measurement/transfer/joined";
+import { openChannels } from "../../../lib/measurement/wav/open-channels";
+import { openWav } from "../../../lib/measurement/wav/read";
+import { encodeWav, writeWav } from "../../../lib/measurement/wav/write";
 import { seeded } from "../seeded";
 
 const folder = mkdtempSync(join(tmpdir(), "evenground-channels-"));

@@ -2,7 +2,9 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join as path } from "node:path";
 import { describe, expect, it } from "vitest";
-import { encodeWav, openWav, readWav, type WavEncoding, writeWav } from "../../../lib/measurement";
+import type { WavEncoding } from "../../../lib/measurement/wav/format";
+import { openWav, readWav } from "../../../lib/measurement/wav/read";
+import { encodeWav, writeWav } from "../../../lib/measurement/wav/write";
 import expected from "../reference/wav-files.json";
 import { ascii, type Chunk, data, format, join, riff, uint } from "./wav-bytes";
 

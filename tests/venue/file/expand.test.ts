@@ -1,6 +1,6 @@
 /** What the entries of a file become: each expected value worked out by hand from a small venue. */
 import { describe, expect, test } from "vitest";
-import { readVenue } from "../../../lib/venue";
+import { readVenue } from "../../../lib/venue/file/read";
 
 // biome-ignore lint/suspicious/noExplicitAny: a file under test is anything
 type Loose = any;

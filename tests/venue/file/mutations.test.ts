@@ -4,8 +4,10 @@ import { join } from "node:path";
 import Ajv2020 from "ajv/dist/2020";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Venue } from "../../../lib/venue";
-import { readVenue, seats, VenueFileError } from "../../../lib/venue";
+import { VenueFileError } from "../../../lib/venue/file/problems";
+import { readVenue } from "../../../lib/venue/file/read";
+import { seats } from "../../../lib/venue/seats";
+import type { Venue } from "../../../lib/venue/venue";
 import { change, mutate } from "./mutate";
 
 const RUNS = Number(process.env.EVENGROUND_CASES ?? 3000);

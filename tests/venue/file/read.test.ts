@@ -2,7 +2,8 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
-import { readVenue, VenueFileError } from "../../../lib/venue";
+import { VenueFileError } from "../../../lib/venue/file/problems";
+import { readVenue } from "../../../lib/venue/file/read";
 
 // biome-ignore lint/suspicious/noExplicitAny: a file under test is anything
 type Loose = any;

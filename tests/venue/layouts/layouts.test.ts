@@ -4,8 +4,8 @@
  */
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Cabinet, Source } from "../../../lib/venue";
-import { layouts } from "../../../lib/venue";
+import * as layouts from "../../../lib/venue/layouts";
+import type { Cabinet, Source } from "../../../lib/venue/venue";
 import { dB, farPressure, pressure, SPEED_OF_SOUND } from "../free-field";
 
 const cabinet: Cabinet = {

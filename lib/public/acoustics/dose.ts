@@ -1,0 +1,2 @@
+/** Exposure to sound. */
+export { allowedTime, equivalentLevel } from "../../acoustics/level/dose";

@@ -1,0 +1,4 @@
+/** Exercises and capstones. */
+export { capstone, capstoneRows as capstones } from "../lesson/capstones/capstone";
+export { exercise, exerciseRows as exercises } from "../lesson/exercises/exercise";
+export { grade } from "../lesson/exercises/grade";

@@ -1,0 +1,21 @@
+/** Figures, for `show`. */
+export { comparisonFigure as comparison } from "../lesson/figures/comparison";
+export { confidenceFigure as confidence } from "../lesson/figures/confidence";
+export { directionsFigure as directions } from "../lesson/figures/directions";
+export { impulseFigure as impulse } from "../lesson/figures/impulse";
+export { layoutFigure as layout, layoutsFigure as layouts } from "../lesson/figures/layouts";
+export { levelOverDistanceFigure as levelOverDistance } from "../lesson/figures/level-over-distance";
+export { linesFigure as lines } from "../lesson/figures/lines";
+export { mirrorFigure as mirror } from "../lesson/figures/mirror";
+export { modesFigure as modes } from "../lesson/figures/modes";
+export { notchesFigure as notches } from "../lesson/figures/notches";
+export { offsetFigure as offset } from "../lesson/figures/offset";
+export { overFrequencyFigure as overFrequency } from "../lesson/figures/parts/over-frequency";
+export { pathsFigure as paths } from "../lesson/figures/paths";
+export { referenceFigure as ranking } from "../lesson/figures/reference";
+export { responsesFigure as responses } from "../lesson/figures/responses";
+export { seatsFigure as seats } from "../lesson/figures/seats";
+export { spreadFigure as spread } from "../lesson/figures/spread";
+export { stepsFigure as steps } from "../lesson/figures/steps";
+export { sweepFigure as sweep } from "../lesson/figures/sweep";
+export { venueFigure as venue } from "../lesson/figures/venue";

@@ -1,0 +1,3 @@
+/** A show from its folder to a result. */
+export { studyResult as result } from "../study/result";
+export { runStudy as run } from "../study/study";
