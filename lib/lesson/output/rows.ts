@@ -7,11 +7,14 @@ import type { FoundDelay } from "../../study/measure";
 /** A row: its cells by the heading of their column. */
 export type Row = { readonly [heading: string]: string | number | boolean | null };
 
+/** A delay, and where it was found. */
+export type NamedDelay = Pick<FoundDelay, "position" | "result"> & Partial<Pick<FoundDelay, "sounding">>;
+
 /** Whatever a table can be made of: rows, or a result that knows its own. */
 export type Tabular =
   | readonly Row[]
   | readonly MicrophoneMatch[]
-  | readonly FoundDelay[]
+  | readonly NamedDelay[]
   | OffsetResult
   | ReferenceResult;
 
@@ -31,14 +34,14 @@ export function rows(result: Tabular): Row[] {
   );
 }
 
-function rowsOfList(list: readonly (Row | MicrophoneMatch | FoundDelay)[]): Row[] {
+function rowsOfList(list: readonly (Row | MicrophoneMatch | NamedDelay)[]): Row[] {
   if (list.every(isMicrophone)) return list.map(microphoneRow);
   if (list.every(isDelay)) return delayRows(list);
   return list as Row[];
 }
 
 const isMicrophone = (one: object): one is MicrophoneMatch => "correction" in one && "pass" in one;
-const isDelay = (one: object): one is FoundDelay => "sounding" in one && "result" in one;
+const isDelay = (one: object): one is NamedDelay => "position" in one && "result" in one;
 
 const microphoneRow = (m: MicrophoneMatch): Row => ({
   channel: m.channel,
@@ -50,11 +53,11 @@ const microphoneRow = (m: MicrophoneMatch): Row => ({
 });
 
 /** The strongest arrival and the next one; what was playing is told where it differs. */
-function delayRows(delays: readonly FoundDelay[]): Row[] {
+function delayRows(delays: readonly NamedDelay[]): Row[] {
   const several = new Set(delays.map(({ sounding }) => sounding)).size > 1;
   return delays.map(({ position, sounding, result: { candidates } }) => ({
     position,
-    ...(several ? { playing: sounding } : {}),
+    ...(several ? { playing: sounding ?? null } : {}),
     "strongest (ms)": candidates[0].time * 1000,
     "next (ms)": candidates.length > 1 ? candidates[1].time * 1000 : null,
     "next is weaker by (dB)": candidates.length > 1 ? -candidates[1].strength : null,
