@@ -124,7 +124,10 @@ export function shapesOf(program, entry) {
     if (types.every((one) => one.flags & ts.TypeFlags.BooleanLike)) return "yes or no";
     if (types.every((one) => one.isStringLiteral() || one.isNumberLiteral()))
       return {
-        one: types.map((one) => /** @type {ts.StringLiteralType | ts.NumberLiteralType} */ (one).value),
+        // The compiler's own order is that in which it met them, which changes with anything.
+        one: types
+          .map((one) => /** @type {ts.StringLiteralType | ts.NumberLiteralType} */ (one).value)
+          .sort((a, b) => (a < b ? -1 : 1)),
       };
     const shapes = types.map((one) => shapeOf(one, within + 1));
     return shapes.includes(0) ? 0 : { any: shapes };

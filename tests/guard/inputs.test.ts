@@ -113,7 +113,7 @@ describe("a refusal", () => {
     [
       "acoustics.distance.lossPerMetre",
       [3, "wall"],
-      'acoustics.distance.lossPerMetre(): law is "wall", expected "point" or "line"',
+      'acoustics.distance.lossPerMetre(): law is "wall", expected "line" or "point"',
     ],
     ["draw.seats", [{}, [], []], /^draw\.seats\(\): venue\.\w+ is undefined, expected/],
     [
