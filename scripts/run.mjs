@@ -28,7 +28,7 @@ runCommand(async () => {
   const forTests = process.argv[2] !== "--without-tests";
   const [program, ...args] = process.argv.slice(forTests ? 2 : 3);
   await ensureNpmPackages({ forTests });
-  if (program.endsWith(".ts") || program === "vitest") await ensureLibrary();
+  if (program.endsWith(".ts") || ["tsc", "vitest"].includes(program)) await ensureLibrary();
   // Ctrl-C reaches the program as well: it may want to put away what it has.
   process.on("SIGINT", () => {});
   if (program.endsWith(".ts")) {
