@@ -12,6 +12,8 @@ import { chromium, type Page } from "playwright-core";
 import { panel } from "../../lib/lesson/panels";
 import { kinds } from "../../lib/lesson/panels/kinds";
 import { readVenue } from "../../lib/venue/file/read";
+import { pageAlone } from "../book/page-alone";
+import { inRoot } from "../setup/places.mjs";
 import { findBrowser } from "../study/print";
 import { alone, median, type Row } from "./rows";
 
@@ -47,14 +49,12 @@ export async function bench(): Promise<Row[]> {
 
 function panelOfMeadow(): { html: string; seats: number } {
   const name = "ulverow-meadow.json";
-  const venue = readVenue(readFileSync(path.join("data", "venues", name), "utf8"), name);
+  const venue = readVenue(readFileSync(inRoot("data", "venues", name), "utf8"), name);
   const cabinet = venue.sources.find((source) => source.group === "subs");
   if (!cabinet) throw new Error(`${name} has no subs`);
   const data = { venue, cabinet };
-  const runtime = readFileSync(path.join("dist", "assets", "runtime.js"), "utf8");
-  const piece = panel("sub line", data, { count: 20, spacing: 1.8, angle: 0 }).html;
   return {
-    html: `<!doctype html><meta charset="utf-8"><script>${runtime.replaceAll("</script", "<\\/script")}</script>${piece}`,
+    html: pageAlone(panel("sub line", data, { count: 20, spacing: 1.8, angle: 0 }).html),
     seats: kinds["sub line"].reduce(data).positions.length,
   };
 }

@@ -3,6 +3,7 @@ import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { buildSync } from "esbuild";
 import { dist } from "../build/state.mjs";
+import type { Notebook } from "../notebook/format";
 import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
@@ -22,7 +23,7 @@ const words =
 export function buildBook(executed: string, book: string): number {
   const files = filesToHandOut(executed);
   const lessons = files
-    .filter((file) => file.endsWith(".ipynb"))
+    .filter(isPage)
     .map((file) => ({ file: pageOf(file), lesson: readLesson(executed, file) }));
   const contents = lessons.map(({ file, lesson }) => ({ file, title: lesson.title }));
 
@@ -35,23 +36,26 @@ export function buildBook(executed: string, book: string): number {
       passages.map((passage) => ({ ...passage, lesson: title, file })),
     ),
   );
-  for (const file of files.filter((name) => !name.endsWith(".ipynb")))
+  for (const file of files.filter((name) => !isPage(name)))
     cpSync(path.join(executed, file), path.join(book, file));
   for (const { file, lesson } of lessons)
     writeFileSync(path.join(book, file), renderPage({ lesson, file, contents }));
   writeFileSync(path.join(book, "index.html"), renderContents({ title: "Evenground", words, contents }));
-  return lessons.length;
+  return files.filter((file) => file.endsWith(".ipynb")).length;
 }
 
 function readLesson(folder: string, file: string) {
-  const notebook = JSON.parse(readFileSync(path.join(folder, file), "utf8"));
+  const text = readFileSync(path.join(folder, file), "utf8");
+  const notebook: Notebook = file.endsWith(".md")
+    ? { cells: [{ cell_type: "markdown", source: text, outputs: [] }] }
+    : JSON.parse(text);
   const link = (target: string) => {
     if (/^[a-z]+:|^#/i.test(target)) return target;
     const [name, part] = target.split("#");
     const there = path.posix.normalize(
       path.posix.join(path.dirname(file).split(path.sep).join("/"), decodeURI(name)),
     );
-    return encodeURI(there.endsWith(".ipynb") ? pageOf(there) : there) + (part ? `#${part}` : "");
+    return encodeURI(isPage(there) ? pageOf(there) : there) + (part ? `#${part}` : "");
   };
   try {
     const lesson = renderLesson(notebook, link);
@@ -61,8 +65,11 @@ function readLesson(folder: string, file: string) {
   }
 }
 
+/** Notebooks, and texts that go with them. */
+const isPage = (file: string) => /\.(ipynb|md)$/.test(file);
+
 /** All pages lie side by side, so that each finds assets/ beside it. */
-const pageOf = (notebook: string) => notebook.replace(/\.ipynb$/, ".html").replaceAll(/[/\\]/g, " ");
+const pageOf = (file: string) => file.replace(/\.(ipynb|md)$/, ".html").replaceAll(/[/\\]/g, " ");
 
 /**
  * The text to search as a script: a page that was opened from disk may load one, but may read no other file.
