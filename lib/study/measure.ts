@@ -21,12 +21,12 @@ import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake, Take } from "./show-file";
 import { standFor } from "./stand-for";
 
-export type Sounding = Take["sounding"];
+export type Playing = Take["playing"];
 
 /** A delay as it was found for one place and one take. */
 export interface FoundDelay {
   readonly position: string;
-  readonly sounding: Sounding;
+  readonly playing: Playing;
   readonly result: DelayResult;
 }
 
@@ -53,7 +53,7 @@ export interface ShowMeasurement {
  */
 export function measureShow(show: Show, progress: (step: string) => void = () => {}): ShowMeasurement {
   const problems: string[] = [];
-  const warnings: string[] = [];
+  const warnings: string[] = [...show.remarks];
   const guarded = <T>(work: () => T): T | undefined => {
     try {
       return work();
@@ -67,18 +67,18 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const microphones = guarded(() => matchedMicrophones(show, warnings)) ?? [];
   const noise = guarded(() => noiseOf(show, warnings));
   const delays: FoundDelay[] = [];
-  const responses = new Map<string, Map<Sounding, Response>>();
+  const responses = new Map<string, Map<Playing, Response>>();
   let sent: SentSignal | undefined;
-  const keep = (position: string, sounding: Sounding, response: Response) => {
+  const keep = (position: string, playing: Playing, response: Response) => {
     if (!responses.has(position)) responses.set(position, new Map());
-    responses.get(position)!.set(sounding, response);
+    responses.get(position)!.set(playing, response);
   };
   // Mains first: their delay, which a broad band makes sharp, is taken out of the subs and of both as well, so that
   // the three keep their phase to each other.
-  const order: readonly Sounding[] = ["mains", "both", "subs"];
+  const order: readonly Playing[] = ["mains", "both", "subs"];
   const takes = show.file.takes
     .map((take, index) => ({ take, index }))
-    .sort((a, b) => order.indexOf(a.take.sounding) - order.indexOf(b.take.sounding));
+    .sort((a, b) => order.indexOf(a.take.playing) - order.indexOf(b.take.playing));
   for (const { take, index } of takes) {
     if ("traces" in take) {
       for (const [position, name] of Object.entries(take.traces)) {
@@ -86,7 +86,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         const response = guarded(() =>
           traced(show, name, `takes[${index}].traces[${JSON.stringify(position)}]`, warnings),
         );
-        if (response) keep(position, take.sounding, response);
+        if (response) keep(position, take.playing, response);
       }
     } else {
       progress(`recording ${take.recording}`);
@@ -95,11 +95,11 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
       const found = Object.keys(take.microphones).flatMap((position) => {
         const delay = guarded(() => delayAt(take, position, opened));
-        if (delay) delays.push({ position, sounding: take.sounding, result: delay });
+        if (delay) delays.push({ position, playing: take.playing, result: delay });
         return delay ? [{ position, bulk: bulkDelayAt(take, position, delays) }] : [];
       });
       const measured = guarded(() => responsesAt(take, found, opened, microphones, noise)) ?? [];
-      for (const [i, response] of measured.entries()) keep(found[i].position, take.sounding, response);
+      for (const [i, response] of measured.entries()) keep(found[i].position, take.playing, response);
     }
   }
   const survey = guarded(() => surveyOf(show, responses, problems));
@@ -122,7 +122,7 @@ function delayAt(take: RecordedTake, position: string, opened: OpenTake): DelayR
   const most = Math.floor(DELAY_SECONDS * sampleRate);
   const signal = opened.channels.get(channel)!.subarray(0, most);
   const delay = estimateDelay(reference.subarray(0, most), signal, sampleRate, {
-    ...(take.sounding === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
+    ...(take.playing === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
     ...(given !== undefined && { time: given / 1000 }),
   });
   if (!delay.manual && !delay.chosen.reliable) {
@@ -142,7 +142,7 @@ function bulkDelayAt(take: RecordedTake, position: string, delays: readonly Foun
   const given = take.delays?.[position];
   if (given !== undefined) return given / 1000;
   const here = delays.filter((d) => d.position === position);
-  return (here.find((d) => d.sounding !== "subs") ?? here[0]).result.chosen.time;
+  return (here.find((d) => d.playing !== "subs") ?? here[0]).result.chosen.time;
 }
 
 function responsesAt(
@@ -206,7 +206,7 @@ function traced(show: Show, name: string, where: string, warnings: string[]): Re
 type Noise = Pick<OpenTake, "channels" | "sampleRate">;
 
 function noiseOf(show: Show, warnings: string[]): Noise | undefined {
-  const given = show.file.noise;
+  const given = show.file.noiseFloor;
   const recorded = show.file.takes.flatMap((take) =>
     "microphones" in take ? Object.values(take.microphones) : [],
   );
@@ -218,7 +218,7 @@ function noiseOf(show: Show, warnings: string[]): Noise | undefined {
     }
     return undefined;
   }
-  return load(show, given.recording, "noise.recording", [...new Set(recorded)], warnings);
+  return load(show, given.recording, "noiseFloor.recording", [...new Set(recorded)], warnings);
 }
 
 function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMatch[] {
@@ -277,7 +277,7 @@ function calibrated(
 /** The survey of all places where mains and subs could be used, on the frequencies that all of them cover. */
 function surveyOf(
   show: Show,
-  responses: ReadonlyMap<string, ReadonlyMap<Sounding, Response>>,
+  responses: ReadonlyMap<string, ReadonlyMap<Playing, Response>>,
   problems: string[],
 ): MeasuredSurvey | undefined {
   const complete = [...responses].filter(([position, found]) => {

@@ -54,7 +54,7 @@ export function openTake(show: Show, take: RecordedTake, index: number, warnings
     refuseFaulty(other.faulty.get(referenceChannel));
     reference = other.channels.get(referenceChannel);
     const names = { recording: take.recording, reference: own.recording };
-    const band = take.sounding === "subs" ? { band: SUB_BAND } : {};
+    const band = take.playing === "subs" ? { band: SUB_BAND } : {};
     const healthy = new Map([...channels].filter(([n]) => !main.faulty.has(n)));
     const clock = onOneClock(names, reference!, healthy, main.sampleRate, band);
     channels = clock.channels;

@@ -2,6 +2,7 @@
 import { existsSync, readFileSync, realpathSync, statSync } from "node:fs";
 import path from "node:path";
 import { explain, suggest, wordIssue } from "../venue/file/explain";
+import { formerShowKeys, withCurrentKeys } from "../venue/file/former-keys";
 import { parseJson } from "../venue/file/json";
 import type { Problem } from "../venue/file/problems";
 import { readVenue } from "../venue/file/read";
@@ -17,6 +18,8 @@ export interface Show {
   readonly folder: string;
   /** Name of the show file, for messages. */
   readonly fileName: string;
+  /** What is to be said of its files although they could be read: keys that have another name now. */
+  readonly remarks: readonly string[];
 }
 
 /** Thrown where a show can't be started at all; the message is a sentence, or a list of them. */
@@ -44,16 +47,26 @@ export function readShow(showPath: string): Show {
   const full = existsSync(given) && statSync(given).isDirectory() ? path.join(given, "show.json") : given;
   const fileName = path.basename(full);
   const folder = path.dirname(full);
-  const parsed = showFile.safeParse(parseShow(readText(full, fileName, fileName), fileName), {
-    error: wordIssue,
-  });
+  const {
+    content,
+    remarks,
+    problems: unclear,
+  } = withCurrentKeys(parseShow(readText(full, fileName, fileName), fileName), fileName, formerShowKeys);
+  if (unclear.length) throw new ShowFileError(fileName, unclear);
+  const parsed = showFile.safeParse(content, { error: wordIssue });
   if (!parsed.success) throw new ShowFileError(fileName, explain(parsed.error.issues));
   const show = parsed.data;
   const venuePath = insideFolder(folder, show.venue, fileName, "venue");
   const venue = readVenue(readText(venuePath, fileName, show.venue), show.venue, fileLimit("venue"));
   const problems = checkPositions(show, venue);
   if (problems.length) throw new ShowFileError(fileName, problems);
-  return { file: show, venue: withTemperature(venue, show.settings?.temperature), folder, fileName };
+  return {
+    file: show,
+    venue: withTemperature(venue, show.settings?.temperature),
+    folder,
+    fileName,
+    remarks: [...remarks, ...(venue.remarks ?? [])],
+  };
 }
 
 /**
@@ -99,7 +112,7 @@ function parseShow(text: string, fileName: string): unknown {
   }
 }
 
-/** Every place must be one of the venue's, and stand once for each of mains, subs and both. */
+/** Every position must be one of the venue's, and stand once for each of mains, subs and both. */
 function checkPositions(show: ShowFile, venue: Venue): Problem[] {
   const known = venue.positions.map((p) => p.id);
   const problems: Problem[] = [];
@@ -110,15 +123,15 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
     for (const position of positions) {
       const where = `takes[${i}].${key}[${JSON.stringify(position)}]`;
       if (!known.includes(position)) {
-        const has = known.length ? `it has ${known.slice(0, 12).join(", ")}` : "it has no places at all";
+        const has = known.length ? `it has ${known.slice(0, 12).join(", ")}` : "it has no positions at all";
         problems.push({
           path: where,
-          text: `names a place that the venue "${venue.name}" lacks${suggest(position, known)}; ${has}`,
+          text: `names a position that the venue "${venue.name}" lacks${suggest(position, known)}; ${has}`,
         });
       }
-      const before = seen.get(`${take.sounding} ${position}`);
-      if (before) problems.push({ path: where, text: `gives ${take.sounding} again, as ${before} does` });
-      seen.set(`${take.sounding} ${position}`, where);
+      const before = seen.get(`${take.playing} ${position}`);
+      if (before) problems.push({ path: where, text: `gives ${take.playing} again, as ${before} does` });
+      seen.set(`${take.playing} ${position}`, where);
     }
   });
   return problems;

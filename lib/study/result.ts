@@ -53,7 +53,7 @@ export interface MicrophoneResult {
 
 export interface DelayResultRow {
   readonly position: string;
-  readonly sounding: string;
+  readonly playing: string;
   readonly delay_ms: number;
   readonly uncertainty_ms: number;
   readonly given_by_user: boolean;
@@ -143,12 +143,12 @@ const microphone = (m: MicrophoneMatch): MicrophoneResult => ({
   faults: m.faults,
 });
 
-function delayRow({ position, sounding, result }: FoundDelay): DelayResultRow {
+function delayRow({ position, playing, result }: FoundDelay): DelayResultRow {
   const { chosen, candidates, manual } = result;
   const second = candidates.find((c) => c.time !== chosen.time);
   return {
     position,
-    sounding,
+    playing,
     delay_ms: 1000 * chosen.time,
     uncertainty_ms: 1000 * chosen.uncertainty,
     given_by_user: manual,

@@ -19,30 +19,30 @@ const reference = z
 
 const channels = z
   .record(z.string().min(1).max(80), channel)
-  .refine((places) => Object.keys(places).length > 0, "is empty, expected at least one place")
-  .meta({ description: "place in the venue → channel of its microphone" });
+  .refine((positions) => Object.keys(positions).length > 0, "is empty, expected at least one position")
+  .meta({ description: "position in the venue → channel of its microphone" });
 
-const sounding = z
+const playing = z
   .enum(["mains", "subs", "both"])
   .meta({ description: "what was playing: mains alone, subs alone, or both" });
 
 const recordedTake = z.strictObject({
-  sounding,
+  playing,
   recording: file("a WAV file: 16, 24 or 32-bit integer or 32-bit float, any number of channels"),
   reference,
   microphones: channels,
   delays: z
     .record(z.string(), z.number().min(-50).max(2000))
     .optional()
-    .meta({ description: "place → delay in milliseconds, where you know better than the search" }),
+    .meta({ description: "position → delay in milliseconds, where you know better than the search" }),
 });
 
 const tracedTake = z.strictObject({
-  sounding,
+  playing,
   traces: z
     .record(z.string().min(1).max(80), file("a CSV trace file"))
-    .refine((places) => Object.keys(places).length > 0, "is empty, expected at least one place")
-    .meta({ description: "place in the venue → CSV trace file" }),
+    .refine((positions) => Object.keys(positions).length > 0, "is empty, expected at least one position")
+    .meta({ description: "position in the venue → CSV trace file" }),
 });
 
 export const showFile = z.strictObject({
@@ -59,7 +59,7 @@ export const showFile = z.strictObject({
         .min(-20)
         .max(30)
         .optional()
-        .meta({ description: "wanted level of the low band over the mid band, dB" }),
+        .meta({ description: "target level of the low band over the mid band, dB" }),
       lowBand: band("lowest and highest third octave of the low band, hertz").optional(),
       midBand: band("lowest and highest third octave of the mid band, hertz").optional(),
       crossover: z
@@ -79,7 +79,7 @@ export const showFile = z.strictObject({
         .min(0)
         .max(40)
         .optional()
-        .meta({ description: "how far the subs can still be turned up, dB" }),
+        .meta({ description: "how far the subs can still be raised, dB" }),
       frontRowLevel: z
         .strictObject({ level: z.number().min(60).max(140), weighting: z.enum(["A", "C", "Z"]) })
         .optional()
@@ -102,7 +102,7 @@ export const showFile = z.strictObject({
     .optional(),
   microphoneMatch: z
     .strictObject({
-      recording: file("a WAV file: all microphones at one place, one signal"),
+      recording: file("a WAV file: all microphones at one position, one signal"),
       channels: z.array(channel).min(2).max(64),
       calibrator: z
         .strictObject({
@@ -110,14 +110,14 @@ export const showFile = z.strictObject({
           channel,
           microphone: channel.optional().meta({
             description:
-              "the channel of microphoneMatch whose microphone it sat on; the same number as channel unless said",
+              "the channel of microphoneMatch whose microphone it sat on; by default the same number as channel",
           }),
-          level: z.number().min(60).max(130).optional().meta({ description: "dB, 94 unless said" }),
+          level: z.number().min(60).max(130).optional().meta({ description: "dB; 94 by default" }),
         })
         .optional(),
     })
     .optional(),
-  noise: z
+  noiseFloor: z
     .strictObject({
       recording: file("a WAV file made while nothing played, the microphones on the channels of the takes"),
     })
@@ -128,7 +128,7 @@ export const showFile = z.strictObject({
     .min(1)
     .max(200)
     .meta({
-      description: "each recording, or set of traces, with what was sounding and where the microphones stood",
+      description: "each recording, or set of traces, with what was playing and where the microphones stood",
     }),
 });
 

@@ -32,6 +32,8 @@ export interface Venue {
   readonly stage?: Zone;
   /** Volume and absorption for the diffuse field; absent outdoors. */
   readonly room?: Room;
+  /** What is to be said of its file although it could be read: keys that have another name now. */
+  readonly remarks?: readonly string[];
   /** Named places: microphone positions, the mix position. */
   readonly positions: readonly NamedPoint[];
   /** What the layouts say about their own limits, such as a spacing too wide for the frequencies used. */

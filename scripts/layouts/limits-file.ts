@@ -1,28 +1,29 @@
 /** The limits of a search as a person writes them: a JSON file in metres, milliseconds, degrees and decibels. */
 import type { LayoutLimits, SubKind, SubPositions } from "../../lib/decision/layouts/limits";
 import { orientation } from "../../lib/venue/direction";
+import { formerLimitsKeys, withCurrentKeys } from "../../lib/venue/file/former-keys";
 import type { Venue } from "../../lib/venue/venue";
 
 /** What may stand in the file, by name, with an example of each. */
 export const limitsExample = `{
-  "places": [
+  "positions": [
     { "name": "floor", "from": { "x": 0.6, "y": -6, "z": 0.3 }, "to": { "x": 0.6, "y": 6, "z": 0.3 }, "spacing": 1.2 },
     { "name": "pit", "corners": [{ "x": 1.4, "y": 4, "z": 0.3 }, { "x": 1.4, "y": -4, "z": 0.3 },
                                  { "x": 2.2, "y": -4, "z": 0.3 }, { "x": 2.2, "y": 4, "z": 0.3 }], "spacing": 0.8 },
     { "name": "truss", "point": { "x": 0.5, "y": 0, "z": 7 }, "flown": true }
   ],
-  "kinds": [{ "name": "as it is" }, { "name": "cardioid", "pattern": { "kind": "first-order", "a": 0.5 } },
+  "kinds": [{ "name": "as drawn" }, { "name": "cardioid", "pattern": { "kind": "first-order", "a": 0.5 } },
             { "name": "toward the stage", "turned": 180 }],
-  "count": [2, 6], "mirror": true, "invert": true,
+  "count": [2, 6], "mirror": true, "inverted": true,
   "delaysMs": [0, 12], "delayStepMs": 0.5, "gains": [-6, 0], "gainStep": 3, "headroom": 6
 }`;
 
 const keys = [
-  "places",
+  "positions",
   "kinds",
   "count",
   "mirror",
-  "invert",
+  "inverted",
   "delaysMs",
   "delayStepMs",
   "gains",
@@ -52,6 +53,11 @@ export function readLimits(text: string, name: string, venue: Venue): LayoutLimi
       `limits "${name}": ${field} is not ${expected}. An example of a whole file:\n${limitsExample}`,
     );
   };
+  const current = withCurrentKeys(file, name, formerLimitsKeys);
+  for (const { path, text: said } of current.problems)
+    throw new RangeError(`limits "${name}": ${path} ${said}`);
+  for (const remark of current.remarks) console.log(remark);
+  file = current.content as typeof file;
   if (typeof file !== "object" || file === null || Array.isArray(file)) fail("the file", "an object");
   const stranger = Object.keys(file).find((key) => !keys.includes(key as FileKey));
   if (stranger) fail(stranger, `one of ${keys.join(", ")}`);
@@ -71,16 +77,18 @@ export function readLimits(text: string, name: string, venue: Venue): LayoutLimi
     if (value === undefined) return undefined;
     return typeof value === "boolean" ? value : fail(field, "true or false");
   };
-  if (!Array.isArray(file.places) || file.places.length === 0)
-    fail("places", "a list of places where a sub may stand");
+  if (!Array.isArray(file.positions) || file.positions.length === 0)
+    fail("positions", "a list of positions where a sub may stand");
   const delays = pair("delaysMs");
   const delayStep = number("delayStepMs");
   return withoutGaps({
-    positions: (file.places as unknown[]).map((position, i) => positionOf(position, `places[${i}]`, fail)),
+    positions: (file.positions as unknown[]).map((position, i) =>
+      positionOf(position, `positions[${i}]`, fail),
+    ),
     kinds: file.kinds === undefined ? undefined : kindsOf(file.kinds, venue, fail),
     count: pair("count"),
     mirror: truth("mirror"),
-    inverted: truth("invert"),
+    inverted: truth("inverted"),
     delays: delays && ([delays[0] / 1000, delays[1] / 1000] as [number, number]),
     delayStep: delayStep && delayStep / 1000,
     gains: pair("gains"),

@@ -63,9 +63,9 @@ export function inventShow(folder: string, standing: readonly Standing[]): numbe
       calibrator: { recording: "calibrator.wav", channel: 1, microphone: 4 },
     },
     noise: { recording: "noise.wav" },
-    takes: (["mains", "subs", "both"] as const).map((sounding) => ({
-      sounding,
-      recording: `${sounding}.wav`,
+    takes: (["mains", "subs", "both"] as const).map((playing) => ({
+      playing,
+      recording: `${playing}.wav`,
       reference: 1,
       microphones,
     })),

@@ -69,16 +69,16 @@ describe("a file beyond the usual size", () => {
 
   it("costs a recording its take where its samples would not fit the memory", () => {
     writeHugeWav(inFolder("huge.wav"), 130 * 192_000);
-    const microphones = Object.fromEntries(show().venue.places.map(({ id }, i) => [id, i + 2]));
+    const microphones = Object.fromEntries(show().venue.positions.map(({ id }, i) => [id, i + 2]));
     // Every channel is asked for: 16 places do not exist, so the venue gets them.
     const positions = Array.from({ length: 15 }, (_, i) => ({
       id: `seat ${i}`,
       point: { x: 4 + i / 2, y: 1, z: 1.2 },
     }));
     const file = show();
-    file.venue.places.push(...positions);
+    file.venue.positions.push(...positions);
     for (const [i, { id }] of positions.entries()) microphones[id] = i + 2;
-    const takes = [{ sounding: "subs", recording: "huge.wav", reference: 1, microphones }];
+    const takes = [{ playing: "subs", recording: "huge.wav", reference: 1, microphones }];
     writeFileSync(inFolder("venue.json"), JSON.stringify(file.venue));
     writeFileSync(inFolder("show.json"), JSON.stringify({ ...file.show, takes }));
     process.env.EVENGROUND_LIMITS = "0.5";

@@ -67,22 +67,22 @@ export function smallShow(word: (n: number) => string, long = word(0)) {
       },
     ],
     frontOfHouse: { front: { x: 12, width: 3 }, back: { x: 14, width: 3 }, earHeight: 1.5 },
-    places: [
+    positions: [
       { id: word(9), point: { x: 4, y: 1, z: 1.2 } },
       { id: word(10), point: { x: 10, y: -2, z: 1.2 } },
       { id: word(11), point: { x: 13, y: 0.5, z: 1.5 } },
     ],
   };
-  const positions = venue.places.map((position) => position.id);
-  const traces = (sounding: string) =>
-    Object.fromEntries(positions.map((position, i) => [position, `${sounding}-${i}.csv`]));
+  const positions = venue.positions.map((position) => position.id);
+  const traces = (playing: string) =>
+    Object.fromEntries(positions.map((position, i) => [position, `${playing}-${i}.csv`]));
   const show = {
     name: word(12),
     venue: "venue.json",
     notes: long,
     measuredBy: word(13),
     measuredOn: word(14).slice(0, 40),
-    takes: ["mains", "subs", "both"].map((sounding) => ({ sounding, traces: traces(sounding) })),
+    takes: ["mains", "subs", "both"].map((playing) => ({ playing, traces: traces(playing) })),
   };
   return { venue, show };
 }

@@ -65,7 +65,7 @@ describe("a show file with a mistake", () => {
       s.takes[0].microphones["row AA"] = 2;
     });
     expect(message(() => readShow(folder))).toMatch(
-      /takes\[0\]\.microphones\["row AA"\] names a place that the venue ".*" lacks.*row A, row D/,
+      /takes\[0\]\.microphones\["row AA"\] names a position that the venue ".*" lacks.*row A, row D/,
     );
   });
 
@@ -194,7 +194,7 @@ describe("what may differ between folders", () => {
       s.takes[0].delays = { "row D": 31 };
     });
     const { delays } = measureShow(readShow(folder));
-    const row = delays.find((d) => d.position === "row D" && d.sounding === "mains")!;
+    const row = delays.find((d) => d.position === "row D" && d.playing === "mains")!;
     expect(row.result.manual).toBe(true);
     expect(row.result.chosen.time).toBe(0.031);
   });

@@ -40,10 +40,10 @@ const microphones = Object.fromEntries(positions.map((p, i) => [p.id, i + 1]));
 
 /** A show on disk: its recorder's clock runs so many parts per million fast. */
 function show(ppm: number, more: object = {}) {
-  for (const sounding of ["mains", "subs"] as const) {
+  for (const playing of ["mains", "subs"] as const) {
     wav(
-      `${sounding}.wav`,
-      made[sounding].map((x) => resample(x, 1 / (1 + ppm * 1e-6))),
+      `${playing}.wav`,
+      made[playing].map((x) => resample(x, 1 / (1 + ppm * 1e-6))),
     );
   }
   const file = {
@@ -54,9 +54,9 @@ function show(ppm: number, more: object = {}) {
       channels: [1, 2, 3],
       calibrator: { recording: "tone.wav", channel: 1, microphone: 2 },
     },
-    takes: ["mains", "subs"].map((sounding) => ({
-      sounding,
-      recording: `${sounding}.wav`,
+    takes: ["mains", "subs"].map((playing) => ({
+      playing,
+      recording: `${playing}.wav`,
       reference: { recording: "reference.wav" },
       microphones,
     })),

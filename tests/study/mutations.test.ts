@@ -69,9 +69,9 @@ afterAll(() => {
 
 const recorded = {
   ...small.show,
-  takes: ["mains", "subs", "both"].map((sounding) => ({
-    sounding,
-    recording: `${sounding}.wav`,
+  takes: ["mains", "subs", "both"].map((playing) => ({
+    playing,
+    recording: `${playing}.wav`,
     reference: 1,
     microphones: { front: 2, middle: 3 },
   })),

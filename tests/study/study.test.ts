@@ -38,7 +38,7 @@ describe("what was put into the recordings", () => {
   it("the first arrival of the mains comes when the nearer hang's nearest element is due, with the console's 5.3 ms", () => {
     const c = 331.3 * Math.sqrt(1 + study.show.venue.air.temperature / 273.15); // textbook speed of sound in dry air
     const mains = study.show.venue.sources.filter((s) => s.group === "mains");
-    for (const row of result.delays.filter((d) => d.sounding === "mains")) {
+    for (const row of result.delays.filter((d) => d.playing === "mains")) {
       const at = study.show.venue.positions.find((p) => p.id === row.position)!.point;
       const paths = mains.map((s) => Math.hypot(s.point.x - at.x, s.point.y - at.y, s.point.z - at.z));
       const due = (r: number) => 5.3 + (1000 * r) / c;

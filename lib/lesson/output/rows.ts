@@ -8,7 +8,7 @@ import type { FoundDelay } from "../../study/measure";
 export type Row = { readonly [heading: string]: string | number | boolean | null };
 
 /** A delay, and where it was found. */
-export type NamedDelay = Pick<FoundDelay, "position" | "result"> & Partial<Pick<FoundDelay, "sounding">>;
+export type NamedDelay = Pick<FoundDelay, "position" | "result"> & Partial<Pick<FoundDelay, "playing">>;
 
 /** Whatever a table can be made of: rows, or a result that knows its own. */
 export type Tabular =
@@ -54,10 +54,10 @@ const microphoneRow = (m: MicrophoneMatch): Row => ({
 
 /** The strongest arrival and the next one; what was playing is told where it differs. */
 function delayRows(delays: readonly NamedDelay[]): Row[] {
-  const several = new Set(delays.map(({ sounding }) => sounding)).size > 1;
-  return delays.map(({ position, sounding, result: { candidates } }) => ({
+  const several = new Set(delays.map(({ playing }) => playing)).size > 1;
+  return delays.map(({ position, playing, result: { candidates } }) => ({
     position,
-    ...(several ? { playing: sounding ?? null } : {}),
+    ...(several ? { playing: playing ?? null } : {}),
     "strongest (ms)": candidates[0].time * 1000,
     "next (ms)": candidates.length > 1 ? candidates[1].time * 1000 : null,
     "next is weaker by (dB)": candidates.length > 1 ? -candidates[1].strength : null,

@@ -108,7 +108,7 @@ const delays = ({ delays }: StudyResult) =>
   table(
     delays.map((d) => ({
       position: d.position,
-      playing: d.sounding,
+      playing: d.playing,
       "delay (ms)": d.delay_ms,
       "± (ms)": d.uncertainty_ms,
       "next arrival (ms)": d.second_delay_ms,

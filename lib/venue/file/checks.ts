@@ -53,7 +53,7 @@ function sharedNames(file: VenueFile): Problem[] {
     ["audience", "name", file.audience.map((entry) => entry.name)],
     ["boundaries", "name", file.boundaries.map((entry) => entry.name)],
     ["cavities", "name", file.cavities.map((entry) => entry.name)],
-    ["places", "id", file.places.map((entry) => entry.id)],
+    ["positions", "id", file.positions.map((entry) => entry.id)],
   ];
   const faces = file.box ? Object.values(FACE_NAMES) : [];
   const asFace = file.boundaries.flatMap(({ name }, i) =>
@@ -134,7 +134,7 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[], wri
     ...firstOfEach(
       venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has ${show(id)}`, [point])),
     ),
-    ...venue.positions.flatMap(({ point }, i) => beyond(["places", i, "point"], "is", [point])),
+    ...venue.positions.flatMap(({ point }, i) => beyond(["positions", i, "point"], "is", [point])),
     ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
     ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
     ...(venue.stage ? beyond(["stage"], "has a corner", venue.stage.corners) : []),

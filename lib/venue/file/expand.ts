@@ -69,7 +69,7 @@ export function expandVenue(file: VenueFile): {
     frontOfHouse: { earHeight: file.frontOfHouse.earHeight, ...cornersOf(file.frontOfHouse) },
     ...(file.stage && { stage: { earHeight: file.stage.earHeight, ...cornersOf(file.stage) } }),
     ...(file.room && { room: room(file.room) }),
-    positions: file.places,
+    positions: file.positions,
     warnings,
   };
   return { venue, origins: made.flatMap(({ path, sources }) => sources.map(() => path)), problems };

@@ -4,6 +4,7 @@ import type { Venue } from "../venue";
 import { checkVenue } from "./checks";
 import { expandVenue } from "./expand";
 import { explain, wordIssue } from "./explain";
+import { formerVenueKeys, withCurrentKeys } from "./former-keys";
 import { JsonSyntaxError, parseJson } from "./json";
 import { VenueFileError } from "./problems";
 import { venueFile } from "./schema/file";
@@ -25,13 +26,19 @@ export function readVenue(text: string, fileName: string, longest = LONGEST): Ve
     const text_ = `is ${text.length} characters long, expected at most ${longest}`;
     throw new VenueFileError(fileName, [{ path: "", text: text_ }]);
   }
-  const result = venueFile.safeParse(parse(text, fileName), { error: wordIssue });
+  const {
+    content,
+    remarks,
+    problems: unclear,
+  } = withCurrentKeys(parse(text, fileName), fileName, formerVenueKeys);
+  if (unclear.length) throw new VenueFileError(fileName, unclear);
+  const result = venueFile.safeParse(content, { error: wordIssue });
   if (!result.success) throw new VenueFileError(fileName, explain(result.error.issues));
   const file = inMetres(result.data);
   const { venue, origins, problems } = expandVenue(file);
   const all = problems.length ? problems : checkVenue(venue, file, origins, writeLength(result.data.units));
   if (all.length) throw new VenueFileError(fileName, all);
-  return venue;
+  return remarks.length ? { ...venue, remarks } : venue;
 }
 
 function parse(text: string, fileName: string): unknown {

@@ -83,17 +83,17 @@ describe("the rows of a result", () => {
     const delays = [
       {
         position: "row L",
-        sounding: "mains" as const,
+        playing: "mains" as const,
         result: { candidates: [first, second], chosen: first, manual: false },
       },
       {
         position: "row T",
-        sounding: "mains" as const,
+        playing: "mains" as const,
         result: { candidates: [first], chosen: first, manual: false },
       },
       {
         position: "row T",
-        sounding: "subs" as const,
+        playing: "subs" as const,
         result: { candidates: [first], chosen: first, manual: false },
       },
     ];

@@ -123,8 +123,8 @@ describe("readVenue", () => {
   });
 
   test("lists the known keys where none is near", () => {
-    expect(complaints((f) => Object.assign(f.places[0].point, { height: 1 }))).toEqual([
-      "places[0].point.height is not a known key, expected x, y, z",
+    expect(complaints((f) => Object.assign(f.positions[0].point, { height: 1 }))).toEqual([
+      "positions[0].point.height is not a known key, expected x, y, z",
     ]);
   });
 
@@ -148,7 +148,10 @@ describe("readVenue", () => {
         (f) => Object.assign(f.mains[0], { splay: "even" }),
         'mains[0].splay is "even", expected degrees from each element to the next one below: one for all, or one for each gap',
       ],
-      [(f) => delete f.frontOfHouse, "frontOfHouse is missing, expected the area where the mixer may stand"],
+      [
+        (f) => delete f.frontOfHouse,
+        "frontOfHouse is missing, expected the area where the mix engineer may stand",
+      ],
     ];
     for (const [change, expected] of table) expect(complaints(change)).toEqual([expected]);
   });
@@ -232,9 +235,9 @@ describe("readVenue", () => {
     ).toBe("mains[0].elements is 1000000, expected 40 or less (number of elements)");
     expect(
       complaints((f) => {
-        f.places = Array(5000).fill(f.places[0]);
+        f.positions = Array(5000).fill(f.positions[0]);
       })[0],
-    ).toBe("places is a list of 5000, expected 200 entries or less");
+    ).toBe("positions is a list of 5000, expected 200 entries or less");
     expect(
       complaints((f) => {
         f.subs = Array(60).fill({ ...f.subs[0], across: 40, high: 10 });
@@ -271,9 +274,9 @@ describe("readVenue", () => {
     ).toEqual(['audience[1].name is "stalls" like that of audience[0], expected another name']);
     expect(
       complaints((f) => {
-        f.places[3].id = "row A";
+        f.positions[3].id = "row A";
       })[0],
-    ).toMatch(/^places\[3\]\.id is "row A" like that of places\[0\]/);
+    ).toMatch(/^positions\[3\]\.id is "row A" like that of positions\[0\]/);
     expect(
       complaints((f) => {
         f.subs[0].position.y = 20;
@@ -353,9 +356,9 @@ describe("units", () => {
     file.units = "ft";
     const venue = readVenue(JSON.stringify({ ...file, box: undefined }), "feet.json");
     expect(venue.positions[0].point).toEqual({
-      x: file.places[0].point.x * 0.3048,
-      y: file.places[0].point.y * 0.3048,
-      z: file.places[0].point.z * 0.3048,
+      x: file.positions[0].point.x * 0.3048,
+      y: file.positions[0].point.y * 0.3048,
+      z: file.positions[0].point.z * 0.3048,
     });
     expect(venue.audience[0].earHeight).toBeCloseTo(0.36576, 12);
     expect(venue.audience[0].density).toBe(1.5);

@@ -7,7 +7,7 @@
 import * as z from "zod";
 import { air } from "./processing";
 import { cabinet, fill, hang, sub } from "./sources";
-import { audience, boundary, box, cavity, place, room, zone } from "./surroundings";
+import { audience, boundary, box, cavity, position, room, zone } from "./surroundings";
 import { byOctave, fraction, name } from "./values";
 
 export const venueFile = z
@@ -37,11 +37,11 @@ export const venueFile = z
     box: box.optional(),
     boundaries: z.array(boundary).max(60).default([]).meta({ description: "what reflects beside the box" }),
     cavities: z.array(cavity).max(10).default([]).meta({ description: "spaces that resonate" }),
-    frontOfHouse: zone("the area where the mixer may stand"),
+    frontOfHouse: zone("the area where the mix engineer may stand"),
     stage: zone("the area where the performers stand").optional(),
     room: room.optional(),
-    places: z
-      .array(place)
+    positions: z
+      .array(position)
       .max(200)
       .default([])
       .meta({ description: "microphone positions, the mix position and the like" }),

@@ -1,4 +1,4 @@
-/** What stands around the sources in a venue file: audience, boundaries, cavities, the room, named places. */
+/** What stands around the sources in a venue file: audience, boundaries, cavities, the room, named positions. */
 import * as z from "zod";
 import { absorption, byOctave, fourCorners, fraction, length, name, number, point } from "./values";
 
@@ -100,9 +100,9 @@ export const room = z
   ])
   .meta({ description: "for the reverberant sound; leave it out in the open air" });
 
-export const place = z
+export const position = z
   .strictObject({
     id: name("unique, such as 'mix position'"),
     point: point("where the ear or the microphone is"),
   })
-  .meta({ description: "a named place" });
+  .meta({ description: "a named position" });
