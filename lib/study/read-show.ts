@@ -1,5 +1,5 @@
 /** A show folder's door: the show file and its venue read and checked, and paths held inside the folder. */
-import { existsSync, readFileSync, realpathSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, realpathSync, statSync } from "node:fs";
 import path from "node:path";
 import { explain, suggest, wordIssue } from "../venue/file/explain";
 import { formerShowKeys, withCurrentKeys } from "../venue/file/former-keys";
@@ -87,12 +87,22 @@ export function insideFolder(folder: string, name: string, fileName: string, whe
   if (name.includes("\0") || leaves(folder, full)) {
     throw refuse(`is ${JSON.stringify(name)}, expected a file inside the show's folder: copy it there`);
   }
-  if (!existsSync(full)) throw refuse(`names ${JSON.stringify(name)}, which is not in the show's folder`);
+  if (!existsSync(full)) {
+    throw refuse(`names ${JSON.stringify(name)}, which is not in the show's folder${otherCapitals(full)}`);
+  }
   if (leaves(realpathSync(folder), realpathSync(full))) {
     throw refuse(`is a link that leads out of the show's folder: copy the file there instead`);
   }
   if (!statSync(full).isFile()) throw refuse(`is ${JSON.stringify(name)}, which is not a file`);
   return full;
+}
+
+/** A show made where capitals are one, as on Windows, may write a name in others. */
+function otherCapitals(full: string): string {
+  const folder = path.dirname(full);
+  const beside = existsSync(folder) && statSync(folder).isDirectory() ? readdirSync(folder) : [];
+  const found = beside.find((name) => name.toLowerCase() === path.basename(full).toLowerCase());
+  return found ? `; there is ${JSON.stringify(found)}, so write it like that` : "";
 }
 
 function readText(full: string, fileName: string, name: string): string {

@@ -8,6 +8,7 @@
 import { constants, copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { remove, rename } from "../setup/patient-files.cjs";
+import { samePath } from "../setup/same-path.cjs";
 import { hashOf } from "../setup/stamp.mjs";
 import { filesToHandOut } from "./lessons.mjs";
 import { readRecord, writeRecord } from "./record.mjs";
@@ -26,8 +27,9 @@ export function handOut(originals, folder) {
     const source = path.join(originals, lesson);
     const original = readFileSync(source);
     const newest = hashOf(original);
-    record.lessons[lesson] ??= {};
-    const known = record.lessons[lesson];
+    const key = keyOf(record, lesson);
+    record.lessons[key] ??= {};
+    const known = record.lessons[key];
     const found = hashIn(folder, lesson);
 
     if (found === newest) {
@@ -47,6 +49,17 @@ export function handOut(originals, folder) {
     writeRecord(folder, record);
   }
   return told;
+}
+
+/**
+ * A lesson's key in the record, which may have been written on another system, with its slashes, or where capitals are one.
+ *
+ * @param {import("./record.mjs").LessonRecord} record
+ * @param {string} lesson
+ */
+function keyOf({ lessons }, lesson) {
+  if (Object.hasOwn(lessons, lesson)) return lesson;
+  return Object.keys(lessons).find((key) => samePath(key, lesson, "win32")) ?? lesson;
 }
 
 /**

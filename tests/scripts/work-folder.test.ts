@@ -57,6 +57,22 @@ describe("the work folder", () => {
     });
   });
 
+  it("is known again on another system: by Windows' slashes, and where capitals are one", () => {
+    original("01.ipynb", "one");
+    original("pictures/wall.svg", "wall");
+    handOut(originals, work);
+    const file = path.join(work, ".evenground-lessons.json");
+    const text = readFileSync(file, "utf8").replace("pictures/wall.svg", "Pictures\\\\wall.svg");
+    writeFileSync(file, text.replace('"01.ipynb"', '"01.IPYNB"'));
+    original("01.ipynb", "one, better");
+    original("pictures/wall.svg", "wall, better");
+    expect(handOut(originals, work)).toEqual({
+      added: [],
+      renewed: ["01.ipynb", path.join("pictures", "wall.svg")],
+      beside: [],
+    });
+  });
+
   it("keeps a changed lesson whose original stands still, without a word", () => {
     original("01.ipynb", "one");
     handOut(originals, work);

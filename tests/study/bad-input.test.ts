@@ -1,5 +1,14 @@
 /** What a show folder may have wrong with it: each gives one clear sentence, and nothing else that was found is lost. */
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
@@ -76,6 +85,16 @@ describe("a show file with a mistake", () => {
     expect(message(() => readShow(folder))).toMatch(
       /venue "venue.json": air\.temperature is "warm", expected a number/,
     );
+  });
+
+  it("that writes a name in other capitals than the disk is told how it is written there", () => {
+    change((s) => {
+      s.venue = "Hall.json";
+    });
+    writeFileSync(path.join(folder, "HALL.json"), "{}");
+    // where capitals are one, the file is found
+    if (existsSync(path.join(folder, "hall.json"))) return;
+    expect(message(() => readShow(folder))).toMatch(/"Hall.json", which is not .*; there is "HALL.json"/);
   });
 
   it.each(["../outside.json", "/etc/hostname", "sub/../../outside.json"])(
