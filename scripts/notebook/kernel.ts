@@ -20,7 +20,12 @@ export interface Message {
   };
 }
 
+/** What a kernel replies; its status is "dead" where it has ended. */
+export type Reply = { readonly status?: string; readonly [field: string]: unknown };
+
 export interface Kernel {
+  /** Asks for anything but to run a cell. */
+  reply(type: string, content: object): Promise<Reply>;
   /** Hands on all that a cell puts out; "ok", "error", "abort", or "dead" where the kernel has ended. */
   execute(code: string, onMessage: (message: Message) => void): Promise<string>;
   stop(): Promise<void>;
@@ -97,36 +102,36 @@ async function tryToStart(
 
   const waiting = new Map<
     string,
-    { onMessage: (message: Message) => void; replied: (status: string) => void; idle: () => void }
+    { onMessage: (message: Message) => void; replied: (content: Reply) => void; idle: () => void }
   >();
   const listen = async (socket: Dealer | Subscriber) => {
     for await (const frames of socket) {
       const message = unpack(frames);
       const asked = waiting.get(message.parent ?? "");
       if (!asked) continue;
-      if (message.msg_type.endsWith("_reply")) asked.replied(message.content.status ?? "ok");
+      if (message.msg_type.endsWith("_reply")) asked.replied(message.content);
       else if (message.msg_type === "status" && message.content.execution_state === "idle") asked.idle();
       else asked.onMessage(message);
     }
   };
   for (const socket of [shell, output]) listen(socket).catch(() => {});
 
-  /** Sends a request; it is over when the reply has come and all output has. */
+  /** Sends a request and gives the reply, once all output has come too. */
   const ask = async (
     type: string,
     content: object,
-    onMessage: (message: Message) => void,
-  ): Promise<string> => {
+    onMessage: (message: Message) => void = () => {},
+  ): Promise<Reply> => {
     const id = randomUUID();
-    const replied = new Promise<string>((resolve) => {
+    const replied = new Promise<Reply>((resolve) => {
       const idle = new Promise<void>((quiet) => {
-        waiting.set(id, { onMessage, replied: (status) => idle.then(() => resolve(status)), idle: quiet });
+        waiting.set(id, { onMessage, replied: (content) => idle.then(() => resolve(content)), idle: quiet });
       });
     });
     await shell.send(pack(key, id, type, content));
-    const status = await Promise.race([replied, ended]);
+    const reply = await Promise.race([replied, ended.then(() => ({ status: "dead" }))]);
     waiting.delete(id);
-    return status;
+    return reply;
   };
 
   const stop = async () => {
@@ -141,8 +146,8 @@ async function tryToStart(
   const greet = async () => {
     for (const start = performance.now(); performance.now() - start < patience; ) {
       const later = new Promise((resolve) => setTimeout(resolve, 200, "again"));
-      const status = await Promise.race([ask("kernel_info_request", {}, () => {}), later]);
-      if (status !== "again") return status;
+      const answer = await Promise.race([ask("kernel_info_request", {}), later]);
+      if (answer !== "again") return (answer as Reply).status ?? "ok";
     }
     return "silent";
   };
@@ -154,8 +159,9 @@ async function tryToStart(
       : `did not answer within ${patience / 1000} seconds`;
   }
   return {
-    execute: (code, onMessage) =>
-      ask(
+    reply: (type, content) => ask(type, content),
+    execute: async (code, onMessage) => {
+      const reply = await ask(
         "execute_request",
         {
           code,
@@ -166,7 +172,9 @@ async function tryToStart(
           stop_on_error: true,
         },
         onMessage,
-      ),
+      );
+      return reply.status ?? "ok";
+    },
     stop,
   };
 }

@@ -14,10 +14,10 @@ function begin(kernel) {
   endWithParent();
   keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
   rememberLibrary();
-  const { startKernel, JupyterHandlerImpl, ZmqServer, zeromq } = kernel();
+  const { startKernel, JupyterHandlerImpl, ZmqServer, typescript, zeromq } = kernel();
   nameSocketsAsJupyter(zeromq);
   speakPlainly();
-  replyInFull(JupyterHandlerImpl);
+  replyInFull(JupyterHandlerImpl, typescript);
   takeInterrupts(ZmqServer);
   startKernel({ configPath: argument("--config-path"), enableFindLocal: false });
 }

@@ -16,5 +16,5 @@ begin(() => {
   const loaded = require.cache[compiler];
   if (loaded) loaded.exports = prepared(typescript, path.dirname(compiler));
   const zeromq = createRequire(require.resolve("tslab/package.json"))("zeromq");
-  return { ...require("tslab/dist/main.js"), ...require("tslab/dist/jupyter.js"), zeromq };
+  return { ...require("tslab/dist/main.js"), ...require("tslab/dist/jupyter.js"), typescript, zeromq };
 });

@@ -13,6 +13,7 @@ const { forgetBelow, keepDeclarations } = require("./kept-declarations.cjs");
 const { lastProgram } = require("./one-checker.cjs");
 const { libraryStamp } = require("./renewed.cjs");
 // The bundle gives the compiler as compiler.cjs prepares it.
+const typescript = require("@tslab/typescript-for-tslab");
 const { createConverter } = require("tslab/dist/converter.js");
 const jupyter = require("tslab/dist/jupyter.js");
 const main = require("tslab/dist/main.js");
@@ -41,7 +42,7 @@ startupSnapshot.setDeserializeMainFunction(() => {
   if (stamp !== undefined && libraryStamp() === stamp) give(library);
   else forgetBelow(dist);
   if (process.argv.includes("--try")) tryOut();
-  else begin(() => ({ ...main, ...jupyter, zeromq: require("zeromq") }));
+  else begin(() => ({ ...main, ...jupyter, typescript, zeromq: require("zeromq") }));
 });
 
 /** Whether what is kept works: set-up asks before any kernel relies on it. */
