@@ -2,17 +2,11 @@
 
 Absorption at sea level only: away from it pyfar 0.8.1 multiplies the concentration of water by the relative pressure
 where equation B.1 divides by it.
-
-Usage: python acoustics_air.py [OUTPUT_ROOT]
-Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_air.json
 """
-
-import json
-import sys
-from pathlib import Path
 
 import numpy as np
 import pyfar as pf
+from table import write
 
 
 def main():
@@ -34,12 +28,8 @@ def main():
                 for co2 in [400.0, 5000.0]:
                     c = pf.constants.speed_of_sound_cramer(temperature, humidity / 100, co2, pressure * 1000)
                     speed.append([temperature, humidity, pressure, co2 * 1e-6, float(f"{float(np.squeeze(c)):.8g}")])
-    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
-    path = root / "tests/acoustics/reference/acoustics_air.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
     table = {"frequency": frequencies.tolist(), "absorption": absorption, "speed": speed}
-    path.write_text(json.dumps(table, indent=1) + "\n")
+    write("acoustics", "acoustics_air", table)
 
 
-if __name__ == "__main__":
-    main()
+main()

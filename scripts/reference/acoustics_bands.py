@@ -1,26 +1,15 @@
-"""Mid-band frequencies and edges by pyfar; smoothing by a dense numerical integral of numpy's own interpolation.
-
-Usage: python acoustics_bands.py [OUTPUT_ROOT]
-Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_bands.json
-"""
-
-import json
-import sys
-from pathlib import Path
+"""Mid-band frequencies and edges by pyfar; smoothing by a dense numerical integral of numpy's own interpolation."""
 
 import numpy as np
 import pyfar as pf
-
-
-def digits(x, n=10):
-    return [float(f"{v:.{n}g}") for v in np.ravel(x)]
+from table import digits, write
 
 
 def bands(n):
     exact = pf.constants.fractional_octave_frequencies_exact(n, (20, 20000))
     nominal = pf.constants.fractional_octave_frequencies_nominal(n, (20, 20000))
     mid, lower, upper = exact
-    return {"nominal": digits(nominal), "exact": digits(mid), "lower": digits(lower), "upper": digits(upper)}
+    return {"nominal": digits(nominal, 10), "exact": digits(mid, 10), "lower": digits(lower, 10), "upper": digits(upper, 10)}
 
 
 def smooth(frequency, values, n):
@@ -41,24 +30,20 @@ def main():
     uneven = np.sort(20 * 1000 ** random.random(50))
     rows = []
     for name, frequency in [("uniform", uniform), ("uneven", uneven)]:
-        frequency = np.array(digits(frequency))
+        frequency = np.array(digits(frequency, 10))
         values = np.array(digits(random.exponential(size=len(frequency)), 6))
         for n in [1, 3, 24]:
             rows.append(
                 {
                     "grid": name,
                     "n": n,
-                    "frequency": digits(frequency),
+                    "frequency": digits(frequency, 10),
                     "values": digits(values, 6),
                     "smoothed": digits(smooth(frequency, values, n), 8),
                 }
             )
-    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
-    path = root / "tests/acoustics/reference/acoustics_bands.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
     table = {"octaves": bands(1), "thirds": bands(3), "smoothing": rows}
-    path.write_text(json.dumps(table, indent=1) + "\n")
+    write("acoustics", "acoustics_bands", table)
 
 
-if __name__ == "__main__":
-    main()
+main()

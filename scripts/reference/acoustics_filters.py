@@ -1,23 +1,12 @@
-"""Poles, zeros, magnitude, phase and group delay of analog filters by scipy.signal, and of parametric ones by pyfar.
-
-Usage: python acoustics_filters.py [OUTPUT_ROOT]
-Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_filters.json
-"""
-
-import json
-import sys
-from pathlib import Path
+"""Poles, zeros, magnitude, phase and group delay of analog filters by scipy.signal, and of parametric ones by pyfar."""
 
 import numpy as np
 import pyfar as pf
 from scipy import signal
+from table import digits, write
 
 CORNER = 90.0
 FREQUENCIES = [11.0, 40.0, 90.0, 137.0, 700.0]
-
-
-def digits(x, n=9):
-    return [float(f"{v:.{n}g}") + 0.0 for v in np.atleast_1d(x)]
 
 
 def design(kind, order, passband, normalisation=None):
@@ -49,8 +38,8 @@ def row(kind, order, passband, normalisation=None):
         "poles_re": digits([s.real for s in poles], 7),
         "poles_im": digits([round(s.imag, 6) for s in poles], 7),
         "zeros_at_0": len(zpk[0]),
-        "re": digits(h.real),
-        "im": digits(h.imag),
+        "re": digits(h.real, 9),
+        "im": digits(h.imag, 9),
         "group_delay": digits(group_delay(zpk), 6),
     }
     assert all(z == 0 for z in zpk[0])
@@ -82,7 +71,7 @@ def parametric():
         b, a = made_filter.coefficients[0]
         _, h = signal.freqz(b, a, worN=frequencies, fs=rate)
         rows.append({"filter": settings, "re": digits(np.round(h.real, 6), 6), "im": digits(np.round(h.imag, 6), 6)})
-    return rows, digits(frequencies)
+    return rows, digits(frequencies, 9)
 
 
 def main():
@@ -93,17 +82,13 @@ def main():
         for normalisation in ["magnitude", "phase"]:
             rows += [row("bessel", n, passband, normalisation) for n in range(2, 9)]
     parametric_rows, parametric_frequencies = parametric()
-    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
-    path = root / "tests/acoustics/reference/acoustics_filters.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
     table = {
         "frequency": FREQUENCIES,
         "rows": rows,
         "parametric_frequency": parametric_frequencies,
         "parametric": parametric_rows,
     }
-    path.write_text(json.dumps(table, indent=1) + "\n")
+    write("acoustics", "acoustics_filters", table)
 
 
-if __name__ == "__main__":
-    main()
+main()

@@ -1,17 +1,11 @@
 """Reverberation times by pyroomacoustics.
 
 Its Eyring formula gives the absorption of the air the wrong sign (version 0.10.1), so that is used without air only.
-
-Usage: python acoustics_room.py [OUTPUT_ROOT]
-Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_room.json
 """
-
-import json
-import sys
-from pathlib import Path
 
 import numpy as np
 import pyroomacoustics as pra
+from table import write
 
 
 def main():
@@ -37,11 +31,7 @@ def main():
                         "eyring_without_air": float(f"{eyring:.8g}"),
                     }
                 )
-    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
-    path = root / "tests/acoustics/reference/acoustics_room.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps({"speed_of_sound": speed, "decay": rows}, indent=1) + "\n")
+    write("acoustics", "acoustics_room", {"speed_of_sound": speed, "decay": rows})
 
 
-if __name__ == "__main__":
-    main()
+main()

@@ -1,15 +1,8 @@
-"""Directivity and spreading of lines and pistons by direct numerical integration with scipy.
-
-Usage: python acoustics_sources.py [OUTPUT_ROOT]
-Writes OUTPUT_ROOT/tests/acoustics/reference/acoustics_sources.json
-"""
-
-import json
-import sys
-from pathlib import Path
+"""Directivity and spreading of lines and pistons by direct numerical integration with scipy."""
 
 import numpy as np
 from scipy import integrate, special
+from table import write
 
 
 def finite_line(length, k, r):
@@ -64,11 +57,7 @@ def main():
             for w, h, k in [(0.4, 0.4, 2.0), (1.0, 0.3, 10.0), (0.6, 0.6, 30.0)]
         ],
     }
-    root = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
-    path = root / "tests/acoustics/reference/acoustics_sources.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(table, indent=1) + "\n")
+    write("acoustics", "acoustics_sources", table)
 
 
-if __name__ == "__main__":
-    main()
+main()

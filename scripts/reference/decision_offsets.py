@@ -1,17 +1,11 @@
 """Balance and level offsets of an invented hall, computed apart from the library: numpy for the field and the band
 means (a dense integral over log frequency of the power as it runs between the grid's points), scipy.optimize for the
 three offsets, alignment by trying every 2 microseconds.
-
-Usage: python decision_offsets.py [OUTPUT_ROOT]
-Writes OUTPUT_ROOT/tests/decision/reference/decision_offsets.json
 """
-
-import json
-import sys
-from pathlib import Path
 
 import numpy as np
 from scipy import optimize
+from table import write
 
 C = 343.0
 FREQUENCY = np.geomspace(20, 16000, 240)
@@ -127,11 +121,7 @@ def main():
         "solutions": [solve(s) for s in SETTINGS],
         "alignments": [align(PLACES[i], *grid) for i in (0, 3, 6)],
     }
-    root = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).resolve().parents[2]
-    target = root / "tests" / "decision" / "reference" / "decision_offsets.json"
-    target.parent.mkdir(parents=True, exist_ok=True)
-    target.write_text(json.dumps(result, indent=1) + "\n")
+    write("decision", "decision_offsets", result)
 
 
-if __name__ == "__main__":
-    main()
+main()

@@ -1,9 +1,7 @@
 """A closed cavity before which a wave comes in: chain matrices of short pieces, and the piston's impedance by brute force."""
-import json
-import sys
-from pathlib import Path
 
 import numpy as np
+from table import write
 
 C = 343.2
 FREQUENCIES = [12.0, 20.0, 28.0, 33.0, 40.0, 55.0, 80.0, 100.0, 160.0, 250.0]
@@ -44,7 +42,7 @@ def cells(k, width, height, n):
 CASES = [(2.6, 1.0, 1.0, 0.1), (4.0, 3.0, 0.8, 0.3), (6.5, 8.0, 1.1, 0.05)]
 
 
-def main(root):
+def main():
     cases = []
     for depth, width, height, absorption in CASES:
         rows = []
@@ -54,9 +52,7 @@ def main(root):
             rows.append([round(float(x), 5) for x in (a.real, a.imag, b.real, b.imag)])
         cases.append({"depth": depth, "width": width, "height": height, "absorption": absorption, "rows": rows})
     out = {"source": "numpy chain matrices and cell sums", "speedOfSound": C, "frequency": FREQUENCIES, "cases": cases}
-    path = Path(root) / "tests/field/reference/field_cavity.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(out) + "\n")
+    write("field", "field_cavity", out, indent=None)
 
 
-main(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
+main()

@@ -3,12 +3,10 @@
 Rindel, Nordic Acoustical Meeting (1986) and Applied Acoustics 34 (1991): per direction
 K^2 = ((C(v1) + C(v2))^2 + (S(v1) + S(v2))^2) / 2 with v = 2 e cos(theta) / sqrt(lambda a*), a* = 2 a1 a2 / (a1 + a2); both from memory.
 """
-import json
-import sys
-from pathlib import Path
 
 import numpy as np
 from scipy.special import fresnel
+from table import write
 
 C = 343.2
 FREQUENCIES = [50.0, 100.0, 200.0, 400.0, 800.0, 1600.0, 3150.0]
@@ -65,7 +63,7 @@ CASES = [
 ]
 
 
-def main(root):
+def main():
     out = {
         "source": "scipy.special.fresnel and a 600 x 600 point Gauss-Legendre rule",
         "speedOfSound": C,
@@ -85,9 +83,7 @@ def main(root):
             for w, h, hit, angle, a1, a2 in CASES
         ],
     }
-    path = Path(root) / "tests/field/reference/field_finite_size.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(out) + "\n")
+    write("field", "field_finite_size", out, indent=None)
 
 
-main(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
+main()

@@ -1,10 +1,8 @@
 """Image sources of random shoebox rooms to order 3, by pyroomacoustics: length of each path and its amplitude."""
-import json
-import sys
-from pathlib import Path
 
 import numpy as np
 import pyroomacoustics as pra
+from table import write
 
 WALLS = ["west", "east", "south", "north", "floor", "ceiling"]
 
@@ -37,12 +35,10 @@ def room(rng):
     }
 
 
-def main(root):
+def main():
     rng = np.random.default_rng(20)
     out = {"source": f"pyroomacoustics {pra.__version__}", "rooms": [room(rng) for _ in range(4)]}
-    path = Path(root) / "tests/field/reference/field_shoebox.json"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(out) + "\n")
+    write("field", "field_shoebox", out, indent=None)
 
 
-main(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).resolve().parents[2])
+main()

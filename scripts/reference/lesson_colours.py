@@ -1,19 +1,15 @@
 """The colours of figures held against their sources: the published scales, and how far apart marks look to
 people who see colours otherwise (Machado, Oliveira and Fernandes 2009; distance in CAM02-UCS)."""
 
-import json
 import re
-import sys
-from pathlib import Path
 
 import cmcrameri.cm as crameri
 import matplotlib
 from colorspacious import cspace_convert, deltaE
 from matplotlib.colors import to_hex, to_rgb
+from table import ROOT, write
 
-root = Path(__file__).resolve().parents[2]
-out = Path(sys.argv[1]) if len(sys.argv) > 1 else root
-style = (root / "lib/lesson/figures/parts/style.ts").read_text()
+style = (ROOT / "lib/lesson/figures/parts/style.ts").read_text()
 
 
 def colours(theme):
@@ -44,6 +40,4 @@ result = {
         for theme in ["light", "dark"]
     },
 }
-file = out / "tests/lesson/reference/lesson_colours.json"
-file.parent.mkdir(parents=True, exist_ok=True)
-file.write_text(json.dumps(result, indent=1) + "\n")
+write("lesson", "lesson_colours", result)

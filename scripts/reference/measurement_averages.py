@@ -1,16 +1,9 @@
-"""Interpolation, averages and spread by numpy and scipy, of invented responses.
-
-Usage: python measurement_averages.py [REPOSITORY_ROOT]
-"""
-
-import json
-import pathlib
-import sys
+"""Interpolation, averages and spread by numpy and scipy, of invented responses."""
 
 import numpy as np
 from scipy.interpolate import CubicHermiteSpline
+from table import write
 
-root = pathlib.Path(sys.argv[1]) if len(sys.argv) > 1 else pathlib.Path(__file__).parents[2]
 random = np.random.default_rng(11)
 
 
@@ -56,6 +49,4 @@ averages = {
     "levelDeviation": np.std(20 * np.log10(np.abs(h)), axis=0, ddof=1).tolist(),
 }
 
-path = root / "tests" / "measurement" / "reference" / "averages.json"
-path.parent.mkdir(parents=True, exist_ok=True)
-path.write_text(json.dumps({"interpolation": interpolation, "averages": averages}, indent=1) + "\n")
+write("measurement", "averages", {"interpolation": interpolation, "averages": averages})

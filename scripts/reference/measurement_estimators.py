@@ -1,19 +1,13 @@
 """What scipy.signal makes of recordings that the tests can make again, sample for sample.
 
 The recordings come from a 32-bit linear congruential generator and sums of delayed copies, so that Python and
-JavaScript get the same doubles. Usage: python measurement_estimators.py [REPOSITORY_ROOT]
+JavaScript get the same doubles.
 """
-
-import json
-import pathlib
-import sys
 
 import numpy as np
 from scipy import signal, stats
+from table import digits, write
 
-root = pathlib.Path(sys.argv[1]) if len(sys.argv) > 1 else pathlib.Path(__file__).parents[2]
-folder = root / "tests" / "measurement" / "reference"
-folder.mkdir(parents=True, exist_ok=True)
 rate = 48000
 
 
@@ -29,10 +23,6 @@ def uniform(seed, count):
 
 def delayed(x, samples):
     return np.concatenate([np.zeros(samples), x[: len(x) - samples]])
-
-
-def rounded(values, digits=12):
-    return [float(f"{v:.{digits}g}") for v in np.asarray(values, dtype=float)]
 
 
 x = uniform(1, 60000)
@@ -57,12 +47,12 @@ for window, name, length, overlap in [
             window=name,
             windowLength=length,
             overlap=overlap,
-            frequency=rounded(frequency[keep]),
-            h1_re=rounded(h1.real[keep]),
-            h1_im=rounded(h1.imag[keep]),
-            h2_re=rounded(h2.real[keep]),
-            h2_im=rounded(h2.imag[keep]),
-            coherence=rounded(coherence[keep]),
+            frequency=digits(frequency[keep]),
+            h1_re=digits(h1.real[keep]),
+            h1_im=digits(h1.imag[keep]),
+            h2_re=digits(h2.real[keep]),
+            h2_im=digits(h2.imag[keep]),
+            coherence=digits(coherence[keep]),
         )
     )
 
@@ -70,7 +60,7 @@ correlation = signal.correlate(y, x, mode="full", method="fft")
 lags = signal.correlation_lags(len(y), len(x))
 
 windows = {
-    name: rounded(signal.get_window(scipy_name, 16))
+    name: digits(signal.get_window(scipy_name, 16))
     for name, scipy_name in [("hann", "hann"), ("blackman-harris", "blackmanharris"), ("flat-top", "flattop")]
 }
 
@@ -101,7 +91,7 @@ _, biquad_h = signal.freqz(b, a, worN=biquad_f, fs=rate)
 transforms = []
 for size in [2**p for p in range(3, 13)]:
     values = np.fft.fft(uniform(1, size) + 1j * uniform(2, size))[:: max(1, size // 8)]
-    transforms.append(dict(size=size, re=rounded(values.real), im=rounded(values.imag)))
+    transforms.append(dict(size=size, re=digits(values.real), im=digits(values.imag)))
 
 result = dict(
     source="scipy.signal (see requirements) on seeded recordings",
@@ -109,13 +99,13 @@ result = dict(
     spectra=spectra,
     strongestLag=int(lags[np.argmax(np.abs(correlation))]),
     windows=windows,
-    convolution=rounded(convolution[::50]),
-    chirp=rounded(chirp[::997]),
-    lowpass=rounded(lowpass, 17),
+    convolution=digits(convolution[::50]),
+    chirp=digits(chirp[::997]),
+    lowpass=digits(lowpass, 17),
     transforms=transforms,
-    resampled=rounded(faster[2000:18000:499]),
+    resampled=digits(faster[2000:18000:499]),
     bandLevels=[dict(frequency=f, level=round(v, 6)) for f, v in zip([100, 1000, 8000], band_levels)],
-    biquad=dict(b=rounded(b, 17), a=rounded(a, 17), frequency=rounded(biquad_f), re=rounded(biquad_h.real), im=rounded(biquad_h.imag)),
+    biquad=dict(b=digits(b, 17), a=digits(a, 17), frequency=digits(biquad_f), re=digits(biquad_h.real), im=digits(biquad_h.imag)),
     student={str(n): round(float(stats.t.ppf(0.975, n)), 6) for n in (10, 20, 40, 200)},
 )
-(folder / "estimators.json").write_text(json.dumps(result, indent=1) + "\n")
+write("measurement", "estimators", result)

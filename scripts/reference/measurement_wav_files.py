@@ -1,21 +1,16 @@
 """Small WAV files by three writers that are not ours, and what a reader that is not ours finds in them.
 
 Writers: scipy.io.wavfile, Python's wave module, libsndfile (through soundfile). Reader: libsndfile.
-Usage: python measurement_wav_files.py [REPOSITORY_ROOT]
 """
 
-import json
-import pathlib
-import sys
 import wave
 
 import numpy as np
 import soundfile
 from scipy.io import wavfile
+from table import place, write
 
-root = pathlib.Path(sys.argv[1]) if len(sys.argv) > 1 else pathlib.Path(__file__).parents[2]
-folder = root / "tests" / "measurement" / "reference"
-folder.mkdir(parents=True, exist_ok=True)
+folder = place("measurement")
 random = np.random.default_rng(4)
 
 
@@ -55,6 +50,4 @@ files = {}
 for path in sorted(folder.glob("*.wav")):
     samples, rate = soundfile.read(path, dtype="float64", always_2d=True)
     files[path.name] = {"sampleRate": rate, "channels": samples.T.tolist()}
-(folder / "wav-files.json").write_text(
-    json.dumps({"source": "libsndfile through soundfile, float64", "files": files}) + "\n"
-)
+write("measurement", "wav-files", {"source": "libsndfile through soundfile, float64", "files": files}, indent=None)
