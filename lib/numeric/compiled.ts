@@ -19,7 +19,8 @@ const PAGE = 65536;
 const FIRST_FREE = 1024;
 /**
  * Bytes between one array and the next. Arrays of a power of two in length would otherwise begin at the same place of a
- * page, and a loop that reads a dozen of them would find them all in one set of the cache, which holds eight.
+ * page, and a loop that reads a dozen of them would find them all in one set of the cache, which holds eight. Code that goes
+ * two or four at a time may read and write there, beyond an array's end.
  */
 const GAP = 1088;
 /** Memory is reserved with every instance, so those given back are used again; so many are retained. */

@@ -16,12 +16,12 @@ const PAIR: usize = 16;
  *
  * @param re, im  n doubles each, input and result
  * @param workRe, workIm  n doubles each, overwritten
- * @param turns  turning factors, one stage after the other: six arrays (cos and sin of 1, 2 and 3 times the angle)
+ * @param twiddles  factors, one stage after the other: six arrays (cos and sin of 1, 2 and 3 times the angle)
  * @param n  points, a power of two, 8 or more
  */
-export function forward(re: usize, im: usize, workRe: usize, workIm: usize, turns: usize, n: i32): void {
-  firstPass(re, im, workRe, workIm, turns, n);
-  laterPasses(re, im, workRe, workIm, turns, n);
+export function forward(re: usize, im: usize, workRe: usize, workIm: usize, twiddles: usize, n: i32): void {
+  firstPass(re, im, workRe, workIm, twiddles, n);
+  laterPasses(re, im, workRe, workIm, twiddles, n);
 }
 
 /**
@@ -39,22 +39,22 @@ export function windowed(
   im: usize,
   workRe: usize,
   workIm: usize,
-  turns: usize,
+  twiddles: usize,
   n: i32,
 ): void {
-  firstWindowedPass(a, b, window, workRe, workIm, turns, n);
-  laterPasses(re, im, workRe, workIm, turns, n);
+  firstWindowedPass(a, b, window, workRe, workIm, twiddles, n);
+  laterPasses(re, im, workRe, workIm, twiddles, n);
 }
 
 /** From the first pass's result in `workRe`, `workIm` on; the last pass may run in place, so that it ends in `re`, `im`. */
-function laterPasses(re: usize, im: usize, workRe: usize, workIm: usize, turns: usize, n: i32): void {
+function laterPasses(re: usize, im: usize, workRe: usize, workIm: usize, twiddles: usize, n: i32): void {
   let xr = workRe;
   let xi = workIm;
   let yr = re;
   let yi = im;
   let length = n >> 2;
   let stride = 4;
-  let t = turns + <usize>length * 6 * DOUBLE;
+  let t = twiddles + <usize>length * 6 * DOUBLE;
   while (length > 4) {
     pass(xr, xi, yr, yi, t, length, stride);
     t += <usize>(length >> 2) * 6 * DOUBLE;
@@ -177,7 +177,7 @@ function firstButterfly(
   v128.store(outI, v128.shuffle<f64>(i2, i3, 1, 3), 48);
 }
 
-/** A middle pass: `stride` butterflies in a row share their turning factors. */
+/** A middle pass: `stride` butterflies in a row share their twiddle factors. */
 function pass(xr: usize, xi: usize, yr: usize, yi: usize, t: usize, n: i32, stride: i32): void {
   const quarter = <usize>(n >> 2) * DOUBLE;
   const row = <usize>stride * DOUBLE;
@@ -233,7 +233,7 @@ function pass(xr: usize, xi: usize, yr: usize, yi: usize, t: usize, n: i32, stri
   }
 }
 
-/** Last pass of four points: no turning, and it reads and writes the same places, so it may run in place. */
+/** Last pass of four points: no twiddle factors, and it reads and writes the same places, so it may run in place. */
 function lastFour(xr: usize, xi: usize, yr: usize, yi: usize, stride: i32): void {
   const row = <usize>stride * DOUBLE;
   for (let k: usize = 0; k < row; k += PAIR) {
@@ -280,177 +280,106 @@ function lastTwo(xr: usize, xi: usize, yr: usize, yi: usize, stride: i32): void 
 }
 
 /**
- * Separates the two real channels of one transform: the one in `re` is kept as reference in `keepRe`, `keepIm`
- * (twice its spectrum), and the sums grow: `power` by 4 |X|², then for the one in `im` `power2` by 4 |Y|² and `crossRe`, `crossIm` by
- * 4 conj(X) Y. All of them hold n / 2 + 1 doubles.
+ * Separates the two real channels of one transform: the spectrum of the one in `re` stays as reference in `referenceRe`,
+ * `referenceIm` (twice the spectrum), and the sums grow: `power` by 4 |X|², then for the one in `im` `power2` by 4 |Y|² and
+ * `crossRe`, `crossIm` by 4 conj(X) Y. All of them hold n / 2 + 1 doubles.
+ *
+ * Two bins at a time: each array needs space for one double beyond its end.
  */
 export function addReference(
   re: usize,
   im: usize,
   n: i32,
-  keepRe: usize,
-  keepIm: usize,
+  referenceRe: usize,
+  referenceIm: usize,
   power: usize,
   power2: usize,
   crossRe: usize,
   crossIm: usize,
 ): void {
-  const half = n >> 1;
-  for (let k = 1; k + 1 < half; k += 2) {
+  closeCircle(re, im, n);
+  for (let k = 0; k <= n >> 1; k += 2) {
     const at = <usize>k * DOUBLE;
     const back = <usize>(n - k - 1) * DOUBLE;
     const zr = v128.load(re + at);
     const zi = v128.load(im + at);
-    const mr0 = v128.load(re + back);
-    const mi0 = v128.load(im + back);
-    const mr = v128.shuffle<f64>(mr0, mr0, 1, 0);
-    const mi = v128.shuffle<f64>(mi0, mi0, 1, 0);
+    const mr = swapped(re + back);
+    const mi = swapped(im + back);
     const xr = f64x2.add(zr, mr);
     const xi = f64x2.sub(zi, mi);
-    const yr = f64x2.add(zi, mi);
-    const yi = f64x2.sub(mr, zr);
-    v128.store(keepRe + at, xr);
-    v128.store(keepIm + at, xi);
+    v128.store(referenceRe + at, xr);
+    v128.store(referenceIm + at, xi);
     grow(power + at, xr, xr, xi, xi);
-    grow(power2 + at, yr, yr, yi, yi);
-    grow(crossRe + at, xr, yr, xi, yi);
-    shrink(crossIm + at, xr, yi, xi, yr);
+    addChannel(xr, xi, f64x2.add(zi, mi), f64x2.sub(mr, zr), at, power2, crossRe, crossIm);
   }
-  referencePoint(re, im, 0, 0, keepRe, keepIm, power, power2, crossRe, crossIm);
-  referencePoint(re, im, half - 1, half + 1, keepRe, keepIm, power, power2, crossRe, crossIm);
-  referencePoint(re, im, half, half, keepRe, keepIm, power, power2, crossRe, crossIm);
 }
 
 /**
- * As `addReference`, for two microphone channels of one transform, each against a reference that was kept: those of
- * `re` first, then those of `im`. Both may add to the same sums, as two segments of one channel do.
+ * As `addReference`, for two microphone channels of one transform, each with a reference from before: those of `re` first,
+ * then those of `im`. Both may add to the same sums, as two segments of one channel do.
  */
 export function addMicrophones(
   re: usize,
   im: usize,
   n: i32,
-  keepRe: usize,
-  keepIm: usize,
+  referenceRe: usize,
+  referenceIm: usize,
   power: usize,
   crossRe: usize,
   crossIm: usize,
-  keepRe2: usize,
-  keepIm2: usize,
+  referenceRe2: usize,
+  referenceIm2: usize,
   power2: usize,
   crossRe2: usize,
   crossIm2: usize,
 ): void {
-  const half = n >> 1;
-  for (let k = 1; k + 1 < half; k += 2) {
+  closeCircle(re, im, n);
+  for (let k = 0; k <= n >> 1; k += 2) {
     const at = <usize>k * DOUBLE;
     const back = <usize>(n - k - 1) * DOUBLE;
     const zr = v128.load(re + at);
     const zi = v128.load(im + at);
-    const mr0 = v128.load(re + back);
-    const mi0 = v128.load(im + back);
-    const mr = v128.shuffle<f64>(mr0, mr0, 1, 0);
-    const mi = v128.shuffle<f64>(mi0, mi0, 1, 0);
-    addPower(
-      f64x2.add(zr, mr),
-      f64x2.sub(zi, mi),
-      keepRe + at,
-      keepIm + at,
-      power + at,
-      crossRe + at,
-      crossIm + at,
-    );
-    addPower(
-      f64x2.add(zi, mi),
-      f64x2.sub(mr, zr),
-      keepRe2 + at,
-      keepIm2 + at,
-      power2 + at,
-      crossRe2 + at,
-      crossIm2 + at,
-    );
-  }
-  for (let i = 0; i < 3; i++) {
-    const at = <usize>(i === 0 ? 0 : i === 1 ? half - 1 : half) * DOUBLE;
-    const back = <usize>(i === 0 ? 0 : i === 1 ? half + 1 : half) * DOUBLE;
-    const zr = load<f64>(re + at);
-    const zi = load<f64>(im + at);
-    const mr = load<f64>(re + back);
-    const mi = load<f64>(im + back);
-    addPoint(zr + mr, zi - mi, keepRe + at, keepIm + at, power + at, crossRe + at, crossIm + at);
-    addPoint(zi + mi, mr - zr, keepRe2 + at, keepIm2 + at, power2 + at, crossRe2 + at, crossIm2 + at);
+    const mr = swapped(re + back);
+    const mi = swapped(im + back);
+    const xr = v128.load(referenceRe + at);
+    const xi = v128.load(referenceIm + at);
+    addChannel(xr, xi, f64x2.add(zr, mr), f64x2.sub(zi, mi), at, power, crossRe, crossIm);
+    const xr2 = v128.load(referenceRe2 + at);
+    const xi2 = v128.load(referenceIm2 + at);
+    addChannel(xr2, xi2, f64x2.add(zi, mi), f64x2.sub(mr, zr), at, power2, crossRe2, crossIm2);
   }
 }
 
-function addPower(
+/** Bin n is bin 0 again. */
+function closeCircle(re: usize, im: usize, n: i32): void {
+  const end = <usize>n * DOUBLE;
+  store<f64>(re + end, load<f64>(re));
+  store<f64>(im + end, load<f64>(im));
+}
+
+function swapped(at: usize): v128 {
+  const pair = v128.load(at);
+  return v128.shuffle<f64>(pair, pair, 1, 0);
+}
+
+/** Adds |Y|² and conj(X) Y. */
+function addChannel(
+  xr: v128,
+  xi: v128,
   yr: v128,
   yi: v128,
-  keepRe: usize,
-  keepIm: usize,
+  at: usize,
   power: usize,
   crossRe: usize,
   crossIm: usize,
 ): void {
-  const xr = v128.load(keepRe);
-  const xi = v128.load(keepIm);
-  grow(power, yr, yr, yi, yi);
-  grow(crossRe, xr, yr, xi, yi);
-  shrink(crossIm, xr, yi, xi, yr);
-}
-
-function addPoint(
-  yr: f64,
-  yi: f64,
-  keepRe: usize,
-  keepIm: usize,
-  power: usize,
-  crossRe: usize,
-  crossIm: usize,
-): void {
-  const xr = load<f64>(keepRe);
-  const xi = load<f64>(keepIm);
-  increase(power, yr * yr + yi * yi);
-  increase(crossRe, xr * yr + xi * yi);
-  increase(crossIm, xr * yi - xi * yr);
+  grow(power + at, yr, yr, yi, yi);
+  grow(crossRe + at, xr, yr, xi, yi);
+  const sum = crossIm + at;
+  v128.store(sum, f64x2.add(v128.load(sum), f64x2.sub(f64x2.mul(xr, yi), f64x2.mul(xi, yr))));
 }
 
 /** sum += a b + c d */
-// @ts-expect-error: a decorator of AssemblyScript
 function grow(sum: usize, a: v128, b: v128, c: v128, d: v128): void {
   v128.store(sum, f64x2.add(v128.load(sum), f64x2.add(f64x2.mul(a, b), f64x2.mul(c, d))));
-}
-
-/** sum += a b − c d */
-// @ts-expect-error: a decorator of AssemblyScript
-function shrink(sum: usize, a: v128, b: v128, c: v128, d: v128): void {
-  v128.store(sum, f64x2.add(v128.load(sum), f64x2.sub(f64x2.mul(a, b), f64x2.mul(c, d))));
-}
-
-function increase(sum: usize, value: f64): void {
-  store<f64>(sum, load<f64>(sum) + value);
-}
-
-function referencePoint(
-  re: usize,
-  im: usize,
-  k: i32,
-  m: i32,
-  keepRe: usize,
-  keepIm: usize,
-  power: usize,
-  power2: usize,
-  crossRe: usize,
-  crossIm: usize,
-): void {
-  const at = <usize>k * DOUBLE;
-  const back = <usize>m * DOUBLE;
-  const xr = load<f64>(re + at) + load<f64>(re + back);
-  const xi = load<f64>(im + at) - load<f64>(im + back);
-  const yr = load<f64>(im + at) + load<f64>(im + back);
-  const yi = load<f64>(re + back) - load<f64>(re + at);
-  store<f64>(keepRe + at, xr);
-  store<f64>(keepIm + at, xi);
-  increase(power + at, xr * xr + xi * xi);
-  increase(power2 + at, yr * yr + yi * yi);
-  increase(crossRe + at, xr * yr + xi * yi);
-  increase(crossIm + at, xr * yi - xi * yr);
 }

@@ -30,28 +30,27 @@ const tables = new Map<number, Float64Array>();
  * @source Van Loan, Computational Frameworks for the Fast Fourier Transform (1992), section 1.7
  */
 export function fourierTransform(size: number): FourierTransform {
-  const kept = transforms.get(size);
-  if (kept) return kept;
+  const cached = transforms.get(size);
+  if (cached) return cached;
   requireLength(size);
-  const space = workspace(6 * size, 5);
-  const re = space.take(size);
-  const im = space.take(size);
-  const workRe = space.take(size);
-  const workIm = space.take(size);
-  const turns = space.take(2 * size);
-  turns.values.set(turningFactors(size));
-  const { kernel } = space;
+  const { code, doubles } = workspace(6 * size, 5);
+  const [re, im, workRe, workIm] = [1, 2, 3, 4].map(() => doubles(size));
+  const twiddles = doubles(2 * size);
+  twiddles.set(twiddleFactors(size));
+  const [reAt, imAt, workReAt, workImAt, twiddlesAt] = [re, im, workRe, workIm, twiddles].map(
+    (array) => array.byteOffset,
+  );
   const transform: FourierTransform = {
     size,
-    re: re.values,
-    im: im.values,
-    forward: () => kernel.forward(re.at, im.at, workRe.at, workIm.at, turns.at, size),
+    re,
+    im,
+    forward: () => code.forward(reAt, imAt, workReAt, workImAt, twiddlesAt, size),
     inverse() {
-      // Real and imaginary part change places before and after: that turns the sign of the exponent.
-      kernel.forward(im.at, re.at, workIm.at, workRe.at, turns.at, size);
+      // Real and imaginary part change places before and after: that inverts the sign of the exponent.
+      code.forward(imAt, reAt, workImAt, workReAt, twiddlesAt, size);
       for (let i = 0; i < size; i++) {
-        re.values[i] /= size;
-        im.values[i] /= size;
+        re[i] /= size;
+        im[i] /= size;
       }
     },
   };
@@ -60,9 +59,9 @@ export function fourierTransform(size: number): FourierTransform {
 }
 
 /** cos and sin of −2π j p / n for j = 1, 2, 3 and p < n / 4: six arrays per radix-4 stage, largest n first. */
-export function turningFactors(size: number): Float64Array {
-  const kept = tables.get(size);
-  if (kept) return kept;
+export function twiddleFactors(size: number): Float64Array {
+  const cached = tables.get(size);
+  if (cached) return cached;
   requireLength(size);
   const table = new Float64Array(2 * size);
   let at = 0;
