@@ -185,7 +185,7 @@ function bestAt(
   step: number,
   tolerance: number,
 ): Minimum {
-  task.costs.turn(delay, sign);
+  task.costs.delay(delay, sign);
   return minimise((offset) => task.costs.of(offset, task.criterion), range[0], range[1], step, tolerance);
 }
 
@@ -208,7 +208,7 @@ function coarseDips(task: Task, delays: readonly [number, number]): Dip[] {
     const line: Dip[] = [];
     for (let i = 0; i <= count; i++) {
       const delay = delays[0] + i * step;
-      task.costs.turn(delay, sign);
+      task.costs.delay(delay, sign);
       line.push({ delay, sign, step, reach: 3, ...coarseOffset(task) });
     }
     line.forEach((dip, i) => {

@@ -4,6 +4,7 @@
  */
 
 import { ratiosToLevels } from "../../acoustics/level/of-ratios";
+import { compiled } from "../../numeric/compiled";
 import { type DeviationForms, FLOOR } from "../balance/balance";
 import type { Criterion } from "./criterion";
 import { seatCostsWasm } from "./seat-costs.generated";
@@ -13,13 +14,13 @@ export interface SeatCosts {
   of(offset_db: number, criterion: Criterion): number;
   /** All of a curve of costs at an offset, to 1e-5 dB; overwritten by the next call. */
   sums(offset_db: number): SeatSums;
-  /** The same costs with the subs later and turned over, from here on. */
-  turn(delay: number, polarity: 1 | -1): void;
+  /** The same costs with the subs delayed, seconds, and of this polarity, from here on. */
+  delay(seconds: number, polarity: 1 | -1): void;
   /** To be called when the forms have been written anew. */
   changed(): void;
 }
 
-/** Σ w|d|, Σ w d², worst |d|, share within 3 and within 6 dB. */
+/** Σ w|d|, Σ w d², worst |d|, fraction of the audience within 3 and within 6 dB. */
 export type SeatSums = Float64Array;
 
 /** Whence b comes with a delay of the subs: Σ re cos 2πft − im sin 2πft over the frequencies, in the forms' unit. */
@@ -33,8 +34,8 @@ export interface SeatPhases {
 /**
  * Makes the function that says what offsets cost.
  *
- * @param forms  deviation forms of the seats; `turn` overwrites b
- * @param weights  share of each seat, above 0
+ * @param forms  deviation forms of the seats; `delay` overwrites b
+ * @param weights  fraction of the audience at each seat, above 0
  * @param options  `phases`, where the subs shall be delayed; `makeSums`, the loops to use, the fastest when left out
  */
 export function seatCosts(
@@ -43,7 +44,7 @@ export function seatCosts(
   options: { readonly phases?: SeatPhases; readonly makeSums?: typeof fastestSums } = {},
 ): SeatCosts {
   const { phases = NONE, makeSums = fastestSums } = options;
-  const { means, extremes, rough, turn, changed } = makeSums(forms, weights, phases);
+  const { means, extremes, rough, delay, changed } = makeSums(forms, weights, phases);
   const gainOf = (offset: number): number => {
     if (!Number.isFinite(offset)) throw new RangeError(`offset is ${offset}, expected decibels`);
     return 10 ** (offset / 20);
@@ -58,9 +59,9 @@ export function seatCosts(
       return 10 * Math.log10(Math.max(most, 1 / least));
     },
     sums: (offset) => rough(gainOf(offset)),
-    turn(delay, polarity) {
-      const phase = phases.frequency.map((f) => 2 * Math.PI * f * delay);
-      turn(
+    delay(seconds, polarity) {
+      const phase = phases.frequency.map((f) => 2 * Math.PI * f * seconds);
+      delay(
         phase.map((x) => polarity * Math.cos(x)),
         phase.map((x) => polarity * Math.sin(x)),
       );
@@ -79,10 +80,11 @@ export function costIn(sums: SeatSums, criterion: Criterion): number {
 export interface SumMaker {
   /** Σ w|d|, Σ w d² */
   means(gain: number): Float64Array;
-  /** Least and most power against the wanted one. */
+  /** Least and most power relative to the target. */
   extremes(gain: number): Float64Array;
   rough(gain: number): SeatSums;
-  turn(cos: Float64Array, sin: Float64Array): void;
+  /** Sets b to that of subs whose phase is delayed: cos and sin of it, per frequency. */
+  delay(cos: Float64Array, sin: Float64Array): void;
   changed(): void;
 }
 
@@ -129,7 +131,7 @@ export function plainSums(
       return out;
     },
     rough,
-    turn(cos, sin) {
+    delay(cos, sin) {
       const columns = cos.length;
       for (let i = 0; i < b.length; i++) {
         b[i] = 0;
@@ -140,117 +142,101 @@ export function plainSums(
   };
 }
 
-/** Undefined where WebAssembly SIMD is missing. */
+/** The compiled sums; undefined where WebAssembly SIMD is missing. */
 export function simdSums(
   forms: DeviationForms,
   weights: Float64Array,
   phases: SeatPhases = NONE,
 ): SumMaker | undefined {
-  const seats = weights.length;
-  const n = (seats + 3) & ~3;
-  const width = phases.frequency.length;
-  const columns = (width + 1) & ~1;
   const self = {};
-  // Where each array begins, in doubles.
-  const [a, b, c, w] = [0, 1, 2, 3].map((k) => RESULTS + k * n);
-  const shares = w + n;
-  const [cos, sin] = [shares + n / 2, shares + n / 2 + columns];
+  const seats = weights.length;
+  const width = phases.frequency.length;
+  // Seats go by fours, frequencies by twos; where each array begins, in doubles.
+  const n = (seats + 3) & ~3;
+  const columns = (width + 1) & ~1;
+  const [a, b, c, w, fractions] = [0, 1, 2, 3, 4].map((k) => RESULTS + k * n);
+  const cos = fractions + n / 2;
+  const sin = cos + columns;
   const re = sin + columns;
   const im = re + seats * columns;
   const end = im + seats * columns;
-  const first = instance(end);
-  if (!first) return undefined;
-  let wasm = first;
-  let factors: readonly Float64Array[] | undefined;
-  const load = (): void => {
-    wasm = instance(end) ?? wasm;
-    const { values } = wasm;
-    // A seat that only fills up hears what it wants, and counts nothing.
+  let delayed: readonly Float64Array[] | undefined;
+  const load = (): Memory | undefined => {
+    const memory = memoryFor(end);
+    if (!memory) return undefined;
+    const { values } = memory;
+    // A seat that only fills up hears its target, and counts nothing.
     values.fill(0, RESULTS, end).fill(1, a, a + n);
     values.set(forms.a, a);
     values.set(forms.b, b);
     values.set(forms.c, c);
     values.set(weights, w);
-    new Float32Array(values.buffer, 8 * shares, seats).set(weights);
+    new Float32Array(values.buffer, values.byteOffset + 8 * fractions, seats).set(weights);
     for (let i = 0; i < seats && width > 0; i++) {
       values.set(phases.re.subarray(i * width, (i + 1) * width), re + i * columns);
       values.set(phases.im.subarray(i * width, (i + 1) * width), im + i * columns);
     }
-    loaded = self;
-    if (factors) turn(factors);
+    owner = self;
+    if (delayed) delay(memory, delayed);
+    return memory;
   };
-  const turn = ([x, y]: readonly Float64Array[]): void => {
-    wasm.values.set(x, cos);
-    wasm.values.set(y, sin);
-    wasm.turn(seats, columns, 8 * re, 8 * im, 8 * cos, 8 * sin, 8 * b);
+  const delay = ({ code, values, at }: Memory, [x, y]: readonly Float64Array[]): void => {
+    values.set(x, cos);
+    values.set(y, sin);
+    code.delay(seats, columns, at(re), at(im), at(cos), at(sin), at(b));
   };
+  if (!load()) return undefined;
+  const loaded = () => (owner === self ? current : load()) as Memory;
   return {
     means(gain) {
-      if (loaded !== self) load();
-      wasm.means(n, 8 * a, 8 * b, 8 * c, 8 * w, gain, FLOOR, 0);
-      return wasm.results.means;
+      const { code, at, out } = loaded();
+      code.means(n, at(a), at(b), at(c), at(w), gain, FLOOR, at(0));
+      return out;
     },
     extremes(gain) {
-      if (loaded !== self) load();
-      wasm.extremes(n, 8 * a, 8 * b, 8 * c, gain, FLOOR, 0);
-      return wasm.results.extremes;
+      const { code, at, out } = loaded();
+      code.extremes(n, at(a), at(b), at(c), gain, FLOOR, at(0));
+      return out;
     },
     rough(gain) {
-      if (loaded !== self) load();
-      wasm.rough(n, 8 * a, 8 * b, 8 * c, 8 * shares, gain, FLOOR, 0);
-      return wasm.results.rough;
+      const { code, at, out } = loaded();
+      code.rough(n, at(a), at(b), at(c), at(fractions), gain, FLOOR, at(0));
+      return out;
     },
-    turn(x, y) {
-      factors = [x, y];
-      if (loaded === self) turn(factors);
+    delay(x, y) {
+      delayed = [x, y];
+      if (owner === self) delay(current as Memory, delayed);
     },
     changed() {
-      if (loaded === self) loaded = undefined;
+      if (owner === self) owner = undefined;
     },
   };
 }
 
 /** Doubles before the arrays; an even number, so that these begin where a vector may. */
-const RESULTS = 10;
-/** One memory serves all: whose seats lie there now. */
-let loaded: object | undefined;
-let made: Wasm | undefined;
-let compiled: WebAssembly.Module | null | undefined;
+const RESULTS = 6;
 
-interface Wasm {
-  means(...args: number[]): void;
-  extremes(...args: number[]): void;
-  rough(...args: number[]): void;
-  turn(...args: number[]): void;
-  /** The memory as doubles. */
+interface Memory {
+  readonly code: Record<"means" | "extremes" | "rough" | "delay", (...args: number[]) => void>;
   readonly values: Float64Array;
   /** Where the sums are left. */
-  readonly results: Readonly<Record<"means" | "extremes" | "rough", Float64Array>>;
+  readonly out: Float64Array;
+  /** Byte offset of a value. */
+  at(index: number): number;
 }
 
-/** The loops with a memory for so many doubles. */
-function instance(doubles: number): Wasm | undefined {
-  if (compiled === undefined) {
-    const bytes = Uint8Array.from(atob(seatCostsWasm), (c) => c.charCodeAt(0));
-    compiled = WebAssembly.validate(bytes) ? new WebAssembly.Module(bytes) : null;
-  }
-  if (!compiled) return undefined;
-  if (made && made.values.length >= doubles) return made;
-  // A larger memory is a new one: to grow the old would detach its buffer, after which V8 compiles every typed array slower.
-  const room = Math.max(doubles, 2 * (made?.values.length ?? 0), 1 << 15);
-  const memory = new WebAssembly.Memory({ initial: Math.ceil((8 * room) / 65536) });
-  const values = new Float64Array(memory.buffer);
-  const { means, extremes, rough, turn } = new WebAssembly.Instance(compiled, { env: { memory } })
-    .exports as unknown as Wasm;
-  const part = (start: number, end: number) => values.subarray(start, end);
-  made = {
-    means,
-    extremes,
-    rough,
-    turn,
-    values,
-    results: { means: part(0, 2), extremes: part(2, 4), rough: part(4, RESULTS) },
-  };
-  loaded = undefined;
-  return made;
+const scratchOf = compiled<Memory["code"]>(seatCostsWasm);
+/** One memory serves all, since many searches are short: whose seats lie there now. */
+let current: Memory | undefined;
+let owner: object | undefined;
+
+function memoryFor(doubles: number): Memory | undefined {
+  if (current && current.values.length >= doubles) return current;
+  const size = Math.max(doubles, 2 * (current?.values.length ?? 0), 1 << 15);
+  const scratch = scratchOf(size, 1);
+  if (!scratch) return undefined;
+  const values = scratch.doubles(size);
+  const start = values.byteOffset;
+  current = { code: scratch.code, values, out: values.subarray(0, RESULTS), at: (i) => start + 8 * i };
+  return current;
 }

@@ -35,7 +35,7 @@ const phases: SeatPhases = {
 };
 
 /** Real part of mains times the conjugate of subs that come later by e^(−i2πfτ). */
-const turnedBy = (delay: number, polarity: number): number[] =>
+const delayedBy = (delay: number, polarity: number): number[] =>
   Array.from(forms.b, (_, seat) => {
     const parts = Array.from(phases.frequency, (f, k) => {
       const at = 3 * seat + k;
@@ -91,17 +91,17 @@ describe.each<[string, typeof plainSums]>([
     expect(seatCosts(own, weights, { makeSums }).of(3, "least mean")).toBe(after);
   });
 
-  it("turn with a delay and a polarity of the subs, whoever was asked in between", () => {
-    const turning = seatCosts({ ...forms, b: forms.b.slice() }, weights, { phases, makeSums });
+  it("follow a delay and a polarity of the subs, whoever was asked in between", () => {
+    const delayed = seatCosts({ ...forms, b: forms.b.slice() }, weights, { phases, makeSums });
     for (const [delay, polarity] of [
       [0.0031, 1],
       [-0.0072, -1],
     ] as const) {
-      turning.turn(delay, polarity);
+      delayed.delay(delay, polarity);
       costs.of(3, "least mean");
-      const d = levels(2, turnedBy(delay, polarity));
-      expect(turning.of(2, "least mean")).toBeCloseTo(weighted(d.map(Math.abs)), 7);
-      expect(turning.of(2, "least worst")).toBeCloseTo(Math.max(...d.map(Math.abs)), 7);
+      const d = levels(2, delayedBy(delay, polarity));
+      expect(delayed.of(2, "least mean")).toBeCloseTo(weighted(d.map(Math.abs)), 7);
+      expect(delayed.of(2, "least worst")).toBeCloseTo(Math.max(...d.map(Math.abs)), 7);
     }
   });
 
