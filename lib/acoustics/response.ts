@@ -1,3 +1,6 @@
+import { bandLevel } from "./bands/bands";
+import { referencePressure } from "./level/decibel";
+
 /**
  * The response: what one group of sources does at one place, over frequency.
  *
@@ -32,6 +35,24 @@ export function power(response: Response): Float64Array {
   const { re, im, diffuse } = response;
   return re.map((x, i) => x * x + im[i] * im[i] + (diffuse ? diffuse[i] : 0));
 }
+
+/**
+ * Level of a response in a band: the mean of its mean square over log frequency, which no grid can change.
+ *
+ * @param response  a response
+ * @param lower  lower edge of the band, hertz
+ * @param upper  upper edge of the band, hertz
+ * @param reference  level 0 dB, unit of the response: 20 µPa for pressure; give 1 for a ratio
+ * @returns dB re `reference`
+ * @throws RangeError when the response has no part within the band, or the reference is not positive
+ * @source definition of a band level by IEC 61260-1 for pink noise; check: tests/acoustics/bands/bands.test.ts
+ */
+export const levelInBand = (
+  response: Response,
+  lower: number,
+  upper: number,
+  reference = referencePressure,
+): number => bandLevel(response.frequency, power(response), lower, upper, reference);
 
 /**
  * Sum of two responses on the same frequencies: coherent parts by amplitude and phase, diffuse parts by power.

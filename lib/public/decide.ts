@@ -1,8 +1,8 @@
 /** From a survey to decisions: level, delay and polarity of the subs, where to mix, causes of dips, layouts. */
 export { alignment } from "../decision/alignment/alignment";
-export { compareCrossovers as crossovers } from "../decision/alignment/compare-crossovers";
+export { compareCrossovers } from "../decision/alignment/compare-crossovers";
 export { crossoverSum } from "../decision/alignment/crossover-sum";
-export { jointOffset as joint } from "../decision/alignment/joint";
+export { jointOffset } from "../decision/alignment/joint";
 export { balance } from "../decision/balance/balance";
 export { spread } from "../decision/balance/spread";
 export { calibrate } from "../decision/calibration/calibrate";

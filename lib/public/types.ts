@@ -40,7 +40,7 @@ export type { SweepResponse } from "../measurement/signals/sweep";
 export type { MeasuredSurvey } from "../measurement/survey";
 export type { Trace } from "../measurement/trace/read";
 export type { AveragedResponse } from "../measurement/transfer/average";
-export type { BandSpread } from "../measurement/transfer/spread";
+export type { SpreadInBand } from "../measurement/transfer/spread";
 export type { Recording } from "../measurement/wav/read";
 export type { ShowMeasurement } from "../study/measure";
 export type { Show } from "../study/read-show";

@@ -27,7 +27,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
   const [heard] = invented.mains;
   const transfer = face.measure.transferFunction(reference, heard, sampleRate, { windowLength: 4096 });
   const delay = face.measure.estimateDelay(reference, heard, sampleRate);
-  const joined = face.measure.transferFunctions(reference, invented.mains, sampleRate);
+  const joined = face.measure.joinedTransferFunctions(reference, invented.mains, sampleRate);
   const microphones = face.measure.matchMicrophones(invented.match, sampleRate);
   const sweep = { from: 50, to: 6000, seconds: 0.5, sampleRate: 16000 };
   const swept = face.measure.sweep(face.predict.sweep(hall, hall.positions[0], sweep, { rest: 0.2 }), sweep);
@@ -50,25 +50,20 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     "acoustics.air.speedOfSound": () => [20],
     "acoustics.bands.smooth": () => [Float64Array.from([20, 40, 80]), Float64Array.from([1, 2, 1]), 3],
     "acoustics.directivity.firstOrder": () => [0.5, -1],
-    "acoustics.directivity.line": () => [8, 0.3, 18, 0.2],
+    "acoustics.directivity.lineOfElements": () => [8, 0.3, 18, 0.2],
     "acoustics.directivity.piston": () => [0.5, 0.4, 18, 0.2, 0.1],
     "acoustics.dose.allowedTime": () => [94],
     "acoustics.dose.equivalentLevel": () => [
       [94, 100],
       [60, 20],
     ],
-    "acoustics.filters.groupDelay": () => [
-      { type: "lowpass", kind: "butterworth", order: 4, frequency: 90 },
-      [40, 80, 160],
-    ],
-    "acoustics.level.powerRatio": () => [3],
     "acoustics.level.weighting": () => [63, "A"],
     "acoustics.reflection.wallDistance": () => [52, 343, 1],
     "course.grade": () => ["cellar-level", [1], () => 3],
     "decide.calibrate": () => [hall, survey, { seatCount: 12, field: { order: 0 }, iterations: 1 }],
     "decide.causes": () => [face.decide.dips(survey), hall, survey],
     "decide.dips": () => [survey, { leastDepth: 4, smoothing: 12 }],
-    "decide.joint": () => [survey, {}],
+    "decide.jointOffset": () => [survey, {}],
     "layouts.arc": () => [{ cabinet: sub, position: at(0, 0), count: 4, spacing: 1.5, openingAngle: 1 }],
     "layouts.block": () => [{ cabinet: sub, position: at(0, 0), across: 2, high: 1 }],
     "layouts.endFire": () => [{ cabinet: sub, position: at(3, 0), count: 3, spacing: 1 }],
@@ -92,16 +87,16 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     "acoustics.air.absorption": () => [1000, { temperature: 20, relativeHumidity: 50, pressure: 101.325 }],
     "measure.average": () => [[transfer, transfer], "power", { weights: [1, 2], coherenceLimit: 0.5 }],
     "decide.balance": () => [survey, { offset: 3 }],
-    "acoustics.bands.level": () => [[20, 40, 80, 160], [1, 2, 1, 1], 30, 100, 1],
+    "acoustics.bands.level": () => [transfer, 200, 800],
     "acoustics.room.directAndDiffuse": () => [12, 5000, 1.6, { directivityFactor: 2, speedOfSound: 343 }],
-    "measure.calibrate": () => [invented.calibrator[0], 16000, { level: 94, frequency: 1000 }],
+    "measure.calibrator": () => [invented.calibrator[0], 16000, { level: 94, frequency: 1000 }],
     "course.capstone": () => ["market-hall", 1],
     "course.capstones": () => [],
     "measure.noiseFloor": () => [invented.noise[0], heard, 16000, { from: 63, to: 4000, enough: 10 }],
     "measure.clockDrift": () => [reference, heard, 16000, { from: 0, to: 0.1, stretch: 0.15 }],
     "acoustics.distance.finiteLineLoss": () => [3, 1000, 5, 20, 343],
     "acoustics.reflection.combDepth": () => [6],
-    "decide.crossovers": () => [
+    "decide.compareCrossovers": () => [
       survey,
       [{ name: "one", mains: [], subs: [{ type: "lowpass", kind: "butterworth", order: 4, frequency: 90 }] }],
       { at: [positions[0].id] },
@@ -129,7 +124,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     "draw.directions": () => [block.sources, { frequencies: [40, 63], distance: 50, title: "Two" }],
     "acoustics.distance.between": () => [at(0, 0), at(3, 4)],
     "acoustics.distance.drift": () => [at(0, 0, 8), at(0, 0), at(3, 0), at(20, 0)],
-    "acoustics.distance.level": () => [at(5, 0), [at(0, 0)]],
+    "acoustics.distance.levelAt": () => [at(5, 0), [at(0, 0)]],
     "acoustics.distance.lossPerMetre": () => [5, "point"],
     "write.wavBytes": () => [{ sampleRate, channels: [reference, heard], encoding: "int16" }],
     "read.example": () => ["harbour-theatre"],
@@ -160,7 +155,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       sweep,
       { group: "mains", harmonics: [-30, -40], rest: 0.2, noise: 40, latency: 0.005, seed: 2 },
     ],
-    "measure.transferFunctions": () => [reference, [heard], sampleRate, { delays: [0.01] }],
+    "measure.joinedTransferFunctions": () => [reference, [heard], sampleRate, { delays: [0.01] }],
     "draw.layout": () => [
       hall,
       [{ flown: false, point: at(1, 0), gain_db: 0, delay_ms: 0, polarity: 1 }],
@@ -211,7 +206,6 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       { sampleRate, channels: [reference], encoding: "int16" },
     ],
     "acoustics.distance.pointLoss": () => [2, 8],
-    "acoustics.bands.power": () => [transfer],
     "acoustics.reflection.quarterWaves": () => [2, 343, 500, { radius: 0.3, end: "flanged" }],
     "decide.rankPositions": () => [survey, standing, { offset: 2 }],
     "read.show": () => [show],
@@ -244,7 +238,11 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     show: () => [face.draw.lines({ x: [1, 2], xTitle: "x", curves: { mains: [1, 2] } })],
     "decide.spread": () => [survey, { origins: { mains: [at(0, 0, 8)], subs: [at(0, 0)] } }],
     "draw.spread": () => [face.decide.spread(survey), { subsTo: 80, mainsFrom: 500 }],
-    "measure.spread": () => [joined, face.acoustics.bands.thirdOctaves(63, 500), { coherenceLimit: 0.3 }],
+    "measure.spreadPerBand": () => [
+      joined,
+      face.acoustics.bands.thirdOctaves(63, 500),
+      { coherenceLimit: 0.3 },
+    ],
     "draw.steps": () => [{ near: 2, far: 18, step: 3, drop: face.acoustics.distance.pointLoss }],
     "acoustics.level.sum": () => [[100, 94]],
     "acoustics.level.coherentSum": () => [
@@ -256,7 +254,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     "acoustics.bands.thirdOctaves": () => [63, 500],
     "acoustics.level.ofPower": () => [2],
     "measure.transferFunction": () => [reference, heard, sampleRate, { windowLength: 4096 }],
-    "acoustics.bands.at": () => [{ frequency: [63, 1000], value: [1, 2] }, 125],
+    "acoustics.bands.valueAt": () => [{ frequency: [63, 1000], value: [1, 2] }, 125],
     "draw.venue": () => [hall, { marked: hall.positions, view: "section" }],
     "draw.paths": () => [
       { mains: at(0, 0, 8), subs: at(0, 0), ears: { first: at(3, 0) }, across: [0, 20], up: [0, 10] },

@@ -1,6 +1,6 @@
 import type { Survey } from "../../survey/survey";
 import { decibelAxis, frequencyAxis } from "./parts/axes";
-import type { Figure, Layout } from "./parts/figure";
+import type { Figure, FigureLayout } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 import { inDecibels, levelOverFrequency } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
@@ -60,7 +60,7 @@ export function comparisonFigure(
       yaxis,
       margin: { r: 90 },
       annotations: curves.map(
-        ({ label }, i): Layout => ({
+        ({ label }, i): FigureLayout => ({
           text: `<b>${plotText(label)}</b>`,
           x: 1,
           xref: "paper",

@@ -2,7 +2,7 @@ import type { Response } from "../../acoustics/response";
 import { confidenceBand } from "../../measurement/transfer/confidence-band";
 import { decibelAxis, frequencyAxis } from "./parts/axes";
 import { curvesFigure } from "./parts/curves";
-import type { Figure, Trace } from "./parts/figure";
+import type { Figure, FigureTrace } from "./parts/figure";
 import { inDecibels } from "./parts/levels";
 
 export interface ConfidenceOptions {
@@ -89,7 +89,7 @@ function cut(response: Response, probability: number, from: number, to: number) 
 /** Upper limit forth and lower limit back, as a closed outline; beyond the axis it is cut. */
 const band =
   (low: number, top: number) =>
-  ({ x, lower, upper, colour }: Line): Trace => ({
+  ({ x, lower, upper, colour }: Line): FigureTrace => ({
     type: "scatter",
     mode: "lines",
     x: [...x, ...[...x].reverse()],

@@ -3,7 +3,7 @@ import type { ChosenCabinet } from "../../decision/layouts/search-result";
 import type { Venue } from "../../venue/venue";
 import { linearAxis } from "./parts/axes";
 import { areaTrace, drawnPart, plan, section, venueTraces } from "./parts/drawing";
-import type { Figure, Trace } from "./parts/figure";
+import type { Figure, FigureTrace } from "./parts/figure";
 import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 import { frame } from "./parts/venue-frame";
@@ -113,7 +113,7 @@ export function layoutFigure(
 type Drawn = Parameters<typeof layoutFigure>[1][number];
 
 /** Filled squares as driven, open ones turned over: told apart without colour. */
-function marks(cabinets: readonly Drawn[], polarity: 1 | -1, project: typeof plan): Trace[] {
+function marks(cabinets: readonly Drawn[], polarity: 1 | -1, project: typeof plan): FigureTrace[] {
   const some = cabinets.filter((c) => c.polarity === polarity);
   if (some.length === 0) return [];
   const points = some.map((c) => project(c.point));

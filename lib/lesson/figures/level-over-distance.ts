@@ -4,7 +4,7 @@ import { distanceLevel } from "../../decision/balance/distance";
 import type { Position, Survey } from "../../survey/survey";
 import type { Source, Venue } from "../../venue/venue";
 import { decibelAxis, linearAxis } from "./parts/axes";
-import type { Figure, Trace } from "./parts/figure";
+import type { Figure, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
@@ -147,7 +147,7 @@ function distanceAlone(venue: Venue, group: Source["group"], positions: readonly
   return levels.map((level) => level - levels[0]);
 }
 
-const law = (x: readonly number[], y: readonly number[], group: "mains" | "subs"): Trace => ({
+const law = (x: readonly number[], y: readonly number[], group: "mains" | "subs"): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x,
@@ -156,7 +156,11 @@ const law = (x: readonly number[], y: readonly number[], group: "mains" | "subs"
   hoverinfo: "skip",
 });
 
-const places = (positions: readonly Position[], y: readonly number[], group: "mains" | "subs"): Trace => ({
+const places = (
+  positions: readonly Position[],
+  y: readonly number[],
+  group: "mains" | "subs",
+): FigureTrace => ({
   type: "scatter",
   mode: positions.length <= 12 ? "lines+markers" : "markers",
   x: positions.map((p) => p.point.x),

@@ -1,12 +1,12 @@
 import type { Figure } from "./parts/figure";
-import { type PositionChoice, sketchFigure } from "./parts/sketch";
+import { type SketchPoint, sketchFigure } from "./parts/sketch";
 
 export interface MirrorOptions {
   /** Distance of the wall behind the sub, metres. */
   readonly wall: number;
   /** Where the listener is: metres before the sub, and across (or up). The sub is at 0, 0 unless `sub` says so. */
-  readonly ear: PositionChoice;
-  readonly sub?: PositionChoice;
+  readonly ear: SketchPoint;
+  readonly sub?: SketchPoint;
   readonly title?: string;
   readonly yTitle?: string;
   /** Spans that are always shown, metres, so that the drawing keeps its scale. */
@@ -27,9 +27,9 @@ export function mirrorFigure(options: MirrorOptions): Figure {
     throw new RangeError(
       `the wall is ${wall} m behind the sub and the ear at ${ear[0]} m: expected it before the wall`,
     );
-  const image: PositionChoice = [sub[0] - 2 * wall, sub[1]];
+  const image: SketchPoint = [sub[0] - 2 * wall, sub[1]];
   const fraction = wall / (ear[0] - image[0]);
-  const bounce: PositionChoice = [at, image[1] + (ear[1] - image[1]) * fraction];
+  const bounce: SketchPoint = [at, image[1] + (ear[1] - image[1]) * fraction];
   const direct = Math.hypot(ear[0] - sub[0], ear[1] - sub[1]);
   const reflected = Math.hypot(ear[0] - image[0], ear[1] - image[1]);
   const up = options.up ?? [Math.min(sub[1], ear[1]) - 1.5, Math.max(sub[1], ear[1]) + 2.5];

@@ -1,6 +1,6 @@
 import type { RoomMode } from "../../acoustics/room/modes";
 import { frequencyAxis, linearAxis } from "./parts/axes";
-import type { Figure, Trace } from "./parts/figure";
+import type { Figure, FigureTrace } from "./parts/figure";
 
 /**
  * The modes of a rectangular room as upright strokes over frequency: long for axial, short for oblique ones.
@@ -65,7 +65,7 @@ const heights = { axial: 1, tangential: 0.7, oblique: 0.4 } as const;
 const looks = { axial: "@subs", tangential: "@mains", oblique: "@faint" } as const;
 
 /** All modes of a kind as one broken line, each stroke from the axis to its height. */
-function strokes(modes: readonly RoomMode[], kind: RoomMode["kind"]): Trace {
+function strokes(modes: readonly RoomMode[], kind: RoomMode["kind"]): FigureTrace {
   const own = modes.filter((m) => m.kind === kind);
   return {
     type: "scatter",

@@ -1,6 +1,6 @@
 import type { OffsetResult } from "../../decision/offset/result";
 import { linearAxis, withSign } from "./parts/axes";
-import type { Figure, Layout, Trace } from "./parts/figure";
+import type { Figure, FigureLayout, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
@@ -76,7 +76,7 @@ function curve({ curve: c }: OffsetResult, from: number, to: number): { x: numbe
   return { x: inside.map((i) => c.offset_db[i]), y: inside.map((i) => c.rms_db[i]) };
 }
 
-const line = (x: number[], y: number[], label: string, look: Look): Trace => ({
+const line = (x: number[], y: number[], label: string, look: Look): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x,
@@ -85,7 +85,7 @@ const line = (x: number[], y: number[], label: string, look: Look): Trace => ({
   hovertemplate: `${plotText(label)}<br>subs %{x:+.1f} dB: %{y:.1f} dB rms<extra></extra>`,
 });
 
-const best = (result: OffsetResult, label: string, look: Look): Trace => ({
+const best = (result: OffsetResult, label: string, look: Look): FigureTrace => ({
   type: "scatter",
   mode: "markers",
   x: [result.offset_db],
@@ -95,7 +95,7 @@ const best = (result: OffsetResult, label: string, look: Look): Trace => ({
 });
 
 /** Who asks for what, on four steps where they would cover one another. */
-function preferredLabels(asked: OffsetResult["preferred"], top: number, span: number): Layout[] {
+function preferredLabels(asked: OffsetResult["preferred"], top: number, span: number): FigureLayout[] {
   const sorted = [...asked].sort((a, b) => a.offset_db - b.offset_db);
   const rows: number[] = [];
   return sorted.map(({ who, offset_db }) => {
@@ -118,7 +118,7 @@ function preferredLabels(asked: OffsetResult["preferred"], top: number, span: nu
 function curveLabels(
   curves: readonly { y: number[]; label: string; result: OffsetResult; look: Look }[],
   top: number,
-): Layout[] {
+): FigureLayout[] {
   const ends = curves.map(({ y }) => Math.min(y[y.length - 1], top * 1.2));
   const heights = spreadApart(ends, top * 0.22);
   return curves.map(({ label, result, look }, i) => ({
@@ -134,7 +134,7 @@ function curveLabels(
   }));
 }
 
-function signed(from: number, to: number): Layout {
+function signed(from: number, to: number): FigureLayout {
   const tickvals = steps(to - from).map((s) => from + s);
   return { tickvals, ticktext: tickvals.map(withSign) };
 }

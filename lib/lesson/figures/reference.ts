@@ -2,7 +2,7 @@ import type { RankedPosition, ReferenceResult } from "../../decision/reference/r
 import type { Venue } from "../../venue/venue";
 import { linearAxis } from "./parts/axes";
 import { areaTrace, plan, venueTraces } from "./parts/drawing";
-import type { Figure, Layout } from "./parts/figure";
+import type { Figure, FigureLayout } from "./parts/figure";
 import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
@@ -86,7 +86,7 @@ export function referenceFigure(
   };
 }
 
-const rankLabel = (position: RankedPosition): Layout => ({
+const rankLabel = (position: RankedPosition): FigureLayout => ({
   text: `<b>${position.rank}</b>`,
   x: plan(position.point)[0],
   y: plan(position.point)[1],

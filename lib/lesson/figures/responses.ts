@@ -2,7 +2,7 @@ import type { Response } from "../../acoustics/response";
 import type { Survey } from "../../survey/survey";
 import { decibelAxis, frequencyAxis, linearAxis } from "./parts/axes";
 import { byDistance, type Placed } from "./parts/by-distance";
-import type { Figure, Layout, Plain, Trace } from "./parts/figure";
+import type { Figure, FigureLayout, FigureTrace, Plain } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 import { inDecibels, levelOverFrequency, levelTitle } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
@@ -98,7 +98,7 @@ interface Line {
   readonly level: Float64Array;
 }
 
-const line = (x: Float64Array, y: Float64Array, { colour, position, distance }: Placed): Trace => ({
+const line = (x: Float64Array, y: Float64Array, { colour, position, distance }: Placed): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x,
@@ -107,7 +107,7 @@ const line = (x: Float64Array, y: Float64Array, { colour, position, distance }: 
   hovertemplate: `${plotText(position.id)}, ${distance.toFixed(1)} m<br>%{x:.3~s}Hz: %{y:.1f} dB<extra></extra>`,
 });
 
-const coherenceLine = (x: Float64Array, y: Float64Array, { colour, position }: Placed): Trace => ({
+const coherenceLine = (x: Float64Array, y: Float64Array, { colour, position }: Placed): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x,
@@ -124,7 +124,7 @@ function errorBand(
   response: Response,
   inside: readonly number[],
   { colour }: Placed,
-): Trace {
+): FigureTrace {
   const deviation = inside.map((i) => {
     const coherence = Math.max(response.coherence![i], 1e-3);
     const averages = response.averages?.[i] ?? 1;
@@ -145,7 +145,7 @@ function errorBand(
 }
 
 /** Nearest, farthest and a few between named at the end of their line. */
-function endLabels(lines: readonly Line[], yaxis: Layout): Plain {
+function endLabels(lines: readonly Line[], yaxis: FigureLayout): Plain {
   const [low, high] = yaxis.range as [number, number];
   const shown = lines.filter((_, i) => lines.length <= 6 || i === 0 || i === lines.length - 1);
   const ends = shown.map(({ level }) => Math.min(Math.max(level[level.length - 1], low), high));

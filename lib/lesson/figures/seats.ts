@@ -11,7 +11,7 @@ import {
   section,
   venueTraces,
 } from "./parts/drawing";
-import type { Figure, Layout, Trace } from "./parts/figure";
+import type { Figure, FigureLayout, FigureTrace } from "./parts/figure";
 import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 import { goodWithin } from "./parts/style";
@@ -112,7 +112,7 @@ function marks(
   project: Projection,
   { scale = "deviation", limit, quantity = "Bass against the wanted balance (dB)" }: SeatsOptions,
   withScale: boolean,
-): Trace {
+): FigureTrace {
   const positions = indices.map((i) => all[i]);
   const values = indices.map((i) => allValues[i]);
   const points = positions.map((p) => project(p.point));
@@ -152,7 +152,7 @@ function marks(
   };
 }
 
-function signedTicks(limit: number): Layout {
+function signedTicks(limit: number): FigureLayout {
   const tickvals = Array.from({ length: 7 }, (_, i) => ((i - 3) * limit) / 3);
   return { tickvals, ticktext: tickvals.map(withSign) };
 }

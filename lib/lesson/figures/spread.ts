@@ -1,6 +1,6 @@
 import type { BandSpread, SpreadResult } from "../../decision/balance/spread";
 import { frequencyAxis, linearAxis } from "./parts/axes";
-import type { Figure, Trace } from "./parts/figure";
+import type { Figure, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 import { inDecibels } from "./parts/levels";
 
@@ -84,7 +84,7 @@ const bandOf = (result: SpreadResult, name: "mains" | "subs"): BandSpread =>
 
 const last = (thirds: readonly BandSpread[]): BandSpread => thirds[thirds.length - 1];
 
-const drop = (thirds: readonly BandSpread[], name: "mains" | "subs"): Trace => ({
+const drop = (thirds: readonly BandSpread[], name: "mains" | "subs"): FigureTrace => ({
   type: "scatter",
   mode: "lines+markers",
   cliponaxis: false,
@@ -95,7 +95,7 @@ const drop = (thirds: readonly BandSpread[], name: "mains" | "subs"): Trace => (
   hovertemplate: `${name}, %{x} Hz: %{y:.1f} dB<extra></extra>`,
 });
 
-const distance = (thirds: readonly BandSpread[], name: "mains" | "subs"): Trace => ({
+const distance = (thirds: readonly BandSpread[], name: "mains" | "subs"): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x: thirds.map((t) => t.frequency_hz),

@@ -6,7 +6,7 @@ import type { Response } from "../../acoustics/response";
 import { type BandLevelOptions, bandLevels } from "./band-levels";
 
 /** The levels of several positions in one band. */
-export interface BandSpread {
+export interface SpreadInBand {
   readonly band: Band;
   /** Mean of the levels, dB. */
   readonly mean: number;
@@ -29,7 +29,7 @@ export function spreadPerBand(
   responses: readonly Response[],
   bands: readonly Band[],
   options: BandLevelOptions = {},
-): BandSpread[] {
+): SpreadInBand[] {
   const levels = responses.map(
     (response) => new Map(bandLevels(response, bands, options).map((entry) => [entry.band, entry])),
   );

@@ -1,6 +1,6 @@
 /** How sources send into directions. */
 export {
   firstOrder,
-  lineOfElements as line,
+  lineOfElements,
   rectangularPiston as piston,
 } from "../../acoustics/directivity/directivity";

@@ -8,4 +8,4 @@ export {
   pointSourceDrop as pointLoss,
 } from "../../acoustics/distance/spreading";
 export { distance as between } from "../../acoustics/point";
-export { distanceLevel as level } from "../../decision/balance/distance";
+export { distanceLevel as levelAt } from "../../decision/balance/distance";

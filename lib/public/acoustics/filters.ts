@@ -1,2 +1,2 @@
 /** Filters as complex responses. */
-export { filterGroupDelay as groupDelay, filterResponse as response } from "../../acoustics/filters/response";
+export { filterResponse as response } from "../../acoustics/filters/response";

@@ -1,7 +1,6 @@
 /** Levels and ratios. */
 export {
   amplitudeToDecibel as ofAmplitude,
-  fromDecibel as powerRatio,
   levelOfPressure as ofPressure,
   sumLevels as sum,
   sumLevelsCoherent as coherentSum,

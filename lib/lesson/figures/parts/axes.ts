@@ -3,10 +3,10 @@
  */
 import { thirdOctaves } from "../../../acoustics/bands/bands";
 import { requireWithin } from "../../../guard/arguments";
-import type { Layout, Plain } from "./figure";
+import type { FigureLayout, Plain } from "./figure";
 
 /** A logarithmic axis of frequency, hertz: octaves named and thirds marked, or thirds named where they find room. */
-export function frequencyAxis(from: number, to: number): Layout {
+export function frequencyAxis(from: number, to: number): FigureLayout {
   requireWithin("lowest frequency of the axis", from, 0.1, 1e6);
   requireWithin("highest frequency of the axis", to, from, 1e6);
   const thirds = thirdOctaves(from * 0.99, to * 1.01).map((band) => band.nominal);
@@ -37,7 +37,7 @@ export function decibelAxis(
   title: string,
   values: Iterable<number>,
   options: { readonly span?: number; readonly top?: number } = {},
-): Layout {
+): FigureLayout {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const value of values) {
@@ -50,12 +50,12 @@ export function decibelAxis(
 }
 
 /** A linear axis of a fixed span. */
-export function linearAxis(title: string, from: number, to: number, more: Layout = {}): Layout {
+export function linearAxis(title: string, from: number, to: number, more: FigureLayout = {}): FigureLayout {
   return { ...axis(title), range: [from, to], ...more };
 }
 
 /** An axis of a deviation either way, dB, each number with its sign. */
-export function deviationAxis(title: string, limit: number, step = 3): Layout {
+export function deviationAxis(title: string, limit: number, step = 3): FigureLayout {
   const count = Math.floor(limit / step);
   const tickvals = Array.from({ length: 2 * count + 1 }, (_, i) => (i - count) * step);
   return linearAxis(title, -limit, limit, { tickvals, ticktext: tickvals.map(withSign) });

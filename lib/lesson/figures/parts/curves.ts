@@ -1,4 +1,4 @@
-import type { Figure, Layout, Trace } from "./figure";
+import type { Figure, FigureLayout, FigureTrace } from "./figure";
 import { spreadApart } from "./label-spacing";
 import { plotText } from "./plot-text";
 
@@ -23,8 +23,8 @@ export interface CurvesOptions {
   readonly alt: string;
   readonly curves: readonly Curve[];
   /** From axes.ts, with a range. */
-  readonly xaxis: Layout;
-  readonly yaxis: Layout;
+  readonly xaxis: FigureLayout;
+  readonly yaxis: FigureLayout;
   readonly uprights?: readonly Upright[];
   /** What the pointer reads after the number. Default "dB". */
   readonly unit?: string;
@@ -107,7 +107,7 @@ export function curvesFigure({
 }
 
 /** Where a value stands on an axis, as annotations count: by its logarithm on a logarithmic one. */
-function positionOn(axis: Layout): ((value: number) => number) & { readonly end: number } {
+function positionOn(axis: FigureLayout): ((value: number) => number) & { readonly end: number } {
   const log = axis.type === "log";
   const [, last] = axis.range as [number, number];
   return Object.assign((value: number) => (log ? Math.log10(value) : value), {
@@ -115,7 +115,7 @@ function positionOn(axis: Layout): ((value: number) => number) & { readonly end:
   });
 }
 
-const line = ({ label, x, y, colour, dash = "solid" }: Curve, unit: string): Trace => ({
+const line = ({ label, x, y, colour, dash = "solid" }: Curve, unit: string): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x: Array.from(x),

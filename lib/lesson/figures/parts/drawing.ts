@@ -3,7 +3,7 @@
  */
 import type { Point } from "../../../acoustics/point";
 import type { AudienceArea, Source, Venue } from "../../../venue/venue";
-import type { Trace } from "./figure";
+import type { FigureTrace } from "./figure";
 import { plotText } from "./plot-text";
 
 /** What of a venue is drawn: a whole one will do, and a panel sends no more than this to the page. */
@@ -45,7 +45,7 @@ export const section: Projection = ({ x, z }) => [x, z];
  * @param venue  to draw
  * @param project  plan or section
  */
-export function venueTraces(venue: DrawnVenue, project: Projection): Trace[] {
+export function venueTraces(venue: DrawnVenue, project: Projection): FigureTrace[] {
   return [
     ...(venue.stage ? [outline("stage", venue.stage.corners, project, "@grid")] : []),
     ...venue.boundaries.map((wall) => outline(wall.name, wall.corners, project)),
@@ -61,11 +61,11 @@ export function venueTraces(venue: DrawnVenue, project: Projection): Trace[] {
 }
 
 /** One part of the audience, nearly opaque: what lies under a balcony shows through faintly. */
-export const areaTrace = (area: AudienceArea, project: Projection): Trace =>
+export const areaTrace = (area: AudienceArea, project: Projection): FigureTrace =>
   outline(area.name, area.corners, project, "@floor 0.85");
 
 /** Where the mixer may stand. */
-export const frontOfHouseTrace = (venue: DrawnVenue, project: Projection): Trace =>
+export const frontOfHouseTrace = (venue: DrawnVenue, project: Projection): FigureTrace =>
   outline("front of house", venue.frontOfHouse.corners, project, undefined, "dash");
 
 /**
@@ -99,7 +99,7 @@ function outline(
   project: Projection,
   fill?: string,
   dash = "solid",
-): Trace {
+): FigureTrace {
   const points = [...corners, corners[0]].map(project);
   return {
     type: "scatter",
@@ -114,7 +114,11 @@ function outline(
   };
 }
 
-function loudspeakers(sources: DrawnVenue["sources"], group: Source["group"], project: Projection): Trace[] {
+function loudspeakers(
+  sources: DrawnVenue["sources"],
+  group: Source["group"],
+  project: Projection,
+): FigureTrace[] {
   if (sources.length === 0) return [];
   const points = sources.map((s) => project(s.point));
   const look = { mains: "triangle-down", fills: "diamond", subs: "square" }[group];

@@ -15,16 +15,18 @@ export interface Figure {
   /** For drawings to scale: height over width of what is drawn, so that a narrow page leaves no gaps. */
   readonly shape?: number;
   /** Plotly traces. */
-  readonly data: readonly Trace[];
+  readonly data: readonly FigureTrace[];
   /** Plotly layout, without what the house style adds. */
-  readonly layout: Layout;
+  readonly layout: FigureLayout;
 }
 
 /** One Plotly trace, as plain data. */
-export type Trace = { readonly type: "scatter" | "heatmap" | "bar" } & { readonly [key: string]: Plain };
+export type FigureTrace = { readonly type: "scatter" | "heatmap" | "bar" } & {
+  readonly [key: string]: Plain;
+};
 
 /** A Plotly layout, as plain data. */
-export type Layout = { readonly [key: string]: Plain };
+export type FigureLayout = { readonly [key: string]: Plain };
 
 /** What may stand in a figure: plain data and typed arrays. */
 export type Plain =

@@ -1,22 +1,22 @@
 import { linearAxis } from "./axes";
-import type { Figure, Layout, Trace } from "./figure";
+import type { Figure, FigureLayout, FigureTrace } from "./figure";
 import { plotText } from "./plot-text";
 
 /** Across and up the page, metres. */
-export type PositionChoice = readonly [number, number];
+export type SketchPoint = readonly [number, number];
 
 export interface SketchOptions {
   /** Things with a name. "image" is drawn hollow: it is not there. */
   readonly marks: readonly {
     readonly name: string;
-    readonly at: PositionChoice;
+    readonly at: SketchPoint;
     readonly look: "mains" | "subs" | "ear" | "image";
     /** Where its name stands; above an ear and left of all else unless said. */
     readonly side?: "below";
   }[];
   /** Straight ways that sound takes, each with its length unless `label` says something else or is empty. */
   readonly paths: readonly {
-    readonly points: readonly PositionChoice[];
+    readonly points: readonly SketchPoint[];
     readonly look: "mains" | "subs" | "mark";
     readonly label?: string;
     readonly dash?: "solid" | "dash" | "dot";
@@ -25,8 +25,8 @@ export interface SketchOptions {
   readonly notes?: readonly { readonly text: string; readonly look: "mains" | "subs" | "mark" }[];
   readonly walls?: readonly {
     readonly name: string;
-    readonly from: PositionChoice;
-    readonly to: PositionChoice;
+    readonly from: SketchPoint;
+    readonly to: SketchPoint;
   }[];
   readonly title: string;
   readonly xTitle?: string;
@@ -101,13 +101,13 @@ export function sketchFigure(options: SketchOptions): Figure {
 }
 
 /** Length of a way along its points, metres. */
-const lengthOf = (points: readonly PositionChoice[]): number =>
+const lengthOf = (points: readonly SketchPoint[]): number =>
   points.slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - points[i][0], y - points[i][1]), 0);
 
 const labelOf = ({ label, points }: SketchOptions["paths"][number]): string =>
   label ?? `${lengthOf(points).toFixed(1)} m`;
 
-function pathLabel(path: SketchOptions["paths"][number], i: number): Layout {
+function pathLabel(path: SketchOptions["paths"][number], i: number): FigureLayout {
   const { points } = path;
   const longest = points
     .slice(1)
@@ -122,7 +122,7 @@ function pathLabel(path: SketchOptions["paths"][number], i: number): Layout {
   };
 }
 
-const plain = (text: string, x: number, y: number): Layout => ({
+const plain = (text: string, x: number, y: number): FigureLayout => ({
   text: plotText(text),
   x,
   y,
@@ -131,12 +131,12 @@ const plain = (text: string, x: number, y: number): Layout => ({
 });
 
 const stroke = (
-  points: readonly PositionChoice[],
+  points: readonly SketchPoint[],
   colour: string,
   name: string,
   width: number,
   dash = "solid",
-): Trace => ({
+): FigureTrace => ({
   type: "scatter",
   mode: "lines",
   x: points.map((p) => p[0]),
@@ -153,7 +153,7 @@ const looks = {
   image: { symbol: "square-open", color: "@subs" },
 } as const;
 
-const mark = ({ name, at, look }: SketchOptions["marks"][number]): Trace => ({
+const mark = ({ name, at, look }: SketchOptions["marks"][number]): FigureTrace => ({
   type: "scatter",
   mode: "markers",
   x: [at[0]],
@@ -163,7 +163,7 @@ const mark = ({ name, at, look }: SketchOptions["marks"][number]): Trace => ({
   hovertemplate: `${plotText(name)}<extra></extra>`,
 });
 
-function span(points: readonly PositionChoice[], axis: 0 | 1): [number, number] {
+function span(points: readonly SketchPoint[], axis: 0 | 1): [number, number] {
   const values = points.map((p) => p[axis]);
   const [low, high] = [Math.min(...values), Math.max(...values)];
   const margin = Math.max(1, (high - low) * 0.08);

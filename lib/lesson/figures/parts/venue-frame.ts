@@ -2,7 +2,7 @@
 import type { Point } from "../../../acoustics/point";
 import { linearAxis } from "./axes";
 import { type DrawnVenue, extent, type Projection, plan, section } from "./drawing";
-import type { Layout, Trace } from "./figure";
+import type { FigureLayout, FigureTrace } from "./figure";
 import { plotText } from "./plot-text";
 
 /** A place to name in a drawing, such as a microphone or the mix position. */
@@ -22,14 +22,14 @@ export function frame(
   venue: DrawnVenue,
   positions: readonly Point[],
   view: View,
-): { readonly layout: Layout; readonly shape: number; readonly stageLabel: readonly Layout[] } {
+): { readonly layout: FigureLayout; readonly shape: number; readonly stageLabel: readonly FigureLayout[] } {
   const span = extent(venue, positions, view === "plan" ? plan : section);
   const shape = (span.up[1] - span.up[0]) / (span.across[1] - span.across[0]);
   return { layout: axes(view, span), shape, stageLabel: view === "plan" ? stageLabel(venue) : [] };
 }
 
 /** Rings around places. */
-export function nameMarks(marked: readonly NamedPosition[], project: Projection): Trace {
+export function nameMarks(marked: readonly NamedPosition[], project: Projection): FigureTrace {
   const points = marked.map((m) => project(m.point));
   return {
     type: "scatter",
@@ -50,8 +50,8 @@ export function nameLabels(
   marked: readonly NamedPosition[],
   project: Projection,
   view: View,
-  layout: Layout,
-): Layout[] {
+  layout: FigureLayout,
+): FigureLayout[] {
   const points = marked.map((m) => project(m.point));
   const sides = view === "plan" ? freeSides(marked, points, layout) : [];
   return marked.map((m, i) => ({
@@ -78,7 +78,7 @@ const namesSides = [
 function freeSides(
   marked: readonly NamedPosition[],
   points: readonly (readonly [number, number])[],
-  layout: Layout,
+  layout: FigureLayout,
 ): (typeof namesSides)[number][] {
   const [across, up] = [layout.xaxis, layout.yaxis].map((one) => (one as { range: [number, number] }).range);
   const scale = Math.min(290 / Math.abs(across[1] - across[0]), 500 / Math.abs(up[1] - up[0]));
@@ -112,7 +112,7 @@ function freeSides(
   });
 }
 
-function axes(view: View, span: ReturnType<typeof extent>): Layout {
+function axes(view: View, span: ReturnType<typeof extent>): FigureLayout {
   const equal = { scaleanchor: "x", scaleratio: 1, constrain: "domain" };
   if (view === "section") {
     return {
@@ -140,7 +140,7 @@ function step([from, to]: readonly [number, number]): number {
   return [1, 2, 5, 10, 20, 50].find((s) => (to - from) / s <= 8) ?? 100;
 }
 
-function stageLabel(venue: DrawnVenue): Layout[] {
+function stageLabel(venue: DrawnVenue): FigureLayout[] {
   if (!venue.stage) return [];
   const xs = venue.stage.corners.map((p) => p.x);
   const ys = venue.stage.corners.map((p) => p.y);
