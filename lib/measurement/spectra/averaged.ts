@@ -11,7 +11,7 @@ export interface SpectraOptions {
   /** Samples in a segment, a power of two. */
   readonly windowLength: number;
   readonly window?: WindowShape;
-  /** Share of a segment that the next one repeats, 0 … less than 1. */
+  /** Fraction of a segment that the next one repeats, 0 … less than 1. */
   readonly overlap?: number;
   /** Samples by which each microphone trails the reference, whole numbers; taken out before the window. */
   readonly delays?: readonly number[];
@@ -55,7 +55,7 @@ export interface SpectraAccumulator {
 export function averageSpectra(microphones: number, options: SpectraOptions): SpectraAccumulator {
   const { windowLength: size, window: shape = "hann", overlap = 0.75 } = options;
   if (!(overlap >= 0 && overlap < 1)) {
-    throw new RangeError(`overlap is ${overlap}, expected a share from 0 to less than 1`);
+    throw new RangeError(`overlap is ${overlap}, expected a fraction from 0 to less than 1`);
   }
   const hop = Math.max(1, Math.round(size * (1 - overlap)));
   const window = timeWindow(shape, size);

@@ -51,7 +51,7 @@ function densityOf(samples: Float64Array, sampleRate: number, name: string): Flo
   return reference.map((power) => (2 * power) / (segments * windowLength ** 2 * 0.375));
 }
 
-/** Sum over a band; a bin on its edge counts by the share of it inside. */
+/** Sum over a band; a bin on its edge counts by the fraction of it inside. */
 function powerWithin(density: Float64Array, lower: number, upper: number, sampleRate: number): number {
   const step = sampleRate / (2 * (density.length - 1));
   let sum = 0;
