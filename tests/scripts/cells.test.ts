@@ -141,8 +141,8 @@ describe("the snapshot", () => {
   });
 
   it("gives no two kernels the same random numbers, and each its own time, folder and environment", async () => {
-    const cell = `import { randomUUID } from "crypto"; import { toDecibel } from "evenground";
-console.log([Math.random(), randomUUID(), process.pid, Math.abs(Date.now() - ${Date.now()}) < 600000, process.cwd(), process.env.EVENGROUND_LIBRARY_STAMP, toDecibel(10)].join("|"));`;
+    const cell = `import { randomUUID } from "crypto"; import { acoustics } from "evenground";
+console.log([Math.random(), randomUUID(), process.pid, Math.abs(Date.now() - ${Date.now()}) < 600000, process.cwd(), process.env.EVENGROUND_LIBRARY_STAMP, acoustics.level.ofPower(10)].join("|"));`;
     const [[one], [two]] = await Promise.all([1, 2].map(() => printIn(folder, [cell], quickKernelCommand())));
     const [a, b] = [one, two].map((text) => text.trim().split("|"));
     for (const i of [0, 1, 2]) expect(a[i]).not.toBe(b[i]);
@@ -152,7 +152,7 @@ console.log([Math.random(), randomUUID(), process.pid, Math.abs(Date.now() - ${D
 
   it("gives the library as it was loaded, unless that has been built anew since: then a kernel reads what lies there", async () => {
     const cells = [
-      'import { toDecibel } from "evenground"; console.log(toDecibel(100));',
+      'import { acoustics } from "evenground"; console.log(acoustics.level.ofPower(100));',
       'const { cache, resolve } = require as any; console.log(cache[resolve("evenground")].paths ? "read" : "given");',
     ];
     const said = [];
