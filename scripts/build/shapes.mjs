@@ -94,6 +94,8 @@ export function shapesOf(program, entry) {
     if (flags & ts.TypeFlags.NumberLike) return "number";
     if (flags & ts.TypeFlags.StringLike) return type.isStringLiteral() ? { one: [type.value] } : "text";
     if (flags & ts.TypeFlags.BooleanLike) return "yes or no";
+    // Text beside names that are offered for it.
+    if (type.isIntersection() && type.types.some((one) => one.flags & ts.TypeFlags.String)) return "text";
     if (!(flags & (ts.TypeFlags.Object | ts.TypeFlags.Intersection))) return 0;
     if (type.getCallSignatures().length) return "function";
     const name = type.symbol?.name ?? "";
@@ -130,6 +132,8 @@ export function shapesOf(program, entry) {
           .sort((a, b) => (a < b ? -1 : 1)),
       };
     const shapes = types.map((one) => shapeOf(one, within + 1));
+    if (shapes.includes("text") && types.every((one) => one.isStringLiteral() || shapeOf(one) === "text"))
+      return "text";
     return shapes.includes(0) ? 0 : { any: shapes };
   }
 

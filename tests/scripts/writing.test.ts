@@ -1,7 +1,10 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { capstones } from "../../lib/lesson/capstones/list";
+import { catalogue } from "../../lib/lesson/exercises/catalogue";
+import { kinds as panelKinds } from "../../lib/lesson/panels/kinds";
 import { type Kernel, startKernel } from "../../scripts/notebook/kernel";
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
 
@@ -209,5 +212,30 @@ describe("completion", () => {
       expect(matches[0]).toBe(name);
       expect(metadata._jupyter_types_experimental[0]).toMatchObject({ text: name, type: kind });
     }
+  });
+});
+
+describe("completion of the library's own names", () => {
+  let course: Kernel;
+  beforeAll(async () => {
+    course = await startKernel(kernelCommand, path.resolve("notebooks"));
+    expect(await course.execute('import * as all from "evenground";', () => {})).toBe("ok");
+  }, 120_000);
+  afterAll(() => course.stop());
+
+  const endingIn = (folder: string, ending: string) =>
+    readdirSync(folder)
+      .filter((name) => name.endsWith(ending))
+      .map((name) => name.slice(0, name.length - ending.length));
+
+  it.each([
+    ['all.course.exercise("|")', catalogue.map(({ id }) => id)],
+    ['all.course.capstone("|")', capstones.map(({ id }) => id)],
+    ['all.read.venue("|")', endingIn("data/venues", ".json")],
+    ['all.read.example("|")', endingIn("data/shows", "")],
+    ['all.panel("|")', Object.keys(panelKinds)],
+  ])("%s offers all there are", async (text, expected) => {
+    const { matches } = (await course.reply("complete_request", at(text))) as unknown as Completed;
+    expect([...matches].sort()).toEqual([...expected].sort());
   });
 });

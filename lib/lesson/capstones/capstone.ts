@@ -20,6 +20,7 @@ import { PASS } from "../exercises/score";
 import type { PositionChoice, Setting } from "../exercises/task";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
+import type { CapstoneName } from "../names";
 import type { Row } from "../output/rows";
 import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
 import { type JudgedPart, judge } from "./judge";
@@ -93,7 +94,7 @@ const UNHEARD = 0.3;
  * @param variant  any whole number, such as that of one's seat
  * @throws RangeError when there is no such capstone, or the variant is no whole number from 0
  */
-export function capstone(id: string, variant = 1): Capstone {
+export function capstone(id: CapstoneName, variant = 1): Capstone {
   const entry = capstones.find((each) => each.id === id);
   if (!entry) {
     const known = capstones.map((each) => `"${each.id}"`).join(", ");

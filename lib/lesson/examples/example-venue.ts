@@ -5,6 +5,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { readVenue } from "../../venue/file/read";
 import type { Venue } from "../../venue/venue";
+import type { VenueName } from "../names";
 import { courseRoot } from "./course-root";
 
 /**
@@ -15,7 +16,7 @@ import { courseRoot } from "./course-root";
  * @returns the venue
  * @throws RangeError when there is no such venue or path; VenueFileError when the changed file makes no sense
  */
-export function exampleVenue(name: string, changes: { readonly [path: string]: number } = {}): Venue {
+export function exampleVenue(name: VenueName, changes: { readonly [path: string]: number } = {}): Venue {
   const folder = join(courseRoot(), "data", "venues");
   const file = join(folder, `${name}.json`);
   if (!/^[\w-]+$/.test(name) || !existsSync(file)) {

@@ -8,6 +8,7 @@ import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
+import type { ExerciseName } from "../names";
 import type { Row } from "../output/rows";
 import { audienceOf } from "./audience-of";
 import { catalogue } from "./catalogue";
@@ -87,7 +88,7 @@ export interface Solution {
  * @returns what is asked, microphones to place, and a check
  * @throws RangeError when there is no such exercise, or the variant is no whole number from 0
  */
-export function exercise(id: string, variant = 1): Exercise {
+export function exercise(id: ExerciseName, variant = 1): Exercise {
   const entry = catalogue.find((each) => each.id === id);
   if (!entry) {
     throw new RangeError(
