@@ -7,10 +7,9 @@ import { jupyterEnvironment } from "../setup/jupyter-home.mjs";
 import { inRoot, isWindows, root } from "../setup/places.mjs";
 import { lastWords } from "../setup/run.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
+import { untilAnswering } from "../setup/until-answering.mjs";
 import { freePort } from "./free-port.mjs";
 import { jupyterOptions } from "./jupyter-options.mjs";
-
-const patienceMs = 120_000;
 
 /**
  * Serves until the user ends it.
@@ -70,19 +69,6 @@ export async function serve({ python, folder, page, port: wanted, browser }) {
   }
   console.error(`JupyterLab has ended by itself; what it said last is in ${logFile}.`);
   return 1;
-}
-
-/**
- * @param {string} url
- * @param {() => boolean} givenUp
- */
-async function untilAnswering(url, givenUp) {
-  for (const start = Date.now(); Date.now() - start < patienceMs && !givenUp(); ) {
-    const answer = await fetch(url).catch(() => undefined);
-    if (answer?.ok) return true;
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
-  return false;
 }
 
 /**

@@ -16,10 +16,8 @@ import signal
 import subprocess
 import time
 
-from student import Student, need
+from student import LESSON, ROOT, Student, need
 
-LESSON = "01-one-show.ipynb"
-ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", "..", ".."))
 DAY = 24 * 3600
 
 
@@ -54,33 +52,23 @@ async def hour_in_kernel(student):
     return float(outputs[0]["text"]) / 1000
 
 
-async def mark(student, text):
-    notebook = (await student.open(LESSON))["content"]
-    notebook["cells"][0]["metadata"]["mark"] = text
-    await student.save(LESSON, notebook)
-
-
-async def marked(student):
-    return (await student.open(LESSON))["content"]["cells"][0]["metadata"].get("mark")
-
-
 async def after_jump(given, student, clock, seconds, name):
     """What the student finds after the jump, at once and after the hub has looked for idle servers."""
     before = f"before {name}"
-    await mark(student, before)
+    await student.mark(before)
     jump(clock, seconds)
     await asyncio.sleep(3)
     shift = await hour_in_kernel(student) - time.time()
     need(abs(shift - seconds) < 60, f"the clock of the kernel is off by {shift:.0f} s, not by {seconds}: nothing was tried")
-    need(await marked(student) == before, "what was saved is gone")
-    await mark(student, name)
+    need(await student.marked() == before, "what was saved is gone")
+    await student.mark(name)
     await asyncio.sleep(80)  # the culler looks once a minute
     answer = await student.ask(student.base + "api/status")
     ended = answer.code != 200
     begin = time.time()
     if ended:
         await student.start_server()
-    need(await marked(student) == name, "what was saved is gone")
+    need(await student.marked() == name, "what was saved is gone")
     try:
         await hour_in_kernel(student)
         kernel = "the kernel goes on"

@@ -12,13 +12,11 @@ import asyncio
 import csv
 import json
 import os
-import pathlib
 import re
 import subprocess
 
-from student import Student, need
+from student import ROOT, Student, need
 
-ROOT = pathlib.Path(__file__).resolve().parents[3]
 NAME = "one-decision"
 NOTEBOOK = f"{NAME}/{NAME}.ipynb"
 

@@ -15,10 +15,7 @@ import subprocess
 import tempfile
 import time
 
-from student import Student, need
-
-LESSON = "01-one-show.ipynb"
-ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", "..", ".."))
+from student import LESSON, ROOT, Student, need
 
 
 def processes(word, user=None):
@@ -33,18 +30,6 @@ def processes(word, user=None):
         except (FileNotFoundError, ProcessLookupError):
             pass
     return found
-
-
-async def marked(student, text):
-    """Saves a mark in the lesson, as a student's change."""
-    notebook = (await student.open(LESSON))["content"]
-    notebook["cells"][0]["metadata"]["mark"] = text
-    await student.save(LESSON, notebook)
-
-
-async def still(student, text):
-    notebook = (await student.open(LESSON))["content"]
-    need(notebook["cells"][0]["metadata"].get("mark") == text, "what was saved is gone")
 
 
 async def until(work, seconds):
@@ -120,7 +105,7 @@ async def hub_killed(student, given):
     for process in processes(os.path.join("server", "jupyterhub_config.py")):
         os.kill(process, signal.SIGKILL)
     # Open notebooks go on while the hub is away.
-    await marked(student, "while the hub was away")
+    await student.mark("while the hub was away")
     return await until(lambda: reached(student, "/hub/health"), 90)
 
 
@@ -184,7 +169,7 @@ async def two_tabs(student, given):
     await other.log_in()
     await other.start_server()
     first, second = (await student.open(LESSON)), (await other.open(LESSON))
-    await marked(student, "first tab")
+    await student.mark("first tab")
     now = await other.open(LESSON)
     # JupyterLab compares this time before it saves, and asks the student which of the two shall stay.
     need(now["last_modified"] != second["last_modified"], "the second tab can't tell that the file has changed")
@@ -276,13 +261,13 @@ async def main():
         title = fault.__name__.replace("_", " ")
         try:
             mark = f"before {title}"
-            await marked(student, mark)
+            await student.mark(mark)
             seconds = await fault(student, given)
             if fault in (hub_killed,):
                 mark = "while the hub was away"
             if fault is two_tabs:
                 mark = "first tab"
-            await still(student, mark)
+            need(await student.marked() == mark, "what was saved is gone")
             print(f"{title}: nothing saved is lost; at work again after {seconds:.1f} s", flush=True)
         except Exception as error:
             failed += 1

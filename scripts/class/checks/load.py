@@ -16,7 +16,7 @@ import time
 import urllib.parse
 import uuid
 
-from student import Student, need
+from student import ROOT, Student, need
 from tornado.httpclient import AsyncHTTPClient
 
 
@@ -93,7 +93,7 @@ async def main():
     with open(given.students) as file:
         names = [line.strip() for line in file if line.strip()][: given.count]
     AsyncHTTPClient.configure(None, max_clients=200, max_body_size=2**28)
-    lessons = longest(os.path.join(os.path.dirname(__file__), "..", "..", "..", "notebooks"))
+    lessons = longest(ROOT / "notebooks")
 
     class Gate:
         """Holds everyone until all servers run, or the slowest has failed: the lesson then begins for all at once."""

@@ -7,6 +7,7 @@ import path from "node:path";
 import { root } from "../../setup/places.mjs";
 import { lastWords } from "../../setup/run.mjs";
 import { SetupError } from "../../setup/setup-error.mjs";
+import { untilAnswering } from "../../setup/until-answering.mjs";
 import { freePort } from "../../start/free-port.mjs";
 import { jupyterOptions, writePageSettings } from "../../start/jupyter-options.mjs";
 import { endLeftovers } from "./leftovers.mjs";
@@ -128,16 +129,3 @@ c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
 /** @param {NodeJS.ProcessEnv} env */
 const withoutJupyter = (env) =>
   Object.fromEntries(Object.entries(env).filter(([key]) => !/^(JUPYTER|IPYTHON|PYTHON|npm_)/i.test(key)));
-
-/**
- * @param {string} url
- * @param {() => boolean} givenUp
- */
-async function untilAnswering(url, givenUp) {
-  for (const start = Date.now(); Date.now() - start < 120_000 && !givenUp(); ) {
-    const answer = await fetch(url).catch(() => undefined);
-    if (answer?.ok) return true;
-    await new Promise((resolve) => setTimeout(resolve, 200));
-  }
-  return false;
-}

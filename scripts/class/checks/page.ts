@@ -1,10 +1,9 @@
-// @ts-check
 /**
  * What a student sees in the page when something falls over in a class, and that the way on which the page names works.
  *
  * As root, beside `npm run class`, with a student whose work may be written into; Chromium must be there:
  *
- *     node scripts/class/checks/page.mjs --student NAME --folder CLASS-FOLDER [--address http://127.0.0.1:8000] [--only WORD]
+ *     node scripts/run.mjs scripts/class/checks/page.ts --student NAME --folder CLASS-FOLDER [--address http://127.0.0.1:8000] [--only WORD]
  */
 import assert from "node:assert/strict";
 import { execFileSync, spawnSync } from "node:child_process";
@@ -19,42 +18,23 @@ import {
 } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
-import { parseArgs } from "node:util";
-import { chromium } from "playwright-core";
+import { type BrowserContext as Context, chromium, type Page } from "playwright-core";
+import { readOptions } from "../../setup/options.mjs";
+import { runCommand, SetupError } from "../../setup/setup-error.mjs";
+import { findBrowser } from "../../study/print";
 
 const LESSON = "01-one-show.ipynb";
-const { values } = parseArgs({
-  options: {
-    address: { type: "string", default: "http://127.0.0.1:8000" },
-    student: { type: "string" },
-    folder: { type: "string" },
-    only: { type: "string", default: "" },
-  },
-});
-const { address, student, folder } = values;
-if (!student || !folder || !address.includes("127.0.0.1")) {
-  console.error(
-    "expected --student NAME --folder CLASS-FOLDER, and a class on this machine: it is broken on purpose",
-  );
-  process.exit(2);
-}
-const work = path.join(folder, "work", student, "course");
+let [address, student, folder, work, base] = ["", "", "", "", ""];
 const onDisk = () => readFileSync(path.join(work, LESSON), "utf8");
-const base = `${address}/user/${student}`;
 const run = Date.now();
 /** What is written bears the time of this run: an earlier one may have left its own words. */
-const mark = (/** @type {string} */ words) => `// ${words} (${run})`;
+const mark = (words: string) => `// ${words} (${run})`;
 
-/** @typedef {import("playwright-core").Page} Page */
-/** @typedef {import("playwright-core").BrowserContext} Context */
-
-/** @type {{ [title: string]: (context: Context) => Promise<string> }} each gives what the page said */
-const faults = {
+/** Each gives what the page said. */
+const faults: { readonly [title: string]: (context: Context) => Promise<string> } = {
   async "two tabs on one notebook"(context) {
     const [first, second] = [await lesson(context), await lesson(context)];
-    await write(first, mark("of the first tab"));
-    await save(first);
-    await until(() => onDisk().includes(mark("of the first tab")));
+    await saved(first, "of the first tab");
     await write(second, mark("of the second tab"));
     await save(second);
     const said = await dialog(second, /changed on disk/);
@@ -84,9 +64,7 @@ const faults = {
 
   async "kernel killed within a cell"(context) {
     const page = await lesson(context);
-    await write(page, mark("saved before the kernel died"));
-    await save(page);
-    await until(() => onDisk().includes(mark("saved before the kernel died")));
+    await saved(page, "saved before the kernel died");
     await idle(page);
     await runFirst(page, "for (const end = Date.now() + 60000; Date.now() < end; );");
     await sleep(3000);
@@ -101,9 +79,7 @@ const faults = {
 
   async "a cell asks for more memory than there is"(context) {
     const page = await lesson(context);
-    await write(page, mark("saved before memory ran out"));
-    await save(page);
-    await until(() => onDisk().includes(mark("saved before memory ran out")));
+    await saved(page, "saved before memory ran out");
     await idle(page);
     await runFirst(
       page,
@@ -121,8 +97,7 @@ const faults = {
     const page = await lesson(context);
     const before = onDisk();
     const full = path.join(work, "full");
-    const identity = (/** @type {string} */ what) =>
-      execFileSync("id", [what, student], { encoding: "utf8" }).trim();
+    const identity = (what: string) => execFileSync("id", [what, student], { encoding: "utf8" }).trim();
     mkdirSync(full, { recursive: true });
     const options = `size=300k,uid=${identity("-u")},gid=${identity("-g")},mode=700`;
     execFileSync("mount", ["-t", "tmpfs", "-o", options, "full-disk", full]);
@@ -156,9 +131,7 @@ const faults = {
   async "hub killed"(context) {
     const page = await lesson(context);
     killOf(undefined, path.join("server", "jupyterhub_config.py"));
-    await write(page, mark("while the hub was away"));
-    await save(page);
-    await until(() => onDisk().includes(mark("while the hub was away")));
+    await saved(page, "while the hub was away");
     await until(async () => (await page.request.get(`${address}/hub/health`)).ok(), 90);
     await page.reload();
     await opened(page);
@@ -167,7 +140,7 @@ const faults = {
 
   async "proxy killed"(context) {
     const page = await lesson(context);
-    const [pid] = readFileSync(path.join(String(folder), "state", "proxy.pid"), "utf8").split("\n");
+    const [pid] = readFileSync(path.join(folder, "state", "proxy.pid"), "utf8").split("\n");
     process.kill(Number(pid), "SIGKILL");
     const said = await seen(page, ".jp-Dialog-content, .Toastify__toast", 20);
     await until(async () => (await page.request.get(`${base}/api/status`)).ok(), 90);
@@ -183,9 +156,7 @@ const faults = {
 
   async "the student's server killed"(context) {
     const page = await lesson(context);
-    await write(page, mark("before the server died"));
-    await save(page);
-    await until(() => onDisk().includes(mark("before the server died")));
+    await saved(page, "before the server died");
     killOf(student, "jupyterhub-singleuser");
     await write(page, mark("after the server died"));
     const said = await dialog(page, /server|connection/i, 90);
@@ -196,9 +167,7 @@ const faults = {
 
   async "the student's server ended, as when nobody has used it for an hour"(context) {
     const page = await lesson(context);
-    await write(page, mark("before the pause"));
-    await save(page);
-    await until(() => onDisk().includes(mark("before the pause")));
+    await saved(page, "before the pause");
     // What the hub does to a server that is idle: its own interface asks for the same.
     await page.request.get(`${address}/hub/home`);
     const token = (await context.cookies(`${address}/hub/`)).find((c) => c.name === "_xsrf")?.value ?? "";
@@ -215,36 +184,54 @@ const faults = {
   },
 };
 
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: ["--no-sandbox"],
-});
-let failed = 0;
-const chosen = Object.entries(faults).filter(([title]) => title.includes(values.only));
-for (const [title, fault] of chosen) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
-  context.setDefaultTimeout(60_000);
-  try {
-    await logIn(context);
-    const said = await fault(context);
-    console.log(`${title}: nothing saved is lost. The page says: ${said}`);
-  } catch (error) {
-    failed++;
-    console.log(`${title}: ${String(error).slice(0, 600)}`);
-    for (const [i, page] of context.pages().entries())
-      await page.screenshot({ path: path.join(tmpdir(), `fault-${i}.png`) }).catch(() => {});
+runCommand(async () => {
+  const read = readOptions(process.argv.slice(2), {
+    call: "node scripts/run.mjs scripts/class/checks/page.ts",
+    options: {
+      student: { value: "NAME", needed: true, says: "whose work may be written into" },
+      folder: { value: "FOLDER", needed: true, place: "any", says: "the class's" },
+      address: {
+        value: "URL",
+        usual: "http://127.0.0.1:8000",
+        says: "of a class on this machine: it is broken on purpose",
+      },
+      only: { value: "WORD", usual: "", says: "faults whose title contains this" },
+    },
+  });
+  if (!read) return 0;
+  ({ address, student, folder } = read.values);
+  if (!address.includes("127.0.0.1"))
+    throw new SetupError("Only a class on this machine is broken on purpose.");
+  work = path.join(folder, "work", student, "course");
+  base = `${address}/user/${student}`;
+  const executablePath = findBrowser();
+  const browser = await chromium.launch({ executablePath, args: ["--no-sandbox"] });
+  const chosen = Object.entries(faults).filter(([title]) => title.includes(read.values.only));
+  let failed = 0;
+  for (const [title, fault] of chosen) {
+    const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+    context.setDefaultTimeout(60_000);
+    try {
+      await logIn(context);
+      const said = await fault(context);
+      console.log(`${title}: nothing saved is lost. The page says: ${said}`);
+    } catch (error) {
+      failed++;
+      console.log(`${title}: ${String(error).slice(0, 600)}`);
+      for (const [i, page] of context.pages().entries())
+        await page.screenshot({ path: path.join(tmpdir(), `fault-${i}.png`) }).catch(() => {});
+    }
+    await context.close();
   }
-  await context.close();
-}
-await browser.close();
-console.log(`${chosen.length - failed} passed, ${failed} failed`);
-process.exitCode = failed ? 1 : 0;
+  await browser.close();
+  console.log(`${chosen.length - failed} passed, ${failed} failed`);
+  return failed ? 1 : 0;
+});
 
-/** @param {Context} context */
-async function logIn(context) {
+async function logIn(context: Context) {
   const page = await context.newPage();
   await page.goto(`${address}/hub/login`);
-  await page.locator("#username_input").fill(String(student));
+  await page.locator("#username_input").fill(student);
   await page.locator("#password_input").fill(`a password of ${student}`);
   await page.locator("#login_submit").click();
   await page.waitForURL(/\/user\/|\/hub\/(home|spawn)/);
@@ -253,32 +240,22 @@ async function logIn(context) {
   await page.close();
 }
 
-/**
- * A new tab with the lesson.
- *
- * @param {Context} context
- * @param {string} [file]
- */
-async function lesson(context, file = LESSON) {
+/** A new tab with the lesson. */
+async function lesson(context: Context, file: string = LESSON) {
   const page = await context.newPage();
   await page.goto(`${base}/lab/tree/${file}?reset`);
   await opened(page);
   return page;
 }
 
-/** @param {Page} page */
-async function opened(page) {
+async function opened(page: Page) {
   await page.locator(".jp-Notebook .jp-CodeCell .cm-content").first().waitFor({ timeout: 120_000 });
   const choose = page.locator(".jp-Dialog:has-text('Select Kernel') button:has-text('Select')");
   if (await choose.count()) await choose.click();
 }
 
-/**
- * The way back that the page offers: the hub starts the server again as soon as it has seen that it is gone.
- *
- * @param {Page} page
- */
-async function startedAgain(page) {
+/** The way back that the page offers: the hub starts the server again as soon as it has seen that it is gone. */
+async function startedAgain(page: Page) {
   await until(async () => !(await page.request.get(`${base}/api/status`)).ok(), 90);
   await until(async () => {
     await page.goto(`${address}/hub/spawn/${student}`);
@@ -290,63 +267,50 @@ async function startedAgain(page) {
   await opened(page);
 }
 
-/** @param {Page} page */
-function editor(page) {
+function editor(page: Page) {
   return page.locator(".jp-Notebook .jp-CodeCell .cm-content").first();
 }
 
-/**
- * Writes a line at the start of the first cell of code.
- *
- * @param {Page} page
- * @param {string} line
- */
-async function write(page, line) {
+/** Writes a line at the start of the first cell of code. */
+async function write(page: Page, line: string) {
   await editor(page).click();
   await page.keyboard.press("Control+Home");
   await page.keyboard.type(`${line}\n`);
 }
 
-/** @param {Page} page */
-function save(page) {
+/** Writes a line and saves it, and waits until it is on the disk. */
+async function saved(page: Page, words: string): Promise<void> {
+  await write(page, mark(words));
+  await save(page);
+  await until(() => onDisk().includes(mark(words)));
+}
+
+function save(page: Page) {
   return page.keyboard.press("Control+s");
 }
 
-/** @param {Page} page */
-function text(page) {
+function text(page: Page) {
   return page.locator(".jp-Notebook .cm-content").allInnerTexts().then(String);
 }
 
-/** @param {Page} page */
-function idle(page) {
+function idle(page: Page) {
   return page.getByText("TypeScript | Idle").waitFor({ timeout: 90_000 });
 }
 
-/**
- * @param {Page} page
- * @param {string} code
- */
-async function runFirst(page, code) {
+async function runFirst(page: Page, code: string) {
   await editor(page).click();
   await page.keyboard.press("Control+a");
   await page.keyboard.type(code);
   await page.keyboard.press("Control+Enter");
 }
 
-/** @param {Page} page */
-async function answers(page) {
+async function answers(page: Page) {
   await runFirst(page, 'console.log("at " + "work again");');
   await page.getByText("at work again").first().waitFor();
 }
 
-/**
- * The words of a question that the page asks.
- *
- * @param {Page} page
- * @param {RegExp} about
- * @param {number} [seconds]
- */
-async function dialog(page, about, seconds = 60) {
+/** The words of a question that the page asks. */
+async function dialog(page: Page, about: RegExp, seconds: number = 60) {
   const box = page.locator(".jp-Dialog-content").filter({ hasText: about });
   await box.first().waitFor({ timeout: seconds * 1000 });
   return String(await box.first().allInnerTexts())
@@ -354,12 +318,7 @@ async function dialog(page, about, seconds = 60) {
     .trim();
 }
 
-/**
- * @param {Page} page
- * @param {string} selector
- * @param {number} seconds
- */
-async function seen(page, selector, seconds) {
+async function seen(page: Page, selector: string, seconds: number) {
   const box = page.locator(selector).first();
   await box.waitFor({ timeout: seconds * 1000 }).catch(() => {});
   return (await box.count())
@@ -369,59 +328,37 @@ async function seen(page, selector, seconds) {
     : "nothing";
 }
 
-/**
- * @param {Page} page
- * @param {string} name
- */
-function press(page, name) {
+function press(page: Page, name: string) {
   return page.locator(".jp-Dialog-footer button").filter({ hasText: name }).first().click({ timeout: 5000 });
 }
 
-/**
- * Presses the last button of a question, the only one where it is a piece of news.
- *
- * @param {Page} page
- */
-async function dismiss(page) {
+/** Presses the last button of a question, the only one where it is a piece of news. */
+async function dismiss(page: Page) {
   const close = page.locator(".jp-Dialog-footer button");
   await close.last().click({ timeout: 5000 });
 }
 
-/**
- * Writes a file until the disk is full.
- *
- * @param {string} file
- */
-function fill(file) {
+/** Writes a file until the disk is full. */
+function fill(file: string) {
   try {
     for (;;) appendFileSync(file, Buffer.alloc(4096));
   } catch (error) {
-    if (/** @type {any} */ (error).code !== "ENOSPC") throw error;
+    if ((error as NodeJS.ErrnoException).code !== "ENOSPC") throw error;
   }
 }
 
-/**
- * @param {() => boolean | Promise<boolean>} holds
- * @param {number} [seconds]
- */
-async function until(holds, seconds = 30) {
+async function until(holds: () => boolean | Promise<boolean>, seconds: number = 30) {
   for (const end = Date.now() + seconds * 1000; Date.now() < end; await sleep(300))
     if (await Promise.resolve(holds()).catch(() => false)) return;
   throw new Error(`after ${seconds} s still not: ${holds}`);
 }
 
-/** @param {number} ms */
-function sleep(ms) {
+function sleep(ms: number) {
   return new Promise((resolve) => setTimeout(resolve, ms));
 }
 
-/**
- * Kills processes of the class alone: by a word of their command line and their account.
- *
- * @param {string | undefined} account
- * @param {string} word
- */
-function killOf(account, word) {
+/** Kills processes of the class alone: by a word of their command line and their account. */
+function killOf(account: string | undefined, word: string) {
   const user = Number(execFileSync("id", ["-u", account ?? "root"], { encoding: "utf8" }));
   for (const id of readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
     try {
@@ -436,13 +373,7 @@ function killOf(account, word) {
   }
 }
 
-/**
- * @param {string} file
- * @param {string} content
- * @param {number} uid
- * @param {number} gid
- */
-function replace(file, content, uid, gid) {
+function replace(file: string, content: string, uid: number, gid: number) {
   const draft = `${file}.draft`;
   writeFileSync(draft, content);
   spawnSync("chown", [`${uid}:${gid}`, draft]);
