@@ -6,7 +6,7 @@ import ts from "typescript";
 /**
  * @param {string} entry  the declaration file of the face
  * @param {ReadonlyMap<string, string>} files  all declaration files by absolute path
- * @param {(file: string, name: string) => string} writeOut  a type alias that mentions another package, without it
+ * @param {(file: string, name: string) => string} writeOut  a type alias with all that it computes done
  * @returns {string}
  */
 export function rollUp(entry, files, writeOut) {
@@ -106,7 +106,9 @@ export function rollUp(entry, files, writeOut) {
     const file = statement.getSourceFile();
     const comment = file.text.slice(statement.getFullStart(), statement.getStart()).trim();
     const found = mentions(statement);
-    if (found.some(({ aim, imported }) => imported && !isOurs(aim))) {
+    // A type read off a table, as the names of all exercises are: the table stays out.
+    const readOff = ts.isTypeAliasDeclaration(statement) && /\btypeof\b/.test(statement.type.getText());
+    if (readOff || found.some(({ aim, imported }) => imported && !isOurs(aim))) {
       return `${comment}\n${writeOut(file.fileName, symbol.name).replace(symbol.name, name)}`;
     }
     let text = "";

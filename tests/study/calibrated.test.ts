@@ -8,7 +8,7 @@ import { bandLevel } from "../../lib/acoustics/bands/bands";
 import { power } from "../../lib/acoustics/response";
 import { levelOffset } from "../../lib/decision/offset/offset";
 import { modelSurvey } from "../../lib/field/model-survey";
-import { exampleVenue } from "../../lib/lesson/examples/example-venue";
+import { venueOfFile } from "../../lib/lesson/examples/venue-of-file";
 import { resample } from "../../lib/measurement/signals/resample";
 import { writeWav } from "../../lib/measurement/wav/write";
 import { measureShow } from "../../lib/study/measure";
@@ -20,7 +20,7 @@ import { runStudy } from "../../lib/study/study";
 const folder = mkdtempSync(path.join(tmpdir(), "calibrated-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const venue = exampleVenue("ulverow-meadow");
+const venue = venueOfFile("ulverow-meadow");
 const positions = venue.positions.filter((p) => ["meadow 1", "meadow 2", "mix position"].includes(p.id));
 const gains = [-2, 1.5, 0];
 const made = simulateRecordings(venue, positions, {

@@ -3,7 +3,7 @@ import { bandLevel, thirdOctaves } from "../../lib/acoustics/bands/bands";
 import { levelOfPressure, sumLevels } from "../../lib/acoustics/level/decibel";
 import { power } from "../../lib/acoustics/response";
 import { modelSurvey } from "../../lib/field/model-survey";
-import { exampleVenue } from "../../lib/lesson/examples/example-venue";
+import { venueOfFile } from "../../lib/lesson/examples/venue-of-file";
 import { estimateDelay } from "../../lib/measurement/delay/delay";
 import { calibrationFrom } from "../../lib/measurement/health/calibrator";
 import { checkNoiseFloor } from "../../lib/measurement/health/noise-floor";
@@ -15,7 +15,7 @@ import { simulateSweep } from "../../lib/study/simulate-sweep";
 import type { Venue } from "../../lib/venue/venue";
 
 /** One side of a system on a meadow: no walls, one hang. */
-const whole = exampleVenue("ulverow-meadow");
+const whole = venueOfFile("ulverow-meadow");
 const venue: Venue = { ...whole, sources: whole.sources.filter((s) => !s.id.includes("right")) };
 const places = venue.positions.filter((p) => p.id === "meadow 2" || p.id === "mix position");
 const common = { seconds: 8, noise: 60, seed: 9 };

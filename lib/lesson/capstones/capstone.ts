@@ -20,11 +20,10 @@ import { PASS } from "../exercises/score";
 import type { PositionChoice, Setting } from "../exercises/task";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
-import type { CapstoneName } from "../names";
 import type { Row } from "../output/rows";
 import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
 import { type JudgedPart, judge } from "./judge";
-import { type CapstoneEntry, capstones } from "./list";
+import { type CapstoneEntry, type CapstoneId, capstones } from "./list";
 
 /** One variant of a capstone, as a student has it. `show` shows what is asked. */
 export interface Capstone {
@@ -94,8 +93,8 @@ const UNHEARD = 0.3;
  * @param variant  any whole number, such as that of one's seat
  * @throws RangeError when there is no such capstone, or the variant is no whole number from 0
  */
-export function capstone(id: CapstoneName, variant = 1): Capstone {
-  const entry = capstones.find((each) => each.id === id);
+export function capstone(id: CapstoneId, variant = 1): Capstone {
+  const entry: CapstoneEntry | undefined = capstones.find((each) => each.id === id);
   if (!entry) {
     const known = capstones.map((each) => `"${each.id}"`).join(", ");
     throw new RangeError(`there is no capstone "${id}", expected ${known}`);

@@ -14,7 +14,7 @@ export interface CapstoneEntry {
   readonly delay: readonly [number, number];
 }
 
-export const capstones: readonly CapstoneEntry[] = [
+export const capstones = [
   {
     id: "quarry",
     venue: "ulmerick-quarry-stage",
@@ -45,4 +45,7 @@ export const capstones: readonly CapstoneEntry[] = [
     level: [5, 8],
     delay: [2, 4],
   },
-];
+] as const satisfies readonly CapstoneEntry[];
+
+/** Names of the capstones, so that an editor completes them. */
+export type CapstoneId = (typeof capstones)[number]["id"];

@@ -7,10 +7,10 @@
  */
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import type { ShowName } from "../names";
 import { courseRoot } from "./course-root";
+import type { ExampleShow } from "./names.generated";
 
-export function example(name: ShowName): string {
+export function example(name: ExampleShow): string {
   const shows = join(courseRoot(), "data", "shows");
   const folder = join(shows, name);
   if (/^[\w-]+$/.test(name) && existsSync(folder)) return folder;

@@ -10,7 +10,7 @@ import { offsetTask } from "./kinds/offset";
 import { distanceTask, trimTask, wiringTask } from "./kinds/rig";
 import type { Entry } from "./task";
 
-const theatre: Entry[] = [
+const theatre = [
   {
     id: "theatre-mix",
     level: 2,
@@ -64,9 +64,9 @@ const theatre: Entry[] = [
     microphones: 4,
     setUp: mixPositionTask(),
   },
-];
+] as const satisfies readonly Entry[];
 
-const cellar: Entry[] = [
+const cellar = [
   {
     id: "cellar-everything",
     level: 3,
@@ -128,9 +128,9 @@ const cellar: Entry[] = [
     microphones: 4,
     setUp: mixPositionTask(),
   },
-];
+] as const satisfies readonly Entry[];
 
-const ballroom: Entry[] = [
+const ballroom = [
   {
     id: "ballroom-polarity",
     level: 1,
@@ -201,9 +201,9 @@ const ballroom: Entry[] = [
     microphones: 0,
     setUp: trimTask([-2, -1, 0]),
   },
-];
+] as const satisfies readonly Entry[];
 
-const wideRoom: Entry[] = [
+const wideRoom = [
   {
     id: "wide-level",
     level: 1,
@@ -241,9 +241,9 @@ const wideRoom: Entry[] = [
     microphones: 4,
     setUp: mixPositionTask(),
   },
-];
+] as const satisfies readonly Entry[];
 
-const arena: Entry[] = [
+const arena = [
   {
     id: "arena-level",
     level: 1,
@@ -272,9 +272,9 @@ const arena: Entry[] = [
     microphones: 5,
     setUp: correctionTask(),
   },
-];
+] as const satisfies readonly Entry[];
 
-const meadow: Entry[] = [
+const meadow = [
   {
     id: "meadow-everything",
     level: 3,
@@ -334,9 +334,9 @@ const meadow: Entry[] = [
     microphones: 0,
     setUp: trimTask([-5, -2.5, 0]),
   },
-];
+] as const satisfies readonly Entry[];
 
-const church: Entry[] = [
+const church = [
   {
     id: "church-delay",
     level: 2,
@@ -376,9 +376,9 @@ const church: Entry[] = [
     microphones: 6,
     setUp: faultyMicrophoneTask(),
   },
-];
+] as const satisfies readonly Entry[];
 
-const hall: Entry[] = [
+const hall = [
   {
     id: "hall-mix",
     level: 2,
@@ -418,9 +418,9 @@ const hall: Entry[] = [
     microphones: 3,
     setUp: offsetTask(),
   },
-];
+] as const satisfies readonly Entry[];
 
-export const catalogue: readonly Entry[] = [
+export const catalogue = [
   ...theatre,
   ...cellar,
   ...ballroom,
@@ -429,4 +429,7 @@ export const catalogue: readonly Entry[] = [
   ...meadow,
   ...church,
   ...hall,
-];
+] as const satisfies readonly Entry[];
+
+/** Names of the exercises, so that an editor completes them. */
+export type ExerciseId = (typeof catalogue)[number]["id"];

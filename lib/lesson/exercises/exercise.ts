@@ -8,10 +8,9 @@ import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
-import type { ExerciseName } from "../names";
 import type { Row } from "../output/rows";
 import { audienceOf } from "./audience-of";
-import { catalogue } from "./catalogue";
+import { catalogue, type ExerciseId } from "./catalogue";
 import { paragraphs } from "./html";
 import { hash, positionsOf, tracesAt } from "./microphones";
 import { hintFor, type Misconception } from "./misconceptions";
@@ -83,13 +82,13 @@ export interface Solution {
 /**
  * An exercise.
  *
- * @param id  from `exerciseRows()`, such as "theatre-level"
+ * @param id  from `course.exercises()`, such as "theatre-level"
  * @param variant  any whole number, such as that of one's seat: neighbours get other numbers, not another lesson
  * @returns what is asked, microphones to place, and a check
  * @throws RangeError when there is no such exercise, or the variant is no whole number from 0
  */
-export function exercise(id: ExerciseName, variant = 1): Exercise {
-  const entry = catalogue.find((each) => each.id === id);
+export function exercise(id: ExerciseId, variant = 1): Exercise {
+  const entry: Entry | undefined = catalogue.find((each) => each.id === id);
   if (!entry) {
     throw new RangeError(
       `there is no exercise "${id}", expected ${catalogue.map((e) => `"${e.id}"`).join(", ")}`,

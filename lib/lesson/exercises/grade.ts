@@ -1,5 +1,6 @@
 /** A way to decide, tried on several variants: what counts is that it holds in rooms that its author has not seen. */
 import { escapeHtml } from "../../text/escape";
+import type { ExerciseId } from "./catalogue";
 import { type Exercise, exercise } from "./exercise";
 import type { Misconception } from "./misconceptions";
 import { PASS } from "./score";
@@ -44,7 +45,11 @@ export interface Grade {
  * @param decide  from an exercise to an answer; what it throws counts as no answer
  * @throws RangeError when there is no such exercise or variant, or `decide` is no function
  */
-export function grade(id: string, variants: readonly number[], decide: (one: Candidate) => unknown): Grade {
+export function grade(
+  id: ExerciseId,
+  variants: readonly number[],
+  decide: (one: Candidate) => unknown,
+): Grade {
   if (typeof decide !== "function")
     throw new RangeError(`the way to decide ${id} is ${typeof decide}, expected a function of the exercise`);
   if (variants.length === 0) throw new RangeError(`there is no variant of ${id} to try`);

@@ -1,7 +1,9 @@
 /** What can be set for a class: exercises that are decided by a procedure, each with its points and a worked one. */
 
+import type { ExerciseId } from "../../../lib/lesson/exercises/catalogue";
+
 export interface SetExercise {
-  readonly id: string;
+  readonly id: ExerciseId;
   /** Of the student's function. */
   readonly name: string;
   readonly points: number;

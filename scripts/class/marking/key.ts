@@ -1,6 +1,6 @@
 /** The answer key of an assignment: a way that passes, what it is about, and the best answer of each room. */
 import { exercise } from "../../../lib/lesson/exercises/exercise";
-import type { Assignment } from "./assignments";
+import type { Assignment, SetExercise } from "./assignments";
 import type { Secret } from "./secret";
 
 /** Seats of a class whose rooms are in the key. */
@@ -31,7 +31,7 @@ export function answerKey({ title, exercises }: Assignment, secret: Secret): str
 }
 
 /** Its lines: the best answer, why, and what the exercise is about. */
-function solutionOf(id: string, variant: number): string[] {
+function solutionOf(id: SetExercise["id"], variant: number): string[] {
   const one = exercise(id, variant);
   try {
     one.solution();

@@ -122,6 +122,6 @@ test("the worked solution is worth all points, comes after an attempt, and its c
 
 test("a place outside the zone, an unknown capstone and a strange variant are refused in words", () => {
   expect(() => capstone("quarry", 1).check(nothing(2))).toThrow(/nobody may mix at x 2, y 0: the zone goes/);
-  expect(() => capstone("nowhere")).toThrow(/"quarry", "market-hall", "depot"/);
+  expect(() => capstone("nowhere" as never)).toThrow(/"quarry", "market-hall", "depot"/);
   expect(() => capstone("quarry", 0.5)).toThrow(/variant is 0.5/);
 });

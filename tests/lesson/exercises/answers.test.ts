@@ -4,8 +4,10 @@
  */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { capstone, capstoneRows } from "../../../lib/lesson/capstones/capstone";
-import { exercise, exerciseRows } from "../../../lib/lesson/exercises/exercise";
+import { capstone } from "../../../lib/lesson/capstones/capstone";
+import { capstones } from "../../../lib/lesson/capstones/list";
+import { catalogue } from "../../../lib/lesson/exercises/catalogue";
+import { exercise } from "../../../lib/lesson/exercises/exercise";
 import "../../seed";
 
 const RUNS = Math.ceil(Number(process.env.EVENGROUND_CASES ?? 500) / 50);
@@ -59,7 +61,7 @@ const marked = ({ score, loss_db, best_db }: { score: number; loss_db: number; b
 };
 
 describe("an answer that is none", () => {
-  it.each(exerciseRows().map((row) => String(row.exercise)))("is refused in a sentence: %s", (id) => {
+  it.each(catalogue.map((entry) => entry.id))("is refused in a sentence: %s", (id) => {
     const one = exercise(id, 3);
     const left = one.microphonesLeft;
     for (const value of odd) {
@@ -83,7 +85,7 @@ describe("an answer that is none", () => {
     );
   });
 
-  it.each(capstoneRows().map((row) => String(row.capstone)))("is refused in a sentence: %s", (id) => {
+  it.each(capstones.map((entry) => entry.id))("is refused in a sentence: %s", (id) => {
     const one = capstone(id, 3);
     for (const value of odd) {
       expect(fault(() => one.check(value as never).score)).toBeUndefined();

@@ -97,7 +97,7 @@ test("the solution's own answer gets all points", () => {
     "church-microphones",
     "ballroom-microphones",
     "hall-mix",
-  ]) {
+  ] as const) {
     const one = exercise(id, 4);
     expect(() => one.solution()).toThrow();
     expect(one.check(one.solution().answer).score, id).toBe(100);
@@ -140,7 +140,7 @@ test("an answer of the wrong kind is told so, and is no attempt", () => {
 });
 
 test("an unknown exercise or variant is refused with what there is", () => {
-  expect(() => exercise("nowhere")).toThrow(/theatre-level/);
+  expect(() => exercise("nowhere" as never)).toThrow(/theatre-level/);
   for (const variant of [-1, 1.5, Number.NaN])
     expect(() => exercise("cellar-level", variant)).toThrow(/variant is/);
 });
@@ -220,7 +220,7 @@ test("a stage is not spared by cabinets side by side, and the hint says so rathe
 });
 
 test("one faulty microphone is the answer and no other, not the same one for all neighbours", () => {
-  for (const id of ["arena-microphone", "church-microphone"]) {
+  for (const id of ["arena-microphone", "church-microphone"] as const) {
     const answers = [20, 21, 22, 24].map((variant) => {
       const one = exercise(id, variant);
       const passing = one.choices.filter((choice) => one.check(choice).passed);

@@ -1,7 +1,8 @@
+import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { pointSourceDrop } from "../../../lib/acoustics/distance/spreading";
 import { roomModes } from "../../../lib/acoustics/room/modes";
-import { exampleVenue } from "../../../lib/lesson/examples/example-venue";
+import { venueOfFile } from "../../../lib/lesson/examples/venue-of-file";
 import { mirrorFigure } from "../../../lib/lesson/figures/mirror";
 import { modesFigure } from "../../../lib/lesson/figures/modes";
 import { notchesFigure } from "../../../lib/lesson/figures/notches";
@@ -122,21 +123,22 @@ describe("what cannot be drawn", () => {
 describe("a venue of the course", () => {
   it("comes with numbers of its file changed", () => {
     const hang = (top: number) =>
-      Math.max(...exampleVenue("harbour-theatre", { "mains[0].top.z": top }).sources.map((s) => s.point.z));
+      Math.max(...venueOfFile("harbour-theatre", { "mains[0].top.z": top }).sources.map((s) => s.point.z));
     expect(hang(8.4) - hang(6.4)).toBeCloseTo(2, 9);
   });
 
   it("refuses a name or a path that is not there, and says what there is", () => {
-    expect(() => exampleVenue("nowhere")).toThrow(/"harbour-theatre"/);
-    expect(() => exampleVenue("../shows/harbour-theatre")).toThrow(/no venue/);
-    expect(() => exampleVenue("harbour-theatre", { "mains[9].top.z": 1 })).toThrow(
-      /no number at "mains\[9\]/,
-    );
-    expect(() => exampleVenue("harbour-theatre", { "mains[0].name": 1 })).toThrow(/no number/);
+    expect(() => venueOfFile("nowhere")).toThrow(/"harbour-theatre"/);
+    const own = join(__dirname, "..", "..", "..", "data", "venues", "harbour-theatre.json");
+    expect(venueOfFile(own)).toEqual(venueOfFile("harbour-theatre"));
+    expect(() => venueOfFile("nowhere/mine.json")).toThrow(/there is no file "nowhere\/mine.json"/);
+    expect(() => venueOfFile("../shows/harbour-theatre")).toThrow(/no venue/);
+    expect(() => venueOfFile("harbour-theatre", { "mains[9].top.z": 1 })).toThrow(/no number at "mains\[9\]/);
+    expect(() => venueOfFile("harbour-theatre", { "mains[0].name": 1 })).toThrow(/no number/);
   });
 
   it("loses the walls and cavities that are taken away, and nothing else", () => {
-    const whole = exampleVenue("harbour-theatre");
+    const whole = venueOfFile("harbour-theatre");
     const bare = without(whole, "wall behind");
     expect(whole.boundaries.length - bare.boundaries.length).toBe(2);
     expect(bare.sources).toBe(whole.sources);
