@@ -58,7 +58,7 @@ async function search(
       }
       const { step, fraction, tried, kept, best } = next.value;
       if (now - shown > (process.stdout.isTTY ? 100 : 2000)) {
-        const found = tried > 0 ? `, ${tried} tried, ${kept} that nothing beats` : "";
+        const found = tried > 0 ? `, ${tried} tried, ${kept} on the Pareto front` : "";
         show(`${doing[step]}: ${Math.round(100 * fraction)} %${found}`, now - started, false);
         shown = now;
       }
@@ -74,7 +74,7 @@ async function search(
   }
 }
 
-const doing = { mains: "field of the mains", positions: "field of every place", layouts: "layouts" };
+const doing = { mains: "field of the mains", positions: "field of every position", layouts: "layouts" };
 
 function show(text: string, elapsed: number, last: boolean): void {
   const line = `  ${(elapsed / 1000).toFixed(1).padStart(5)} s  ${text}`;

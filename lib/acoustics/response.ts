@@ -11,7 +11,7 @@ import { referencePressure } from "./level/decibel";
 export interface Response {
   /** Frequencies, hertz, ascending. */
   readonly frequency: Float64Array;
-  /** Real part of the coherent response; pascals (rms, in a third octave) or a ratio, as its survey says. */
+  /** Real part of the coherent response; pascals (rms, in a third-octave band) or a ratio, as its survey says. */
   readonly re: Float64Array;
   /** Imaginary part, same unit. */
   readonly im: Float64Array;

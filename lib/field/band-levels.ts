@@ -8,7 +8,7 @@ import { type FieldOptions, responder } from "./model-survey";
 /** Levels by position and band: band b at position p stands at p · bands + b. */
 export interface ModelBandLevels {
   readonly bands: readonly Band[];
-  /** dB re 20 µPa per third octave: the mean over the band. */
+  /** dB re 20 µPa per third-octave band: the mean over the band. */
   readonly level: Float64Array;
 }
 

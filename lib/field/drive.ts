@@ -14,7 +14,7 @@ import type { Source } from "../venue/venue";
  *
  * @param source  a source of the venue
  * @param frequency  hertz
- * @returns complex pressure at 1 m on axis, pascals rms in a third octave, time convention e^{+jωt}
+ * @returns complex pressure at 1 m on axis, pascals rms in a third-octave band, time convention e^{+jωt}
  */
 export function drive(source: Source, frequency: Float64Array): { re: Float64Array; im: Float64Array } {
   const re = new Float64Array(frequency.length);

@@ -37,7 +37,7 @@ export interface FieldOptions {
  * @param venue  the venue
  * @param positions  where to compute
  * @param options  frequencies, and what to take into account
- * @returns responses in pascals, rms in a third octave for a drive with equal power in each; with a diffuse field,
+ * @returns responses in pascals, rms in a third-octave band for a drive with equal power in each; with a diffuse field,
  *   its mean square and the coherence that follows from it, |coherent|²/(|coherent|² + diffuse)
  * @throws RangeError when the frequencies are not positive and ascending, or the order is not a whole number from
  *   0 to 8

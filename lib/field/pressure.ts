@@ -55,7 +55,8 @@ export function pressureAt(
       const a = sources[s].point;
       const b = points[p];
       const r = Math.hypot(a.x - b.x, a.y - b.y, a.z - b.z);
-      if (r === 0) throw new RangeError(`place ${p} is where source ${s} is, expected some distance`);
+      if (r === 0)
+        throw new RangeError(`place ${p} is where source ${s} is, expected some distance between them`);
       sum.add(s, r);
     }
     re.set(sum.re.subarray(0, n), p * n);

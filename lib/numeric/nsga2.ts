@@ -18,7 +18,7 @@ export interface Rated {
 
 export interface Ranked<T> {
   readonly one: T;
-  /** 0 for those that nothing beats. */
+  /** 0 for those on the Pareto front. */
   readonly rank: number;
   readonly crowding: number;
 }

@@ -18,7 +18,7 @@ export function compareAlternatives(venue: Venue, options: OffsetOptions = {}): 
   if (subs.length === 0) return undefined;
   const hung = hangingPoint(venue);
   const layouts: NamedLayouts = {
-    "as they stand": { sources: subs },
+    "as measured": { sources: subs },
     ...(subs.length > 1 && {
       "one block in the middle": { sources: moved(subs, across(subs, subs[0].size.width)) },
       "a line across the stage front": { sources: moved(subs, across(subs, lineSpacing(subs))) },

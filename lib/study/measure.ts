@@ -213,7 +213,7 @@ function noiseOf(show: Show, warnings: string[]): Noise | undefined {
   if (!given) {
     if (recorded.length) {
       warnings.push(
-        "no recording was made while nothing played: noise counts as reverberation, which makes soft places read too loud",
+        "there is no noise-floor recording: noise counts as reverberation, which makes quiet positions read too loud",
       );
     }
     return undefined;
@@ -225,7 +225,7 @@ function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMatch[] {
   const match = show.file.microphoneMatch;
   if (!match) {
     warnings.push(
-      "the microphones were not matched: differences between them count as differences between places",
+      "the microphones were not matched: differences between them count as differences between positions",
     );
     return [];
   }
@@ -238,7 +238,7 @@ function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMatch[] {
   }));
   for (const m of found) {
     if (!m.pass)
-      warnings.push(`microphone on channel ${m.channel}: ${m.faults.join("; ")}; put right by calculation`);
+      warnings.push(`microphone on channel ${m.channel}: ${m.faults.join("; ")}; corrected by calculation`);
   }
   return found;
 }
@@ -284,14 +284,14 @@ function surveyOf(
     const missing = (["mains", "subs"] as const).filter((part) => !found.has(part));
     if (missing.length) {
       problems.push(
-        `place "${position}" has no usable ${missing.join(" and no usable ")}, so it is left out`,
+        `position "${position}" has no usable ${missing.join(" and no usable ")}, so it is left out`,
       );
     }
     return missing.length === 0;
   });
   if (complete.length < 2) {
     problems.push(
-      `${complete.length} places have both mains and subs, expected two or more: the model alone is used`,
+      `${complete.length} positions have both mains and subs, expected two or more: the model alone is used`,
     );
     return undefined;
   }

@@ -37,7 +37,7 @@ export function onOneClock(
       return {
         channels: corrected,
         ppm,
-        warning: `recording "${names.recording}": its clock ran ${Math.abs(ppm).toFixed(1)} ppm (± ${uncertainty.toFixed(1)}) ${how} than that of "${names.reference}"; put right by calculation`,
+        warning: `recording "${names.recording}": its clock ran ${Math.abs(ppm).toFixed(1)} ppm (± ${uncertainty.toFixed(1)}) ${how} than that of "${names.reference}"; corrected by calculation`,
       };
     } catch (error) {
       if (!(error instanceof RangeError)) throw error;

@@ -22,7 +22,7 @@ export interface SentSignal {
 }
 
 export interface PascalScale {
-  /** Pascals, rms in a third octave, for a transfer function of 1 at the level at which it was measured. */
+  /** Pascals, rms in a third-octave band, for a transfer function of 1 at the level at which it was measured. */
   readonly pascalsPerRatio: number;
   /** What makes it doubtful, one sentence each. */
   readonly warnings: readonly string[];
@@ -36,7 +36,7 @@ const evenWithin = 6;
  *
  * @param tone   the calibrator's recording
  * @param match  of the microphone that it sat on
- * @param sent   the reference; its third octaves are taken as equal in power, and are not where it is no pink noise
+ * @param sent   the reference; its third-octave bands are taken as equal in power, and are not where it is no pink noise
  * @throws RangeError when the tone is silent or too short
  */
 export function pascalScale(tone: CalibratorTone, match: MicrophoneMatch, sent: SentSignal): PascalScale {
@@ -53,7 +53,7 @@ export function pascalScale(tone: CalibratorTone, match: MicrophoneMatch, sent: 
       ...faults.map((fault) => `calibrator on channel ${match.channel}: ${fault}`),
       ...(uneven > evenWithin
         ? [
-            `the reference's third octaves differ by ${uneven.toFixed(0)} dB: levels in pascals are those of pink noise of the same mean, not of what was played`,
+            `the reference's third-octave bands differ by ${uneven.toFixed(0)} dB: levels in pascals are those of pink noise of the same mean, not of what was played`,
           ]
         : []),
     ],

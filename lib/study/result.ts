@@ -29,11 +29,11 @@ export interface StudyResult {
   /** Absent where fewer than two places could be used. */
   readonly measured?: FindingsResult;
   readonly model: FindingsResult;
-  /** Dips at the microphones (without a measurement: at the venue's named places) and their causes. */
+  /** Dips at the microphones (without a measurement: at the venue's named positions) and their causes. */
   readonly dips: readonly ExplainedDip[];
   /** The model fitted to the microphones, decided on all seats; absent without a measurement. */
   readonly calibration?: Omit<Calibration, "venue">;
-  /** The same subs in other places; absent where there are none. */
+  /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
   readonly problems: readonly string[];
   readonly warnings: readonly string[];
@@ -115,7 +115,7 @@ export function studyResult(
 /** What every report about levels must carry. */
 export const cautions: readonly string[] = [
   "Loud sound harms hearing. Keep the level at the front row within what local law and the venue allow, and measure it.",
-  "Loudspeakers overhead are hung, moved and turned by qualified people only, by the rules of the place.",
+  "Loudspeakers overhead are hung, moved and turned by qualified people only, by the local rules.",
   "A model is no substitute for measuring and listening.",
 ];
 
@@ -123,7 +123,7 @@ function assumptions({ show, measured, model }: Study): string[] {
   const { temperature, relativeHumidity } = show.venue.air;
   return [
     `Air of ${temperature} °C and ${relativeHumidity} % relative humidity.`,
-    `Wanted: ${model.offset.targetTilt_db} dB more in the low band than in the mid band.`,
+    `Target: ${model.offset.targetTilt_db} dB more in the low band than in the mid band.`,
     "The model knows the venue file's flat surfaces and cabinets and nothing else: no furniture, no people standing up.",
     ...(measured ? ["Each person counts for the microphone nearest to them."] : []),
   ];
@@ -169,7 +169,7 @@ function findingsResult(findings: Findings): FindingsResult {
 
 const PER_POSITION = new Set([
   "level_db",
-  "wanted",
+  "preferredAt",
   "positions",
   "own",
   "positionLoss_db",

@@ -60,8 +60,8 @@ export const showFile = z.strictObject({
         .max(30)
         .optional()
         .meta({ description: "target level of the low band over the mid band, dB" }),
-      lowBand: band("lowest and highest third octave of the low band, hertz").optional(),
-      midBand: band("lowest and highest third octave of the mid band, hertz").optional(),
+      lowBand: band("lowest and highest third-octave band of the low band, hertz").optional(),
+      midBand: band("lowest and highest third-octave band of the mid band, hertz").optional(),
       crossover: z
         .number()
         .min(20)
@@ -119,7 +119,9 @@ export const showFile = z.strictObject({
     .optional(),
   noiseFloor: z
     .strictObject({
-      recording: file("a WAV file made while nothing played, the microphones on the channels of the takes"),
+      recording: file(
+        "the noise-floor recording: a WAV file made while the system plays nothing, the microphones on the channels of the takes",
+      ),
     })
     .optional()
     .meta({ description: "tells noise from reverberation where the coherence is low" }),

@@ -189,7 +189,7 @@ export function simulateRecordings(
 }
 
 /**
- * Effective value of the drive in a third octave, before scaling; a model's response is in pascals for 1 of it.
+ * Effective value of the drive in a third-octave band, before scaling; a model's response is in pascals for 1 of it.
  *
  * A bin of magnitude 1/√f on either side of the spectrum has the mean square 2/(N² f); a third of an octave (a tenth
  * of a decade) holds ln 10 / 10 · f / Δf of them.

@@ -21,7 +21,7 @@ export function bins(size: number, sampleRate: number): { first: number; frequen
   return { first, frequency: Float64Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step) };
 }
 
-/** Equal power in each third octave, phases at random: one period of pink noise. */
+/** Equal power in each third-octave band, phases at random: one period of pink noise. */
 export function pinkDrive(frequency: Float64Array, random: () => number): Spectrum {
   const re = new Float64Array(frequency.length);
   const im = new Float64Array(frequency.length);

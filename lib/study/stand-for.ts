@@ -7,7 +7,7 @@ import type { NamedPoint, Venue, Zone } from "../venue/venue";
 /**
  * Positions for a venue's places, with the people each stands for.
  *
- * A place inside the front-of-house zone stands for nobody: it is where the mixer listens.
+ * A place inside the front-of-house zone stands for nobody: it is where the mix engineer listens.
  *
  * @param venue   the venue
  * @param positions  where microphones stood

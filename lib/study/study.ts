@@ -36,7 +36,7 @@ export interface Findings {
   readonly offset: OffsetResult;
   /** Delay and polarity of the subs for the audience as a whole; absent where phases are not known. */
   readonly alignment?: AlignmentResult;
-  /** Places where the mixer may stand, best first; absent where the survey has none. */
+  /** Places where the mix engineer may stand, best first; absent where the survey has none. */
   readonly positions?: ReferenceResult;
 }
 
@@ -49,11 +49,11 @@ export interface Study {
   readonly model: Findings;
   /** The model at the microphones' places, to hold it against the measurement. */
   readonly modelAtMicrophones?: Survey;
-  /** Dips at the microphones, or, without a measurement, at the venue's named places, and what in the venue makes them. */
+  /** Dips at the microphones, or, without a measurement, at the venue's named positions, and what in the venue makes them. */
   readonly dips: readonly ExplainedDip[];
   /** The model fitted to the microphones, and the offset on all seats with its interval; absent without a measurement. */
   readonly calibration?: Calibration;
-  /** The same subs in other places; absent where there are none. */
+  /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
 }
 
@@ -77,7 +77,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const computed = startModel(show.venue, [...audience, ...mixPositions(show.venue)]);
   const measurement = measureShow(show, progress);
   const settings = decisionSettings(show);
-  progress("the subs in other places");
+  progress("the subs in other positions");
   const layouts = compareAlternatives(show.venue, settings);
   const modelled = (): Findings => {
     progress(`model of about ${seatCount} seats and the front-of-house zone`);
@@ -189,7 +189,7 @@ function findings(survey: Survey, zone: Survey | undefined, venue: Venue, settin
   };
 }
 
-/** Where the mixer may stand: a grid over the zone, and the venue's named places within it. */
+/** Where the mix engineer may stand: a grid over the zone, and the venue's named positions within it. */
 function mixPositions(venue: Venue) {
   const named = standFor(venue, venue.positions).filter((p) => p.area === "front of house");
   return [...named, ...frontOfHousePositions(venue)];

@@ -14,7 +14,7 @@ export interface HangOptions {
   readonly aim: { readonly horizontal: number; readonly down: number };
   /** Degrees from each element to the next one below: one for all, or one for each gap. */
   readonly splay: number | readonly number[];
-  /** From centre to centre, metres; the cabinet's height unless told. */
+  /** From centre to centre, metres; the cabinet's height by default. */
   readonly spacing?: number;
   /** Gain of each element from the top down, dB. */
   readonly shading?: readonly number[];

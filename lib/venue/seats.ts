@@ -1,4 +1,4 @@
-/** Where people listen: seats over the audience, places where the mixer may stand, and the named places. */
+/** Where people listen: seats over the audience, places where the mix engineer may stand, and the named places. */
 import type { Point } from "../acoustics/point";
 import { add, norm, scale, subtract } from "../acoustics/point";
 import type { Position } from "../survey/survey";
@@ -37,7 +37,7 @@ export function seats(
 }
 
 /**
- * Places where the mixer may stand.
+ * Places where the mix engineer may stand.
  *
  * @param venue  a venue
  * @param options  `spacing` between places in metres (1 unless told)
@@ -88,7 +88,7 @@ function grid(
     const strip = quadArea([cellCorners[0], cellCorners[1], cellCorners[3], cellCorners[2]]);
     const wide = Math.max(1, Math.round(norm(subtract(right, left)) / spacing));
     if (positions.length + wide > MOST_SEATS) {
-      throw new RangeError(`spacing is ${spacing}, expected one that makes fewer than a million places`);
+      throw new RangeError(`spacing is ${spacing}, expected one that makes fewer than a million positions`);
     }
     for (let seat = 1; seat <= wide; seat++) {
       positions.push({ point: between(left, right, (seat - 0.5) / wide), row, seat, cell: strip / wide });

@@ -25,7 +25,7 @@ export function floorFault(corners: Corners, write: WriteLength): string | undef
 /** What keeps four corners from being a rectangle, or undefined. */
 export function rectangleFault([a, b, c, d]: Corners, write: WriteLength): string | undefined {
   if (Math.min(distance(a, b), distance(b, c)) < FLAT)
-    return "has two corners in one place, expected a rectangle";
+    return "has two corners at one point, expected a rectangle";
   const skew = Math.max(
     norm(subtract(subtract(b, a), subtract(c, d))),
     Math.abs(distance(a, c) - distance(b, d)),

@@ -26,7 +26,7 @@ export interface Venue {
   readonly audience: readonly AudienceArea[];
   readonly boundaries: readonly Boundary[];
   readonly cavities: readonly Cavity[];
-  /** Where the mixer may stand. */
+  /** Where the mix engineer may stand. */
   readonly frontOfHouse: Zone;
   /** Where performers stand, for spill; absent where there is no stage. */
   readonly stage?: Zone;
@@ -42,7 +42,7 @@ export interface Venue {
 
 /** What a loudspeaker does by itself, wherever it stands. */
 export interface Cabinet {
-  /** Sound pressure level at 1 m on axis in free field, dB re 20 µPa per third octave, over frequency. */
+  /** Sound pressure level at 1 m on axis in free field, dB re 20 µPa per third-octave band, over frequency. */
   readonly level: LevelCurve;
   readonly pattern: Pattern;
   /** Box it fills, metres, for drawings and for stacking; `depth` runs along the axis. */

@@ -35,7 +35,7 @@ export function ofSystem(error) {
   const known = {
     ENOSPC: `${what} can't be written, for the disk is full: make room, then run this again.`,
     EROFS: `${what} can't be written, for its disk takes no changes: move the course to one that does.`,
-    EACCES: `${what} is closed to you, or open in another program: close that, or mend the folder's permissions, then run this again.`,
+    EACCES: `${what} is closed to you, or open in another program: close that, or change the folder's permissions, then run this again.`,
     EBUSY: `${what} is open in another program: close that, then run this again.`,
   };
   return { ...known, EPERM: known.EACCES }[code];

@@ -24,7 +24,7 @@ export function inventShow(folder: string, standing: readonly Standing[]): numbe
   const positions = names.map((id) => {
     const position = venue.positions.find((p) => p.id === id);
     if (!position)
-      throw new Error(`no place "${id}": the venue has ${venue.positions.map((p) => p.id).join(", ")}`);
+      throw new Error(`no position "${id}": the venue has ${venue.positions.map((p) => p.id).join(", ")}`);
     return position;
   });
   const made = simulateRecordings(venue, positions, {

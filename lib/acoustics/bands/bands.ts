@@ -104,7 +104,7 @@ export function logGrid(from: number, to: number, count: number): Float64Array {
 /**
  * Level of a band from a response on a finer grid: the power mean over logarithmic frequency within the band.
  *
- * For a response to pink noise, with equal power in each third octave, this is the level per third octave and does
+ * For a response to pink noise, with equal power in each third-octave band, this is the level per third-octave band and does
  * not depend on the grid.
  *
  * @param frequency  hertz, ascending

@@ -14,7 +14,7 @@ import { requirePositive, requireSameLength } from "../../guard/arguments";
  *
  * @param frequency  hertz, ascending, uniform or not; a first point at 0 Hz passes unchanged
  * @param power  mean square at each frequency
- * @param n  window of one n-th of an octave: 3 for a third octave; need not be whole
+ * @param n  window of one n-th of an octave: 3 for a third-octave band; need not be whole
  * @returns mean square, smoothed, on the same frequencies
  * @throws RangeError when lengths differ, n is not positive, or frequencies do not ascend
  * @source Hatziantoniou and Mourjopoulos, Generalized fractional-octave smoothing of audio and acoustic responses, J. Audio Eng. Soc. 48 (2000), 259-280, rectangular window (from memory); check: tests/acoustics/bands/smoothing.test.ts
@@ -32,7 +32,7 @@ export function smoothPower(frequency: ArrayLike<number>, power: ArrayLike<numbe
  * @param frequency  hertz, ascending, uniform or not; a first point at 0 Hz passes unchanged
  * @param re  real part at each frequency
  * @param im  imaginary part at each frequency
- * @param n  window of one n-th of an octave: 3 for a third octave; need not be whole
+ * @param n  window of one n-th of an octave: 3 for a third-octave band; need not be whole
  * @returns real and imaginary part, smoothed, on the same frequencies
  * @throws RangeError when lengths differ, n is not positive, or frequencies do not ascend
  * @source Hatziantoniou and Mourjopoulos, J. Audio Eng. Soc. 48 (2000), 259-280, complex smoothing (from memory); check: tests/acoustics/bands/smoothing.test.ts
@@ -51,7 +51,7 @@ export function smoothComplex(
  * Prepare smoothing on one grid, to be used for many responses.
  *
  * @param frequency  hertz, ascending, uniform or not; a first point at 0 Hz passes unchanged
- * @param n  window of one n-th of an octave: 3 for a third octave; need not be whole
+ * @param n  window of one n-th of an octave: 3 for a third-octave band; need not be whole
  * @returns a function from values on that grid to their smoothed values
  * @throws RangeError when n is not positive or frequencies do not ascend
  */

@@ -52,7 +52,7 @@ export interface CavityOptions {
  *
  * @param depth  from the opening to the closed end, metres, > 0
  * @param speedOfSound  metres per second
- * @param upTo  highest frequency wanted, hertz
+ * @param upTo  highest frequency needed, hertz
  * @param options  the end correction: "none" unless both a radius and an end are given
  * @returns frequencies in ascending order, hertz
  * @throws RangeError when a length or speed is not positive, or an end is named without a radius

@@ -57,7 +57,7 @@ export function pathDifference(source: Point, receiver: Point, plane: Plane): nu
  *
  * @param pathDifference  extra length of the reflected path, metres, > 0
  * @param speedOfSound  metres per second
- * @param upTo  highest frequency wanted, hertz
+ * @param upTo  highest frequency needed, hertz
  * @returns notch frequencies in ascending order, hertz
  * @throws RangeError when an argument is not positive
  * @source Kuttruff, Room Acoustics, comb filter of a single reflection (from memory); check: tests/acoustics/reflection/reflection.test.ts
@@ -72,7 +72,7 @@ export function notchFrequencies(pathDifference: number, speedOfSound: number, u
  *
  * @param pathDifference  extra length of the reflected path, metres, > 0
  * @param speedOfSound  metres per second
- * @param upTo  highest frequency wanted, hertz
+ * @param upTo  highest frequency needed, hertz
  * @returns peak frequencies in ascending order, hertz
  * @throws RangeError when an argument is not positive
  * @source Kuttruff, Room Acoustics, comb filter of a single reflection (from memory); check: tests/acoustics/reflection/reflection.test.ts

@@ -25,7 +25,7 @@ export interface RoomSides {
  * Modes of a rectangular room up to a frequency.
  *
  * @param sides  metres, > 0
- * @param upTo  highest frequency wanted, hertz, > 0
+ * @param upTo  highest frequency needed, hertz, > 0
  * @param speedOfSound  metres per second
  * @returns modes in ascending order of frequency, without the constant one at 0 Hz
  * @throws RangeError when an argument is not positive, or when more than a million modes would come out

@@ -1,5 +1,5 @@
 /**
- * The electric filter that gives a wanted acoustic slope.
+ * The electric filter that gives a target acoustic slope.
  *
  * A loudspeaker has a slope of its own. What must follow the textbook through a crossover is the sound, that is the
  * loudspeaker's response times the filter's; so the filter to set is usually another one than the slope one wants.
@@ -35,17 +35,17 @@ export interface SlopeChoice {
   readonly filter: Filter | null;
   /** Gain that goes with it, dB. */
   readonly gain_db: number;
-  /** Root mean square deviation of the acoustic level from the wanted slope. */
+  /** Root mean square deviation of the acoustic level from the target slope. */
   readonly rms_db: number;
   /** Root mean square deviation of the phase from the wanted one, after the best delay and polarity. */
   readonly phase_deg: number;
 }
 
 /**
- * Electric filters whose product with a measured response comes nearest to a wanted acoustic slope.
+ * Electric filters whose product with a measured response comes nearest to a target acoustic slope.
  *
  * @param response  of the loudspeaker without the filter
- * @param target  the wanted acoustic slope, such as a Linkwitz-Riley lowpass
+ * @param target  the target acoustic slope, such as a Linkwitz-Riley lowpass
  * @param options  band, kinds and depth of the fit
  * @returns filters, best first, with the deviation that is left in level and phase
  * @throws RangeError when the band holds fewer than four frequencies, or the response is silent there

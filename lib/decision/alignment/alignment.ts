@@ -85,7 +85,7 @@ interface Own {
   readonly loss: number;
 }
 
-/** Sum below the ideal sum, dB, kept below 100 so that a full cancellation stays a number. */
+/** Sum below the in-phase sum, dB, kept below 100 so that a full cancellation stays a number. */
 function lossOf(cross: CrossSpectrum, row: number, sign: number, help: number): number {
   const ideal = cross.ideal[row];
   if (!(ideal > 0)) return 0;

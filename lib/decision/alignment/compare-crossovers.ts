@@ -51,8 +51,8 @@ export function compareCrossovers(
     crossovers: found,
     reasons: found.map(({ name, alignment: a }) =>
       a
-        ? `${name}: after alignment the sum stays ${a.choices[0].loss_db.toFixed(1)} dB below the ideal one, from ${Math.round(a.band_hz[0])} to ${Math.round(a.band_hz[1])} Hz.`
-        : `${name}: mains and subs do not overlap, nothing to align and a gap between them.`,
+        ? `${name}: after alignment the sum stays ${a.choices[0].loss_db.toFixed(1)} dB below an in-phase sum, from ${Math.round(a.band_hz[0])} to ${Math.round(a.band_hz[1])} Hz.`
+        : `${name}: mains and subs do not overlap, so there is nothing to align and a dip between them.`,
     ),
   };
 }

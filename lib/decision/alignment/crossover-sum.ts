@@ -1,4 +1,4 @@
-/** Mains, subs and their sum at one place over frequency, beside the ideal sum and the phase between them. */
+/** Mains, subs and their sum at one place over frequency, beside the in-phase sum and the phase between them. */
 import { filterResponse } from "../../acoustics/filters/response";
 import type { Survey } from "../../survey/survey";
 import { FLOOR_DB } from "../balance/balance";

@@ -25,7 +25,7 @@ export interface JointResult {
   readonly polarity: 1 | -1;
   /** The level offset with this delay and polarity. */
   readonly offset: OffsetResult;
-  /** Cost with the best offset, delay and polarity as surveyed. */
+  /** Cost with the best offset, delay and polarity as measured. */
   readonly asSurveyedCost_db: number;
   /** Other dips of the cost, best first: settings worth a listen when they cost about the same. */
   readonly others: readonly JointChoice[];
@@ -47,7 +47,7 @@ export interface JointChoice {
  *
  * @param survey  measured with phase, or modelled
  * @param options  as for `levelOffset`, and the delays to search
- * @returns the setting, its level offset, and other settings that come near; as surveyed where nothing gains a tenth of
+ * @returns the setting, its level offset, and other settings that come near; as measured where nothing gains a tenth of
  *   a decibel
  * @throws RangeError as `levelOffset` does, and when no position has a phase
  * @source check: tests/decision/alignment/joint.test.ts, against trying everything
@@ -75,8 +75,8 @@ export function jointOffset(survey: Survey, options: JointOptions = {}): JointRe
     others,
     reasons: [
       worthIt
-        ? `With the subs ${best.delay_ms >= 0 ? "later" : "earlier"} by ${Math.abs(best.delay_ms).toFixed(2)} ms${best.polarity === 1 ? "" : " and turned over"} the best offset costs ${best.cost_db.toFixed(1)} dB, against ${asItIs.cost_db.toFixed(1)} dB as surveyed.`
-        : `No delay or polarity evens out the low band by more than ${WORTH} dB: leave both as surveyed.`,
+        ? `With the subs ${best.delay_ms >= 0 ? "later" : "earlier"} by ${Math.abs(best.delay_ms).toFixed(2)} ms${best.polarity === 1 ? "" : " and inverted"} the best offset costs ${best.cost_db.toFixed(1)} dB, compared with ${asItIs.cost_db.toFixed(1)} dB as measured.`
+        : `No delay or polarity evens out the low band by more than ${WORTH} dB: leave both as measured.`,
       ...(atEnd
         ? ["The best delay lies at an end of the range searched: a longer one may be better still."]
         : []),

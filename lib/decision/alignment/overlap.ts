@@ -46,7 +46,7 @@ export function overlapBand(
   const below = Math.max(...inside.map((i) => total[i])) - total[at];
   if (below > GAP) {
     throw new RangeError(
-      `mains and subs meet ${Math.round(below)} dB below their level, at ${Math.round(frequency[at])} Hz: a gap, and no overlap to align`,
+      `mains and subs meet ${Math.round(below)} dB below their level, at ${Math.round(frequency[at])} Hz: a dip, and no overlap to align`,
     );
   }
   let low = at;

@@ -7,12 +7,12 @@ export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, witho
   const whom = result.for === "audience" ? "the audience" : result.for.join(", ");
   const [from, to] = result.band_hz.map((f) => Math.round(f));
   const reasons = [
-    `From ${from} to ${to} Hz mains and subs both count. For ${whom}: ${setting(best)}. The sum then stays ${best.loss_db.toFixed(1)} dB below the ideal one, against ${result.asSurveyed.loss_db.toFixed(1)} dB as surveyed.`,
+    `From ${from} to ${to} Hz mains and subs both count. For ${whom}: ${setting(best)}. The sum then stays ${best.loss_db.toFixed(1)} dB below an in-phase sum, compared with ${result.asSurveyed.loss_db.toFixed(1)} dB as measured.`,
   ];
   const worst = best.positionCost_db.indexOf(Math.max(...best.positionCost_db));
   if (best.positionCost_db[worst] > 1) {
     reasons.push(
-      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB against what could be had there; ${Math.round(100 * best.within3dB_fraction)} % of the people lose at most 3 dB.`,
+      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB more than with the best setting for that position; ${Math.round(100 * best.within3dB_fraction)} % of the people lose at most 3 dB.`,
     );
   }
   if (second && second.loss_db - best.loss_db < 1) {
@@ -27,7 +27,7 @@ export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, witho
 }
 
 function setting({ delay_ms, polarity }: AlignmentChoice): string {
-  const turned = polarity === 1 ? "polarity as it is" : "polarity of the subs turned over";
+  const turned = polarity === 1 ? "normal polarity" : "polarity of the subs inverted";
   if (Math.abs(delay_ms) < 0.005) return `no delay, ${turned}`;
   return `delay the ${delay_ms > 0 ? "subs" : "mains"} by ${Math.abs(delay_ms).toFixed(2)} ms, ${turned}`;
 }

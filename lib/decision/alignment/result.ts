@@ -43,13 +43,13 @@ export interface AlignmentChoice {
   /** Delay of the subs, positive is later; a negative one is a delay of the mains. */
   readonly delay_ms: number;
   readonly polarity: 1 | -1;
-  /** Sum below the ideal sum for those aligned for, dB, 0 or more. */
+  /** Sum below the in-phase sum for those aligned for, dB, 0 or more. */
   readonly loss_db: number;
   /** The same, mean over the whole audience. */
   readonly audienceLoss_db: number;
   /** Share of the audience that loses at most 3 dB. */
   readonly within3dB_fraction: number;
-  /** Sum below the ideal sum at each position, for a map. */
+  /** Sum below the in-phase sum at each position, for a map. */
   readonly positionLoss_db: readonly number[];
   /** What each position loses against its own best choice. */
   readonly positionCost_db: readonly number[];

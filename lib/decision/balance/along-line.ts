@@ -183,7 +183,7 @@ function reasonsFor(result: Omit<LineResult, "reasons">): string[] {
   const steepest = steps.indexOf(Math.max(...steps));
   const direction = balance.total_db <= 0 ? "less" : "more";
   return [
-    `From "${points[0].id}" to "${points[points.length - 1].id}" there is ${Math.abs(balance.total_db).toFixed(1)} dB ${direction} bass against the mains; distance alone gives ${balance.distance_db.toFixed(1)} dB, the rest is ${balance.rest_db.toFixed(1)} dB.`,
+    `From "${points[0].id}" to "${points[points.length - 1].id}" there is ${Math.abs(balance.total_db).toFixed(1)} dB ${direction} bass relative to the mains; distance alone gives ${balance.distance_db.toFixed(1)} dB, the rest is ${balance.rest_db.toFixed(1)} dB.`,
     `The balance changes fastest between "${points[steepest].id}" and "${points[steepest + 1].id}", by ${steps[steepest].toFixed(1)} dB for each metre.`,
   ];
 }

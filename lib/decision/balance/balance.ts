@@ -22,7 +22,7 @@ export interface BalanceOptions {
   readonly midBand?: readonly [number, number];
   /** Wanted level of the low band over the mid band, dB. Default 6 (common practice, no source; it is taste). */
   readonly targetTilt?: number;
-  /** 1 as surveyed, −1 with the subs turned over. */
+  /** 1 as measured, −1 with the subs inverted. */
   readonly polarity?: 1 | -1;
   /** Extra delay of the subs, seconds, positive is later. */
   readonly delay?: number;
@@ -41,7 +41,7 @@ export interface BalanceResult {
   readonly targetTilt_db: number;
   readonly lowBand_hz: readonly [number, number];
   readonly midBand_hz: readonly [number, number];
-  /** Nominal mid-band frequencies of the third octaves below. */
+  /** Nominal mid-band frequencies of the third-octave bands below. */
   readonly thirdOctaves_hz: readonly number[];
   readonly positions: readonly PositionBalance[];
   /** Where nobody is anywhere, every position counts the same, and the reasons say so. */
@@ -55,9 +55,9 @@ export interface PositionBalance {
   readonly area: string;
   readonly people: number;
   readonly point: Point;
-  /** Level of the low band of the sum, per third octave: dB re 20 µPa for pressure, re 1 for ratios. */
+  /** Level of the low band of the sum, per third-octave band: dB re 20 µPa for pressure, re 1 for ratios. */
   readonly low_db: number;
-  /** Level of the mains' mid band, per third octave. */
+  /** Level of the mains' mid band, per third-octave band. */
   readonly mid_db: number;
   /** low_db − mid_db */
   readonly balance_db: number;
@@ -90,7 +90,7 @@ export const FLOOR = 10 ** (FLOOR_DB / 10);
  * @param options  bands, target, polarity and delay of the subs; `offset` in dB, positive is louder than surveyed
  * @returns levels, balance and deviation per position, and a summary over the people
  * @throws RangeError when a band lies outside the survey's frequencies, or the mains are silent in the mid band
- * @source mean square over log frequency in the third octaves of IEC 61260-1; check: tests/decision/balance/balance.test.ts
+ * @source mean square over log frequency in the third-octave bands of IEC 61260-1; check: tests/decision/balance/balance.test.ts
  */
 export function balance(
   survey: Survey,
@@ -163,9 +163,9 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
   return { evaluate, deviations };
 }
 
-/** What the deviation at each position depends on: a quadratic in the gain, over the wanted low band. */
+/** What the deviation at each position depends on: a quadratic in the gain, over the target low band. */
 export interface DeviationForms {
-  /** Coefficients of the low band's power over the wanted one: a + 2 g b + g² c. */
+  /** Coefficients of the low band's power over the target: a + 2 g b + g² c. */
   readonly a: Float64Array;
   readonly b: Float64Array;
   readonly c: Float64Array;
@@ -256,7 +256,7 @@ function reasonsFor(
 ): string[] {
   const { lowBand, midBand, targetTilt } = withDefaults(options);
   const reasons = [
-    `Low band ${lowBand[0]} to ${lowBand[1]} Hz of mains and subs together, against ${midBand[0]} to ${midBand[1]} Hz of the mains; wanted: ${targetTilt} dB more low than mid.`,
+    `Low band ${lowBand[0]} to ${lowBand[1]} Hz of mains and subs together, relative to ${midBand[0]} to ${midBand[1]} Hz of the mains; target: ${targetTilt} dB more low than mid.`,
   ];
   if (!people) reasons.push("No position stands for people, so each counts the same.");
   if (leftOut.length > 0) reasons.push(leftOutReason(leftOut));

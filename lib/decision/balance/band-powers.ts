@@ -26,9 +26,9 @@ export interface BandPowers {
   readonly mainsAlone: Float64Array;
 }
 
-/** Whether subs are turned over and how much later they are, against the survey as it stands. */
+/** Whether subs are inverted and how much later they are, against the survey as it stands. */
 export interface SubSetting {
-  /** 1 as surveyed, −1 turned over. */
+  /** 1 as measured, −1 inverted. */
   readonly polarity?: 1 | -1;
   /** Extra delay of the subs, seconds, positive is later. */
   readonly delay?: number;
@@ -98,13 +98,13 @@ function refuse(survey: Survey, row: number, band: Band): never {
 }
 
 /**
- * The third octaves from one nominal mid-band frequency to another that a survey's frequencies cover.
+ * The third-octave bands from one nominal mid-band frequency to another that a survey's frequencies cover.
  *
  * @param frequency  the survey's frequencies, hertz, ascending
  * @param from  lowest nominal mid-band frequency, hertz
  * @param to  highest nominal mid-band frequency, hertz
  * @param required  name of the band for the message when not all of it is covered; leave out to take what there is
- * @throws RangeError when `required` is given and a third octave is missing
+ * @throws RangeError when `required` is given and a third-octave band is missing
  */
 export function coveredThirdOctaves(
   frequency: Float64Array,
@@ -126,7 +126,7 @@ export function coveredThirdOctaves(
   if (required !== undefined && (covered.length < all.length || all.length === 0)) {
     const preferred = from === to ? `${from} Hz` : `${from} to ${to} Hz`;
     throw new RangeError(
-      `${required} needs the third octaves at ${preferred}, but the survey reaches from ${round(low)} to ${round(high)} Hz`,
+      `${required} needs the third-octave bands at ${preferred}, but the survey reaches from ${round(low)} to ${round(high)} Hz`,
     );
   }
   return covered;

@@ -11,7 +11,8 @@ import { distance, type Point } from "../../acoustics/point";
  * @source spherical spreading, 6.02 dB for each doubling
  */
 export function distanceLevel(point: Point, origins: readonly Point[]): number {
-  if (origins.length === 0) throw new RangeError("origins is empty, expected at least one place of a source");
+  if (origins.length === 0)
+    throw new RangeError("origins is empty, expected at least one position of a source");
   let sum = 0;
   for (const origin of origins) {
     const r = distance(point, origin);

@@ -1,19 +1,19 @@
-/** What no single offset can mend: how far each third octave of the low band stays from the target. */
+/** What no single offset can mend: how far each third-octave band of the low band stays from the target. */
 import type { Survey } from "../../survey/survey";
 import { type BalanceOptions, FLOOR_DB, withDefaults } from "./balance";
 import { bandPowers, coveredThirdOctaves } from "./band-powers";
 
 export interface Residual {
-  /** Nominal mid-band frequencies of the low band's third octaves. */
+  /** Nominal mid-band frequencies of the low band's third-octave bands. */
   readonly thirdOctaves_hz: readonly number[];
-  /** Weighted mean over the people of level less wanted level: what an equaliser on the subs could take out. */
+  /** Weighted mean over the people of level minus target level: what an equaliser on the subs could take out. */
   readonly mean_db: readonly number[];
   /** Weighted standard deviation over the people: what differs from seat to seat, so that no equaliser can. */
   readonly spread_db: readonly number[];
 }
 
 /**
- * Deviation per third octave over the audience at an offset.
+ * Deviation per third-octave band over the audience at an offset.
  *
  * @param survey  a survey
  * @param weights  share of the audience per position

@@ -57,7 +57,7 @@ export interface BandSpread {
 }
 
 /**
- * Spread of mains and of subs over the audience, per third octave.
+ * Spread of mains and of subs over the audience, per third-octave band.
  *
  * @param survey  measured or modelled; fills, where it has them, count with the mains
  * @param options  bands as for `balance`, and where the sources stand
@@ -187,7 +187,7 @@ function reasonsFor(result: Omit<SpreadResult, "reasons">, options: SpreadOption
   );
   if (!options.origins) {
     reasons.push(
-      "Distances are taken from the middle of the stage's front edge, since no places of the sources were given.",
+      "Distances are taken from the middle of the stage's front edge, since no positions of the sources were given.",
     );
   }
   return reasons;

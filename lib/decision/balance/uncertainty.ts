@@ -11,7 +11,7 @@ import { bandWeights, coveredThirdOctaves } from "./band-powers";
 /**
  * Standard error of the deviation at each position, dB; undefined where no response carries coherence and averages.
  *
- * Within a third octave the errors of neighbouring frequencies are taken to go together, since traces are smoothed and
+ * Within a third-octave band the errors of neighbouring frequencies are taken to go together, since traces are smoothed and
  * windows overlap; from one third octave to the next they are taken as independent. That errs to the safe side. A
  * response without coherence counts as exact.
  *

@@ -1,5 +1,5 @@
 /**
- * What a calibration compares at each position: levels of mains and subs in third octaves, and how far the two agree in phase.
+ * What a calibration compares at each position: levels of mains and subs in third-octave bands, and how far the two agree in phase.
  *
  * Levels and agreement change smoothly with every uncertain value, which pressures at single frequencies, with their notches,
  * do not.
@@ -24,7 +24,7 @@ export interface DataOptions {
   readonly lowRange?: readonly [number, number];
   /** The mains' mid band, as for `balance`. */
   readonly midBand?: readonly [number, number];
-  /** By how much a model that is right differs from a measurement without noise, dB in a third octave. Default 0.7. */
+  /** By how much a model that is right differs from a measurement without noise, dB in a third-octave band. Default 0.7. */
   readonly levelError?: number;
 }
 

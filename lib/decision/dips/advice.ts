@@ -34,14 +34,14 @@ export function adviceFor(kind: CauseKind, group: DipGroup, speedOfSound: number
         equalisationReason:
           "Equalisation of a cancellation is wasted, and this may be one: find the cause first.",
         remedies: [
-          "Listen to each cabinet alone, check polarity and wiring, and measure at more places.",
+          "Listen to each cabinet alone, check polarity and wiring, and measure at more positions.",
           "Look for what the venue's file leaves out: a pit, scenery, a container, a second system.",
         ],
       };
     case "mains against subs":
       return cancelled("Equalisation can't help: mains and subs take each other away here;");
     case "other source":
-      return cancelled("Equalisation can't help: the sources take each other away at these places;");
+      return cancelled("Equalisation can't help: the sources cancel each other at these positions;");
     case "cavity":
       return cancelled("Equalisation can't help: the cavity swallows what it is given;");
     default:
@@ -66,7 +66,7 @@ type Remedies = (quarter: string, half: string, group: DipGroup) => string[];
 const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
   "wall behind the subs": (quarter, half) => [
     `Put the subs against the wall: their distance is about a quarter wavelength, ${quarter} m; at ${half} m the dip lies an octave higher.`,
-    "Or bring them so far forward that the dip falls below what they play, or turn the sound from the wall with a gradient arrangement.",
+    "Or bring them so far forward that the dip falls below what they play, or send less sound to the wall with a cardioid arrangement.",
   ],
   cavity: (quarter) => [
     `Close the opening with heavy panels, or fill the space with absorbing material: it acts as a pipe of about ${quarter} m.`,
@@ -81,7 +81,7 @@ const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
   ],
   "side wall": () => [
     "Move the sources to or from the side wall: the dip moves to other seats, so choose where it does least.",
-    "A narrower pattern to that side, from a delayed line or gradient subs, sends the wall less.",
+    "A narrower pattern to that side, from a delayed line or cardioid subs, sends the wall less.",
   ],
   "rear wall": () => [
     "The rear wall meets the last rows most: drapes do nothing this low, open doors or deep absorbers do.",
@@ -92,7 +92,7 @@ const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
   ],
   "other source": () => [
     "Bring the sources together within a quarter wavelength, as one block in the middle.",
-    "Or use a closely spaced or delayed line, so that no place hears just two of them.",
+    "Or use a closely spaced or delayed line, so that nobody hears just two of them.",
   ],
   "mains against subs": () => [
     "Set delay and polarity of the subs for the audience, then look at this dip again.",
@@ -100,6 +100,6 @@ const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
   ],
   "room mode": () => [
     "Move the sources to where they drive this mode less, away from the wall or to its node.",
-    "These places lie where the standing wave has its node: others have a peak there, so no setting suits both.",
+    "These positions lie where the standing wave has its node: others have a peak there, so no setting suits both.",
   ],
 };

@@ -120,6 +120,6 @@ function groupOf(
 
 const REASON: Readonly<Record<DipGroup["behaviour"], string>> = {
   "stays put": "It stays at one frequency from front to back, so it is made near the source.",
-  wanders: "It moves in frequency from place to place, so it is made by a path through the room.",
-  alone: "Too few places have it to tell whether it stays or wanders.",
+  wanders: "It moves in frequency from position to position, so it is made by a path through the room.",
+  alone: "Too few positions have it to tell whether it stays or wanders.",
 };

@@ -67,12 +67,12 @@ function best(
 }
 
 const evenness = (l: LayoutFigures): string =>
-  `${db(l.deviation_db)} rms from the wanted balance, ${percent(l.audience.within3dB_fraction)} of the people within 3 dB, front to back ${signed(l.audience.frontToBack_db)}${l.sideToSide_db === null ? "" : `, side to side ${db(l.sideToSide_db)}`}`;
+  `${db(l.deviation_db)} RMS from the target balance, ${percent(l.audience.within3dB_fraction)} of the people within 3 dB, front to back ${signed(l.audience.frontToBack_db)}${l.sideToSide_db === null ? "" : `, side to side ${db(l.sideToSide_db)}`}`;
 const frontRow = (l: LayoutFigures): string =>
-  `${signed(l.frontRow_db)} of bass in front against the audience as a whole`;
-const spill = (l: LayoutFigures): string => `${signed(l.spill_db ?? 0)} of the subs against the audience`;
+  `${signed(l.frontRow_db)} of bass in front relative to the audience as a whole`;
+const spill = (l: LayoutFigures): string => `${signed(l.spill_db ?? 0)} of the subs relative to the audience`;
 const level = (l: LayoutFigures): string =>
-  `${l.level_db.toFixed(0)} dB per third octave in the audience with the loudest cabinet as the venue file has it`;
+  `${l.level_db.toFixed(0)} dB per third-octave band in the audience with the loudest cabinet as the venue file has it`;
 
 const db = (x: number): string => `${x.toFixed(1)} dB`;
 const signed = (x: number): string => `${x < -0.05 ? "−" : x < 0.05 ? "" : "+"}${Math.abs(x).toFixed(1)} dB`;

@@ -27,7 +27,7 @@ export interface LayoutFigures {
   readonly audience: AudienceSummary;
   /** Mean over the rows of the most less the least bass in a row; null where no row has two seats. */
   readonly sideToSide_db: number | null;
-  /** Weighted standard deviation from seat to seat in each third octave, mean over the low band: stripes show here. */
+  /** Weighted standard deviation from seat to seat in each third-octave band, mean over the low band: stripes show here. */
   readonly thirdOctaveSpread_db: number;
   /** The subs' level alone, front row less back row, dB. */
   readonly subsFrontToBack_db: number;
@@ -35,7 +35,7 @@ export interface LayoutFigures {
   readonly subsSideToSide_db: number | null;
   /** Low band of mains and subs at the front row over that of the whole audience, power means, dB: less is relief. */
   readonly frontRow_db: number;
-  /** The same at the front row as a level, dB re 20 µPa per third octave. */
+  /** The same at the front row as a level, dB re 20 µPa per third-octave band. */
   readonly frontRowLevel_db: number;
   /** Low band of the subs on stage over that in the audience, power means, dB; null where there is no stage. */
   readonly spill_db: number | null;

@@ -54,7 +54,7 @@ export function layoutFrequencies(options: BalanceOptions = {}): Float64Array {
   return Float64Array.from(all.filter((f, i) => i === 0 || f > all[i - 1] * (1 + 1e-6)));
 }
 
-/** The third octaves from one nominal frequency to another, which may be the same. */
+/** The third-octave bands from one nominal frequency to another, which may be the same. */
 export const thirdOctavesFrom = ([from, to]: readonly [number, number]): Band[] =>
   thirdOctaves(from, Math.max(to, from * 1.001));
 

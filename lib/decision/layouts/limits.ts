@@ -37,7 +37,7 @@ export interface LayoutLimits {
   readonly gains?: readonly [number, number];
   /** dB. Default 3. */
   readonly gainStep?: number;
-  /** Whether cabinets may be turned over in polarity. Default true. */
+  /** Whether cabinets may be inverted in polarity. Default true. */
   readonly inverted?: boolean;
   /** True: each cabinet beside the centre line has its mirror image with the same settings. Default false. */
   readonly mirror?: boolean;
@@ -135,7 +135,7 @@ export function layoutSpace(venue: Venue, limits: LayoutLimits): LayoutSpace {
   );
   const all = mirror ? withoutMirrorTwins(positions) : positions;
   if (all.length === 0)
-    throw new RangeError("places is empty, expected at least one place where a sub may stand");
+    throw new RangeError("places is empty, expected at least one position where a sub may stand");
   const units: Unit[] = [];
   const unitsAt = all.map(({ point, zone, flown }, position) =>
     kinds.map((kind, k) => {
@@ -201,7 +201,7 @@ function positionsOf(zones: readonly SubPositions[]): PositionChoice[] {
   });
   if (positions.length > MOST_PLACES) {
     throw new RangeError(
-      `places makes ${positions.length} of them, expected at most ${MOST_PLACES}: take a wider spacing`,
+      `places makes ${positions.length} of them, expected at most ${MOST_PLACES}: choose a wider spacing`,
     );
   }
   return positions.filter((s, i) => !positions.slice(0, i).some((t) => same(s.point, t.point)));

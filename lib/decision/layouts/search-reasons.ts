@@ -19,7 +19,7 @@ export function searchReasons(
   if (choices.length === 0) return reasons;
   if (!limit.within) {
     reasons.push(
-      `None of them reaches the wanted balance with at most ${limit.headroom} dB more than the venue file gives a cabinet: shown is the one that comes nearest. Allow more cabinets, more places or more headroom.`,
+      `None of them reaches the target balance with at most ${limit.headroom} dB more than the venue file gives a cabinet: shown is the one that comes nearest. Allow more cabinets, more positions or more headroom.`,
     );
   }
   for (const aim of aims) {
@@ -52,14 +52,14 @@ const title = {
 /** A choice's figures as one clause. */
 export function inWords(c: LayoutChoice): string {
   const spill =
-    c.spill_db === null ? "" : `, ${signed(c.spill_db)} of the subs on stage against the audience`;
-  return `${c.deviation_db.toFixed(1)} dB rms from the wanted balance, ${Math.round(100 * c.audience.within3dB_fraction)} % of the people within 3 dB, ${signed(c.frontRow_db)} of bass at the front row against the audience${spill}`;
+    c.spill_db === null ? "" : `, ${signed(c.spill_db)} of the subs on stage relative to the audience`;
+  return `${c.deviation_db.toFixed(1)} dB RMS from the target balance, ${Math.round(100 * c.audience.within3dB_fraction)} % of the people within 3 dB, ${signed(c.frontRow_db)} of bass at the front row relative to the audience${spill}`;
 }
 
 /** Where a choice's cabinets stand and how they are set, as a sentence. */
 export function standing(cabinets: readonly ChosenCabinet[]): string {
   const each = cabinets.map((c) => {
-    const turned = c.polarity === -1 ? ", polarity turned over" : "";
+    const turned = c.polarity === -1 ? ", polarity inverted" : "";
     const late = c.delay_ms > 0 ? `, ${c.delay_ms.toFixed(1)} ms later` : "";
     const soft = c.gain_db !== 0 ? `, ${signed(c.gain_db)}` : "";
     return `${c.flown ? "hanging " : ""}at ${meters(c.point.x)}, ${meters(c.point.y)}, ${meters(c.point.z)} m${soft}${late}${turned}`;

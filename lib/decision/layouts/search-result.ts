@@ -5,7 +5,7 @@ import type { AudienceSummary } from "../balance/summary";
 import type { LayoutContextOptions } from "./context";
 
 /**
- * What to be good at: "evenness" of the balance over the audience, little bass at the "front row" against the audience as a whole, little on
+ * What to be good at: "evenness" of the balance over the audience, little bass at the "front row" relative to the audience as a whole, little on
  * "stage", and "level" in the audience with the loudest cabinet as the venue file gives it.
  */
 export type LayoutAim = "evenness" | "front row" | "stage" | "level";

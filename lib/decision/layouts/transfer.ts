@@ -77,7 +77,7 @@ export function* transferSteps(
   const size = positions.length * frequency.length;
   if (units.length * size * 16 > MOST_BYTES) {
     throw new RangeError(
-      `${units.length} places and cabinets at ${positions.length} seats need ${Math.ceil((units.length * size * 16) / 1e6)} MB: take fewer places or seats`,
+      `${units.length} positions and cabinets at ${positions.length} seats need ${Math.ceil((units.length * size * 16) / 1e6)} MB: choose fewer positions or seats`,
     );
   }
   const re: Float64Array[] = [];

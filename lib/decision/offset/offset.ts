@@ -1,5 +1,5 @@
 /**
- * Level offset: how loud to set the subs so that the audience, not one seat, gets the wanted balance.
+ * Level offset: how loud to set the subs so that the audience, not one seat, gets the target balance.
  */
 import type { Survey } from "../../survey/survey";
 import { type AudienceParts, audienceParts } from "../balance/audience";
@@ -73,7 +73,7 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     curve,
     residual: residualPerThirdOctave(survey, weights, forms.mid, best.x, options),
     preferred: askedOffsets(survey, forms, weights, parts, { ...options, criterion, range }, free),
-    wanted: survey.positions.map((p, i) => ({ id: p.id, ...wantedOffset(forms, i, range) })),
+    preferredAt: survey.positions.map((p, i) => ({ id: p.id, ...preferredOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
   };
   return {
@@ -88,7 +88,7 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
  * The power there is a quadratic in the gain, so the answer is one of its roots; of two the louder, since below the
  * other one the subs only weaken the mains.
  */
-export function wantedOffset(
+export function preferredOffset(
   forms: DeviationForms,
   i: number,
   range: readonly [number, number],
@@ -154,7 +154,7 @@ function askedOffsets(
       for (const i of indices) own[i] = total > 0 ? weights[i] / total : 1 / indices.length;
       const offset_db =
         indices.length === 1
-          ? wantedOffset(forms, indices[0], range).offset_db
+          ? preferredOffset(forms, indices[0], range).offset_db
           : bestOffset(forms, own, criterion, range).x;
       const deviation = deviationsAt(forms, offset_db, out);
       return {

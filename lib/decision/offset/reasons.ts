@@ -11,9 +11,9 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
     `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${db(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
     `Anything from ${signed(flat_db[0])} to ${signed(flat_db[1])} costs at most half a decibel more.`,
     audience.frontToBack_db > 0.5
-      ? `The front row still has ${db(audience.frontToBack_db)} more bass against the mains than the back row; no offset changes that.`
+      ? `The front row still has ${db(audience.frontToBack_db)} more bass relative to the mains than the back row; no offset changes that.`
       : audience.frontToBack_db < -0.5
-        ? `The back row has ${db(-audience.frontToBack_db)} more bass against the mains than the front row; no offset changes that.`
+        ? `The back row has ${db(-audience.frontToBack_db)} more bass relative to the mains than the front row; no offset changes that.`
         : "Front row and back row have the same balance within half a decibel.",
   ];
   for (const preferred of result.preferred) {
@@ -29,11 +29,13 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
     );
   }
   for (const why of limits.beyond) {
-    reasons.push(`The mains alone exceed the limit of ${why}: turn all down, the subs can't mend it.`);
+    reasons.push(
+      `The mains alone exceed the limit of ${why}: lower the whole system, the level of the subs can't correct it.`,
+    );
   }
   if (result.atEndOfRange) {
     reasons.push(
-      "The best lies at the end of the range searched: the subs alone can't bring the wanted balance.",
+      "The best lies at the end of the range searched: the level of the subs alone can't reach the target balance.",
     );
   }
   if (result.frontRow) reasons.push(frontRowWords(result.frontRow));
@@ -68,7 +70,7 @@ function frontRowWords({ levelA_db, levelC_db, allowed_h, criterion }: FrontRow)
       : allowed_h >= 1
         ? `${allowed_h.toFixed(1)} hours`
         : `${Math.max(1, Math.round(60 * allowed_h))} minutes`;
-  return `At the level surveyed the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${time} (${criterion}). This is for orientation: protect hearing, local law rules.`;
+  return `At the current level the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${time} (${criterion}). This is for orientation: protect hearing, local law rules.`;
 }
 
 const meaning = {
@@ -78,8 +80,8 @@ const meaning = {
 };
 
 function loudness(offset: number): string {
-  if (Math.abs(offset) < 0.05) return "as loud as surveyed";
-  return `${db(Math.abs(offset))} ${offset > 0 ? "louder" : "softer"} than surveyed`;
+  if (Math.abs(offset) < 0.05) return "at their current level";
+  return `${db(Math.abs(offset))} ${offset > 0 ? "above" : "below"} their current level`;
 }
 
 const db = (x: number): string => `${x.toFixed(1)} dB`;

@@ -45,10 +45,10 @@ export interface OffsetResult {
   readonly flat_db: readonly [number, number];
   readonly curve: CostCurve;
   readonly residual: Residual;
-  /** What front row, middle, mix position and back would have asked for, and what all would get. */
+  /** What front row, middle, mix position and back would prefer, and what all would get then. */
   readonly preferred: readonly PreferredOffset[];
-  /** What each position would ask for, in the order of the survey. */
-  readonly wanted: readonly {
+  /** What each position would prefer, in the order of the survey. */
+  readonly preferredAt: readonly {
     readonly id: string;
     readonly offset_db: number;
     readonly reachesTarget: boolean;

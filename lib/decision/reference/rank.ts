@@ -1,5 +1,5 @@
 /**
- * Reference position: where the mixer may stand, ranked by how well a judgement made there holds for the audience.
+ * Reference position: where the mix engineer may stand, ranked by how well a judgement made there holds for the audience.
  */
 
 import type { Survey } from "../../survey/survey";
@@ -13,7 +13,7 @@ import { referenceReason } from "./reasons";
 import type { Correction, ReferenceOptions, ReferenceResult } from "./result";
 
 /**
- * Ranks places where the mixer may stand.
+ * Ranks places where the mix engineer may stand.
  *
  * @param survey  the audience, measured or modelled
  * @param candidates  the places, as a survey on the same frequencies; they need not stand for people
@@ -76,7 +76,7 @@ export function rankReferences(
     audienceThirdOctaves_db: audienceThirdOctaves,
     positions: ranked.map((position) => ({ ...position, reason: referenceReason(position, ranked.length) })),
     reasons: [
-      `Judged with the subs at ${offset.toFixed(1)} dB from the surveyed level. A place is good when it hears the audience's balance, when a step changes little, and when no third octave is its own.`,
+      `Judged with the subs at ${offset.toFixed(1)} dB relative to the current level. A position is good when one hears the audience's balance there, when a step changes little, and when no third-octave band is its own.`,
     ],
   };
 }
@@ -106,7 +106,7 @@ function centreOf(deviation: Float64Array, weights: Float64Array, criterion: Cri
 
 function requireSameGrid(survey: Survey, candidates: Survey): void {
   if (candidates.positions.length === 0)
-    throw new RangeError("no place to rank: the candidates have no positions");
+    throw new RangeError("no position to rank: the candidates have none");
   const a = survey.frequency;
   const b = candidates.frequency;
   if (a.length !== b.length || a.some((f, i) => Math.abs(f - b[i]) > 1e-9 * f)) {

@@ -25,7 +25,7 @@ function biasWords(bias: number): string {
 function changeWords(position: Omit<RankedPosition, "reason">): string {
   const { towardBack_db_per_m: back, towardLeft_db_per_m: left } = position;
   if (back === null && left === null)
-    return "how it changes with a step is not known, no neighbour was surveyed";
+    return "how it changes with a step is not known, no position beside it was measured";
   const steep = Math.hypot(back ?? 0, left ?? 0);
   if (steep < 0.3) return "a step in any direction changes little";
   const direction = Math.abs(back ?? 0) >= Math.abs(left ?? 0) ? "toward the back or front" : "sideways";
@@ -35,5 +35,5 @@ function changeWords(position: Omit<RankedPosition, "reason">): string {
 function correctionWords({ correction }: Omit<RankedPosition, "reason">): string {
   if (Math.abs(correction.low_db) < 0.5) return "";
   const direction = correction.low_db > 0 ? "more" : "less";
-  return ` Whoever must mix here lets the bass sound ${Math.abs(correction.low_db).toFixed(1)} dB ${direction} than wanted.`;
+  return ` Whoever must mix here should let the bass sound ${Math.abs(correction.low_db).toFixed(1)} dB ${direction} than the target.`;
 }

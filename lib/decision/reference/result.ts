@@ -16,7 +16,7 @@ export interface ReferenceResult {
   /** The audience's deviation from the target that stands for all: median, mean or mid-range after the criterion. */
   readonly audience_db: number;
   readonly thirdOctaves_hz: readonly number[];
-  /** The audience's mean level per third octave over its mid band. */
+  /** The audience's mean level per third-octave band over its mid band. */
   readonly audienceThirdOctaves_db: readonly number[];
   /** Best first. */
   readonly positions: readonly RankedPosition[];
@@ -40,16 +40,16 @@ export interface RankedPosition {
   readonly notches: readonly { readonly frequency_hz: number; readonly depth_db: number }[];
   /** Root mean square difference of the spectrum from the audience's, its mean taken out. */
   readonly spectrum_rms_db: number;
-  /** Difference of each third octave from the audience's mean, dB. */
+  /** Difference of each third-octave band from the audience's mean, dB. */
   readonly difference_db: readonly number[];
   readonly correction: Correction;
   readonly reason: string;
 }
 
-/** What to bear in mind when the mixer must stay here. */
+/** What to bear in mind when the mix engineer must stay here. */
 export interface Correction {
-  /** How much more bass than wanted should be heard here for the audience to have it right, dB. */
+  /** How much more bass than the target should be heard here for the audience to have it right, dB. */
   readonly low_db: number;
-  /** The few third octaves that mislead most: how much more of each is heard here than the audience has. */
+  /** The few third-octave bands that mislead most: how much more of each is heard here than the audience has. */
   readonly bands: readonly { readonly frequency_hz: number; readonly heard_db: number }[];
 }

@@ -18,7 +18,7 @@ export function livePanel<Content>(
   const view = kind.prepare(content.data);
   const sliders = content.sliders.map((slider) => ({ ...slider }));
   const position = output.querySelector<HTMLElement>(".evenground-drawing");
-  if (!position) throw new Error("this panel lacks its place for the drawing");
+  if (!position) throw new Error("this panel has nowhere to put the drawing");
   position.replaceChildren();
   const controls = element("div", "evenground-sliders");
   const words = element("p", "evenground-words");

@@ -40,9 +40,9 @@ export interface Capstone {
    * Measures mains and subs at some places. A microphone that was not at its place in the run before takes minutes to set
    * up, and the run itself takes some.
    *
-   * @param positions  names from `places`, or metres in plan
+   * @param positions  names from `positions`, or metres in plan
    * @param options  `setting` of the subs during this run; left out: as you found them
-   * @throws RangeError when there are not so many microphones or minutes, or nobody listens at a place
+   * @throws RangeError when there are not so many microphones or minutes, or nobody listens there
    */
   measure(positions: readonly PositionChoice[], options?: { readonly setting?: WrittenSetting }): Survey;
   /**
@@ -61,7 +61,7 @@ export interface Capstone {
   readonly html: string;
 }
 
-/** A setting as one writes it; polarity is "as it is" or "turned". */
+/** A setting as one writes it; polarity is "normal" or "inverted", in any usual word. */
 export type WrittenSetting = {
   readonly [key in keyof Setting]: Setting[key] extends number ? number : string;
 };
@@ -120,7 +120,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   const truth = withSubs(drawing, {
     gain: eitherWay(random, entry.level[0], entry.level[1]),
     delay: eitherWay(random, entry.delay[0], entry.delay[1]) / 1000,
-    turned: random() < 0.5,
+    inverted: random() < 0.5,
   });
   const measured = new Map<string, NamedPoint>();
   let standing = new Set<string>();
@@ -148,7 +148,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       const positions = positionsOf(chosen, drawing, drawing.positions);
       if (positions.size > entry.microphones)
         throw new RangeError(
-          `${positions.size} places are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,
+          `${positions.size} positions are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,
         );
       const fresh = [...positions.keys()].filter((key) => !standing.has(key)).length;
       const takes = RUN + SET_UP * fresh;
@@ -189,7 +189,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       asked++;
       if (attempts === 0 && asked < 2)
         throw new RangeError(
-          "you have not tried yet: give check() a hand-over first, or ask for the solution once more",
+          "you have not tried yet: give check() a hand-over first, or call solution() once more",
         );
       const handOver = handOverText(judgeNow().best());
       const lines = ["As good as it gets:", ...handOver.split("\n"), why];
@@ -200,16 +200,16 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
 }
 
 const why =
-  "In this order: time and polarity from a few traces with phase, the level after them, then the model with this setting for the places where the engineer may stand, and a run there if minutes are left.";
+  "In this order: time and polarity from a few traces with phase, the level after them, then the model with this setting for the positions where the mix engineer may stand, and a run there if minutes are left.";
 
 function task({ situation, microphones, minutes }: CapstoneEntry): string[] {
   return [
     situation,
-    "The drawing shows level, delay and polarity of the subs as the house knows them to be right. What really is set, nobody knows. Wanted for the audience are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and a sum that loses nothing through the crossover.",
-    `You have ${microphones} microphones and ${minutes} minutes. Setting up a microphone at a new place takes ${SET_UP}, a run of mains and subs ${RUN}.`,
+    "The drawing shows level, delay and polarity of the subs as the house knows them to be right. What really is set, nobody knows. The target for the audience is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and a sum that loses nothing through the crossover.",
+    `You have ${microphones} microphones and ${minutes} minutes. Setting up a microphone at a new position takes ${SET_UP}, a run of mains and subs ${RUN}.`,
     `Write a hand-over to the mix engineer. Write what you like; these four lines are read for their numbers:`,
     ...handOverExample.split("\n"),
-    `Subs: the change against what you found. Place: in the zone where the mixer may stand. There: what that place hears against the audience's mean. Bands: at most ${MOST_BANDS} thirds from 31.5 to 125 Hz that stray there, with what is heard against the audience; "none" if you keep it to one number.`,
+    `Subs: the change relative to what you found. Place: in the zone where the mix engineer may stand. There: what is heard at that position relative to the audience's mean. Bands: at most ${MOST_BANDS} third-octave bands from 31.5 to 125 Hz that stray there, with what is heard relative to the audience; "none" if you keep it to one number.`,
     `Subs count 40, the other three 20 each; counted at seats where no microphone stood. ${PASS} are enough, and no line may be worth nothing.`,
   ];
 }
@@ -220,7 +220,7 @@ function scoreOf({ loss_db, best_db, span }: JudgedPart): number {
 }
 
 function withSetting(venue: Venue, { offset, delay, polarity }: Setting): Venue {
-  return withSubs(venue, { gain: offset, delay: delay / 1000, turned: polarity === "turned" });
+  return withSubs(venue, { gain: offset, delay: delay / 1000, inverted: polarity === "inverted" });
 }
 
 /** Where the engineer stands: only in the zone for it. */

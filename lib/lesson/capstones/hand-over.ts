@@ -1,11 +1,12 @@
 /** What is written down for the mix engineer: prose, with four lines whose numbers can be read. */
+import { readPolarity } from "../exercises/polarity";
 import type { Setting } from "../exercises/task";
 
 export interface HandOver {
   readonly setting: Setting;
   /** Where the engineer stands, metres in plan. */
   readonly position: { readonly x: number; readonly y: number };
-  /** What is heard there in the low end against the audience, dB; positive is more. */
+  /** What is heard there in the low end relative to the audience, dB; positive is more. */
   readonly correction_db: number;
   /** Third octaves that stray there, at most three. */
   readonly bands: readonly { readonly frequency_hz: number; readonly heard_db: number }[];
@@ -16,7 +17,7 @@ export const MOST_BANDS = 3;
 
 /** How a hand-over looks, with numbers that mean nothing. */
 export const handOverExample = [
-  "Subs: -2.5 dB, 1.5 ms later, polarity as it is",
+  "Subs: -2.5 dB, 1.5 ms later, polarity normal",
   "Place: x 20, y -3",
   "There: 1.5 dB less bass than the audience",
   "Bands: 50 Hz -4 dB, 80 Hz +3 dB",
@@ -57,7 +58,7 @@ export function handOverText({ setting, position, correction_db, bands }: HandOv
   return [
     `Subs: ${signed(setting.offset)} dB, ${size} ms ${at < 0 ? "earlier" : "later"}, polarity ${setting.polarity}`,
     `Place: x ${position.x.toFixed(1)}, y ${position.y.toFixed(1)}`,
-    `There: ${signed(correction_db)} dB bass against the audience`,
+    `There: ${signed(correction_db)} dB bass relative to the audience`,
     `Bands: ${listed || "none"}`,
   ].join("\n");
 }
@@ -67,12 +68,12 @@ const signed = (value: number): string => `${value < -0.05 ? "-" : "+"}${Math.ab
 const NUMBER = "([+-]?\\d+(?:\\.\\d+)?)";
 
 function readSubs(words: string): Setting | string {
-  const offset = withWords(words, `${NUMBER}\\s*dB`, /(down|softer)/i, /(up|louder)/i);
+  const offset = withWords(words, `${NUMBER}\\s*dB`, /(down|softer|quieter|lower)/i, /(up|louder|higher)/i);
   const delay = withWords(words, `${NUMBER}\\s*ms`, /earlier/i, /later/i);
-  const polarity = /turned/i.test(words) ? "turned" : /as it is/i.test(words) ? "as it is" : undefined;
+  const polarity = readPolarity(words.replaceAll(/[+-]?\d+(?:\.\d+)?\s*(?:dB|ms)/gi, ""));
   if (typeof offset === "string") return `has no level (${offset})`;
   if (typeof delay === "string") return `has no delay (${delay})`;
-  if (!polarity) return 'does not say polarity "as it is" or "turned"';
+  if (!polarity) return 'does not say whether the polarity is "normal" or "inverted"';
   if (Math.abs(offset) > 30 || Math.abs(delay) > 30) return "is beyond 30 dB or 30 ms";
   return { offset, delay, polarity };
 }

@@ -82,20 +82,20 @@ export function judge(truth: Venue, people: Survey) {
             handOver.correction_db,
             [
               ["mix position made right", 0],
-              ["correction turned over", -here.bias_db],
+              ["sign of the correction", -here.bias_db],
             ],
             1,
-            "too few places",
+            "too few positions",
           ),
         },
         {
           part: "bands",
           weight: 20,
-          loss: "what the low thirds are off by in the audience when the engineer mends the rest by ear (rms)",
+          loss: "what the low third-octave bands are off by in the audience when the mix engineer corrects the rest by ear (RMS)",
           loss_db: unreported,
           best_db: Math.min(informed, unreported),
           span: Math.max(1, 1.25 * (silent - informed)),
-          misconception: handOver.bands.length === 0 ? "bands left out" : "bands of another place",
+          misconception: handOver.bands.length === 0 ? "bands left out" : "bands of another position",
         },
       ];
     },
@@ -115,7 +115,7 @@ function ranked(
   { offset, delay, polarity }: Setting,
   extra: readonly Position[],
 ): ReferenceResult {
-  const set = withSubs(truth, { gain: offset, delay: delay / 1000, turned: polarity === "turned" });
+  const set = withSubs(truth, { gain: offset, delay: delay / 1000, inverted: polarity === "inverted" });
   const standing = [...frontOfHousePositions(set, { spacing: 1.5 }), ...extra];
   return rankReferences(modelSurvey(set, positions), modelSurvey(set, standing), { offset: 0 });
 }

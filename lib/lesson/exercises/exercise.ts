@@ -30,17 +30,17 @@ export interface Exercise {
   readonly task: string;
   /** The drawing. What somebody left wrong is not in it. */
   readonly venue: Venue;
-  /** Places with a name. */
+  /** Positions with a name. */
   readonly positions: readonly NamedPoint[];
   /** Microphones left to place. */
   readonly microphonesLeft: number;
   /** Answers to choose from; none where the answer is a number or more. */
   readonly choices: readonly Answer[];
   /**
-   * Places microphones and measures mains and subs there.
+   * Sets up microphones and measures mains and subs there.
    *
-   * @param positions  names from `places`, or metres in plan such as `{ x: 8, y: 2 }`; a place that was measured before is free
-   * @throws RangeError when there are not so many microphones, or nobody listens at a place
+   * @param positions  names from `positions`, or metres in plan such as `{ x: 8, y: 2 }`; one that was measured before is free
+   * @throws RangeError when there are not so many microphones, or nobody listens there
    */
   measure(positions: readonly PositionChoice[]): Survey;
   /**
@@ -136,7 +136,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
   /** Who has not measured has no places that could be too few. */
   const misled = (judge: Judge, answer: Answer): Misconception => {
     const found = judge.misconception(answer);
-    const guessed = found === "too few places" && placed.size === 0 && entry.microphones > 0;
+    const guessed = found === "too few positions" && placed.size === 0 && entry.microphones > 0;
     return guessed && !Array.isArray(answer) ? "not measured" : found;
   };
   return {
@@ -156,7 +156,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       for (const key of placed.keys()) added.delete(key);
       if (placed.size + added.size > entry.microphones) {
         throw new RangeError(
-          `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you ask for ${added.size} more: decide with those, or make the exercise anew to start over`,
+          `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you want ${added.size} more: decide with those, or make the exercise anew to start over`,
         );
       }
       for (const [key, position] of added) placed.set(key, position);
@@ -193,7 +193,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       asked++;
       if (attempts === 0 && asked < 2) {
         throw new RangeError(
-          "you have not tried yet: give check() an answer first, or ask for the solution once more",
+          "you have not tried yet: give check() an answer first, or call solution() once more",
         );
       }
       const judge = judged();

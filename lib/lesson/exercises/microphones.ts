@@ -53,10 +53,10 @@ export function positionsOf(
 ): Map<string, NamedPoint> {
   if (!Array.isArray(chosen)) {
     throw new RangeError(
-      `the places are ${quoted(chosen)}, expected a list of them, such as ["${named[0]?.id ?? "row D"}", { x: 8, y: 2 }]`,
+      `the positions are ${quoted(chosen)}, expected a list of them, such as ["${named[0]?.id ?? "row D"}", { x: 8, y: 2 }]`,
     );
   }
-  if (chosen.length === 0) throw new RangeError("no place is given, expected where a microphone stands");
+  if (chosen.length === 0) throw new RangeError("no position is given, expected where a microphone stands");
   const positions = chosen.map((position) => positionOf(position, venue, named));
   return new Map(positions.map((position) => [positionKey(position.point), position] as const));
 }
@@ -74,7 +74,7 @@ export function positionOf(position: PositionChoice, venue: Venue, named: readon
     const found = named.find(({ id }) => id === position);
     if (found) return found;
     throw new RangeError(
-      `there is no place "${position}", expected ${named.map((p) => `"${p.id}"`).join(", ")} or metres such as { x: 8, y: 2 }`,
+      `there is no position "${position}", expected ${named.map((p) => `"${p.id}"`).join(", ")} or metres such as { x: 8, y: 2 }`,
     );
   }
   const { x, y, area } = position ?? {};

@@ -3,27 +3,27 @@
 const all = {
   "front row decides": [
     "Your answer is right for those nearest the stage. How many people are they, and what do the others get?",
-    "The front row is closest to the subs in proportion, so it asks for the softest ones. Use levelOffset() on microphones spread from front to back; it weighs each by its people.",
+    "The front row is closest to the subs in proportion, so it needs the least level of them. Use levelOffset() on microphones spread from front to back; it weighs each by its people.",
   ],
   "back row decides": [
     "Your answer is right for those farthest away. Who pays for it?",
-    "At the back the subs have lost most, so the back asks for the loudest ones. Let all people count: levelOffset() does it when the microphones are spread.",
+    "At the back the subs have lost most, so the back needs the most level of them. Let all people count: levelOffset() does it when the microphones are spread.",
   ],
   "mix position decides": [
     "Your answer is right where the engineer stands. Nobody paid for a ticket there.",
-    "The mix position is one place with its own dips. Decide at the places where people are, then tell the engineer how far the mix position is off.",
+    "The mix position is one position with its own dips. Decide where people are, then tell the mix engineer how far the mix position is off.",
   ],
-  "sign turned over": [
+  "wrong sign": [
     "The size is about right. Say aloud who has to come up or down, earlier or later.",
-    "Positive means: subs louder, subs later. Your answer goes the other way round.",
+    "Positive means: subs louder, subs later. Your answer has the opposite sign.",
   ],
   "left as it was": [
     "You changed nothing. Is that what the microphones say?",
     "Somebody left a setting behind. Compare what the subs do with what the drawing lets you expect, then decide by numbers.",
   ],
-  "too few places": [
+  "too few positions": [
     "Something of the answer is right, but it doesn't hold where you did not measure. Where did your microphones stand?",
-    "Spread them: near, middle, far, and one away from the centre line. An answer from one place belongs to that place.",
+    "Spread them: near, middle, far, and one away from the centre line. An answer from one position belongs to that position.",
   ],
   "not measured": [
     "No microphone has stood anywhere yet. What is your number founded on?",
@@ -38,28 +38,28 @@ const all = {
     'The question is about the worst seat: levelOffset(survey, { criterion: "least worst" }) puts the two extremes at equal distance.',
   ],
   "level before time": [
-    "The level is one part. When do the subs arrive, and which way round?",
+    "The level is one part. When do the subs arrive, and in which polarity?",
     "Delay and polarity decide how far subs and mains help each other: alignment(survey) first, then levelOffset(survey, { delay, polarity }) with the delay in seconds.",
   ],
   "polarity taken for delay": [
-    "Turning the subs over helps at one frequency. What happens a third of an octave away?",
-    "Half a period of delay and a turned polarity agree at the crossover only. Look for the setting that works over the whole overlap: alignment() tries both.",
+    "Inverting the subs helps at one frequency. What happens a third of an octave away?",
+    "Half a period of delay and an inverted polarity agree at the crossover only. Look for the setting that works over the whole overlap: alignment() tries both.",
   ],
   "a period off": [
     "At the crossover frequency itself it fits. Look beside it.",
     "You are a whole period late or early: the phase agrees again, but only there, and the beat is smeared. Take the choice with the least delay.",
   ],
   "distance alone": [
-    "You have computed the way through the air. Which filters and which latency did the sound pass before?",
+    "You have computed the path through the air. Which filters and which latency did the sound pass before?",
     "Distance over speed of sound is not all: filters turn the phase, and a system may hold a delay that nobody wrote down. Measure, then align.",
   ],
   "one seat aligned": [
-    "It fits at one place. Paths from hang and sub differ elsewhere: who is in phase now?",
-    "Align for the audience, not for one place: alignment(survey) without `at` weighs all microphones by their people.",
+    "It fits at one position. Paths from mains and subs differ elsewhere: who is in phase now?",
+    "Align for the audience, not for one position: alignment(survey) without `at` weighs all microphones by their people.",
   ],
   "polarity by habit": [
     "Polarity is no matter of custom. What do the sums at your microphones say?",
-    "Compare the sum through the crossover both ways with crossoverSum(survey, place, { polarity: -1 }): the right one is louder at most places.",
+    "Compare the sum through the crossover both ways with crossoverSum(survey, position, { polarity: -1 }): the right one is louder at most positions.",
   ],
   "wanders taken for stays": [
     "Follow the dip from row to row. Does it keep its frequency?",
@@ -79,19 +79,19 @@ const all = {
   ],
   "crossover blamed for the room": [
     "Look at the subs alone: is the dip gone?",
-    "It is there without the mains. So no delay between mains and subs can mend it; something near the subs or in the room takes it away.",
+    "It is there without the mains. So no delay between mains and subs can correct it; something near the subs or in the room takes it away.",
   ],
   "most bass is best": [
-    "This place hears much bass. Is that what the audience hears?",
-    "A place that hears more bass than the people makes the engineer turn it down. Look for the place that hears what the audience hears, within a step around it.",
+    "There is much bass at this position. Is that what the audience hears?",
+    "Where one hears more bass than the people do, the mix engineer turns it down. Look for the position where one hears what the audience hears, within a step around it.",
   ],
   "quiet corner": [
-    "This place hears less bass than the people do. What will the engineer do about it?",
-    "Whoever hears too little turns it up, for everybody. Look for the place whose balance is the mean of the house.",
+    "There is less bass at this position than the people get. What will the mix engineer do about it?",
+    "Whoever hears too little turns it up, for everybody. Look for the position whose balance is the mean of the house.",
   ],
   "a step changes it": [
     "Its balance fits, here. Take one step to the side.",
-    "A place is only good if a step changes little: read towardBack_db_per_m and towardLeft_db_per_m in rankReferences(), and the spectrum that is its own.",
+    "A position is only good if a step changes little: read towardBack_db_per_m and towardLeft_db_per_m in rankReferences(), and the spectrum that is its own.",
   ],
   "centre is best": [
     "The middle is comfortable. What do the left and right subs do on the centre line?",
@@ -99,23 +99,23 @@ const all = {
   ],
   "nearest is best": [
     "Near the stage one hears detail. Is the balance there that of the audience?",
-    "The balance drifts with distance; a place in the middle third is the likeliest to hear the mean. Rank them: rankReferences(audience, candidates).",
+    "The balance drifts with distance; a position in the middle third of the depth is the likeliest to have the mean. Rank them: rankReferences(audience, candidates).",
   ],
   "mix position made right": [
-    "At zero the engineer hears the wanted balance. And the audience?",
+    "At zero the mix engineer hears the target balance. And the audience?",
     "What the mix position hears less than the people must stay missing there. rankReferences() calls it the bias: that is the number.",
   ],
-  "correction turned over": [
+  "sign of the correction": [
     "The size is about right. Who hears more, the mix position or the people?",
     "If the mix position hears less bass than the audience, the engineer must be content with too little: a negative number. You have the other sign.",
   ],
   "bands left out": [
-    "The place has a third octave of its own, and you kept it to yourself. What will the engineer do about it?",
-    "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the thirds that stray most from the rest of the low end: rankReferences() lists what each place hears against the audience.",
+    "A third-octave band stands out at that position, and you kept it to yourself. What will the mix engineer do about it?",
+    "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the bands that stray most from the rest of the low end: rankReferences() lists what is heard at each position relative to the audience.",
   ],
-  "bands of another place": [
-    "These bands are not what this place hears. Where were they measured, and at which setting?",
-    "Bands belong to a place and to a delay. Compute them where the engineer will stand, with the delay and polarity that you hand over; a plus means that the place hears more than the audience.",
+  "bands of another position": [
+    "These bands are not what is heard at this position. Where were they measured, and at which setting?",
+    "Bands belong to a position and to a delay. Compute them where the mix engineer will stand, with the delay and polarity that you hand over; a plus means more there than in the audience.",
   ],
   "louder is better": [
     "It has the most level. Is it even?",
@@ -123,7 +123,7 @@ const all = {
   ],
   "pair by habit": [
     "Left and right is how it is usually done. What happens between the two where people sit?",
-    "Two stacks far apart cancel in stripes from front to back. How far apart are they in wavelengths at 60 Hz?",
+    "Two stacks far apart leave nulls that run from front to back. How far apart are they in wavelengths at 60 Hz?",
   ],
   "pattern for its own sake": [
     "This layout does something for the stage or the sides. Does the audience profit?",
@@ -142,20 +142,20 @@ const all = {
     "What comes from left and right at once adds up on the centre line and hardly elsewhere. Move some microphones to the side, by a different distance each.",
   ],
   "loudest one is lying": [
-    "It is the one that differs most in level. Near places are loud: is that a fault?",
-    "Compare each trace with the model at the same place. A faulty microphone differs from it in shape, not just in level.",
+    "It is the one that differs most in level. Positions near the stage are loud: is that a fault?",
+    "Compare each trace with the model at the same position. A faulty microphone differs from it in shape, not just in level.",
   ],
   "all are lying a little": [
     "A difference from its neighbours is not a fault by itself. In which band does it differ?",
     "Look below 60 Hz only. One of the traces falls off there although the model does not.",
   ],
   "symptom on the wrong side": [
-    "You would turn the healthy stack. Then both are turned.",
-    "The reversed stack is the one whose sound alone has the opposite phase to the mains through the crossover. Compare delays and phases at a place beside either stack.",
+    "You would invert the healthy stack. Then both are inverted.",
+    "The inverted stack is the one whose sound alone has the opposite phase to the mains through the crossover. Compare delays and phases at a position beside either stack.",
   ],
   "no fault seen": [
     "Walk along the centre line in the drawing. Left and right arrive together there: should it be quiet?",
-    "Two like stacks must add on the centre line. Where they cancel, one of them is turned over.",
+    "Two like stacks must add on the centre line. Where they cancel, one of them is inverted.",
   ],
   "fault where none is": [
     "You would change something that works. What do the traces on the centre line say?",

@@ -3,6 +3,7 @@ import type { Survey } from "../../survey/survey";
 import { quoted } from "../../text/quoted";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import type { Misconception } from "./misconceptions";
+import type { Polarity } from "./polarity";
 
 /** What an exercise of the list says about itself. */
 export interface Entry {
@@ -66,10 +67,10 @@ export interface Setting {
   readonly offset: number;
   /** Of the subs, milliseconds; positive is later, negative delays the mains instead. */
   readonly delay: number;
-  readonly polarity: "as it is" | "turned";
+  readonly polarity: Polarity;
 }
 
-/** Where a microphone may stand: a place of the drawing by its name, or metres in plan. */
+/** Where a microphone may stand: a position of the drawing by its name, or metres in plan. */
 export type PositionChoice =
   | string
   | {

@@ -21,8 +21,9 @@ export function balanceOverDistanceFigure(
   positions: readonly BalanceAtPosition[],
   options: { readonly title?: string; readonly limit?: number } = {},
 ): Figure {
-  if (positions.length === 0) throw new RangeError("there is no place to draw: the survey has no positions");
-  const { limit = 12, title = "Bass against the wanted balance, from front to back" } = options;
+  if (positions.length === 0)
+    throw new RangeError("there is no position to draw: the survey has no positions");
+  const { limit = 12, title = "Bass relative to the target, from front to back" } = options;
   const x = positions.map((p) => p.point.x);
   const end = Math.ceil(Math.max(...x) / 5) * 5;
   const start = Math.min(0, Math.floor(Math.min(...x)));
@@ -58,7 +59,7 @@ export function balanceOverDistanceFigure(
     ],
     layout: {
       xaxis: linearAxis("Distance from the stage edge (m)", start, end, { dtick: end > 40 ? 10 : 5 }),
-      yaxis: deviationAxis("Bass against the wanted (dB)", limit),
+      yaxis: deviationAxis("Bass relative to the target (dB)", limit),
       shapes: [
         {
           type: "rect",
@@ -101,5 +102,5 @@ function inWords(positions: readonly BalanceAtPosition[]): string {
   const sorted = [...positions].sort((a, b) => a.point.x - b.point.x);
   const [front, back] = [sorted[0], sorted[sorted.length - 1]];
   const good = positions.filter((p) => Math.abs(p.deviation_db) <= goodWithin).length;
-  return `Bass against the wanted balance at ${positions.length} places: ${inDecibels(front.deviation_db)} at ${front.id} in front, ${inDecibels(back.deviation_db)} at ${back.id} at the back; ${good} places are within ${goodWithin} dB.`;
+  return `Bass relative to the target at ${positions.length} places: ${inDecibels(front.deviation_db)} at ${front.id} in front, ${inDecibels(back.deviation_db)} at ${back.id} at the back; ${good} places are within ${goodWithin} dB.`;
 }

@@ -33,7 +33,7 @@ export function comparisonFigure(
   }));
   if (curves.length === 0) throw new RangeError("there is no survey to compare: give two");
   const yaxis = decibelAxis(
-    "Level against the mean (dB)",
+    "Level relative to the mean (dB)",
     curves.flatMap(({ y }) => y),
     { span: 30 },
   );
@@ -91,7 +91,7 @@ function curveAt(
   const at = survey.positions.findIndex((p) => p.id === position);
   if (at < 0) {
     throw new RangeError(
-      `the survey "${survey.name}" has no place "${position}", it has ${survey.positions
+      `the survey "${survey.name}" has no position "${position}", it has ${survey.positions
         .slice(0, 8)
         .map((p) => p.id)
         .join(", ")}`,
@@ -107,5 +107,5 @@ function curveAt(
 
 function lowest({ label, x, y }: { label: string; x: number[]; y: number[] }): string {
   const at = y.indexOf(Math.min(...y));
-  return `${label}: lowest at ${Math.round(x[at])} Hz, ${inDecibels(y[at])} against its mean.`;
+  return `${label}: lowest at ${Math.round(x[at])} Hz, ${inDecibels(y[at])} relative to its mean.`;
 }

@@ -37,7 +37,7 @@ export function directionsFigure(sources: readonly Source[], options: Directions
       .map((f, i) => {
         const behind = levels[i][0];
         const beside = levels[i][levels[i].length * 0.75 - 0.75];
-        return `${f} Hz: ${inDecibels(levels[i][60])} forward, ${inDecibels(beside)} ${plane === "upright" ? "straight up" : "to house left"}, ${inDecibels(behind)} behind, against one cabinet alone.`;
+        return `${f} Hz: ${inDecibels(levels[i][60])} forward, ${inDecibels(beside)} ${plane === "upright" ? "straight up" : "to house left"}, ${inDecibels(behind)} behind, relative to one cabinet alone.`;
       })
       .join(" "),
     curves: levels.map((y, i) => ({
@@ -55,7 +55,7 @@ export function directionsFigure(sources: readonly Source[], options: Directions
         tickvals: [-180, -90, 0, 90, 180],
       },
     ),
-    yaxis: linearAxis("Level against one cabinet (dB)", -20, 25, { dtick: 5 }),
+    yaxis: linearAxis("Level relative to one cabinet (dB)", -20, 25, { dtick: 5 }),
     height: 360,
   });
 }

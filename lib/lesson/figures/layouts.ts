@@ -34,8 +34,7 @@ export function layoutsFigure(
   const [low, high] = widened(y, 0.5);
   const [even, uneven] = widened(x, 0.2);
   return {
-    title:
-      options.title ?? `Layouts: evenness against ${onStage ? "spill on stage" : "bass at the front row"}`,
+    title: options.title ?? `Layouts: evenness and ${onStage ? "spill on stage" : "bass at the front row"}`,
     alt: inWords(layouts, onStage),
     height: 420,
     data: [
@@ -62,11 +61,11 @@ export function layoutsFigure(
       },
     ],
     layout: {
-      xaxis: linearAxis("Deviation from wanted, rms (dB)", even, uneven),
+      xaxis: linearAxis("Deviation from the target, RMS (dB)", even, uneven),
       yaxis: linearAxis(
         onStage
-          ? "Subs on stage against the audience (dB)"
-          : "Bass at the front row against the audience (dB)",
+          ? "Subs on stage relative to the audience (dB)"
+          : "Bass at the front row relative to the audience (dB)",
         low,
         high,
       ),
@@ -138,7 +137,7 @@ const position = ({ point, flown }: Drawn): string =>
   `${flown ? "hanging at" : "at"} ${[point.x, point.y, point.z].map((v) => v.toFixed(1).replace("-", "−")).join(", ")} m`;
 
 const setting = ({ gain_db, delay_ms, polarity }: Drawn): string =>
-  `${signedDecibels(gain_db)}, ${delay_ms.toFixed(1)} ms${polarity === -1 ? ", turned over" : ""}`;
+  `${signedDecibels(gain_db)}, ${delay_ms.toFixed(1)} ms${polarity === -1 ? ", inverted" : ""}`;
 
 function inWords(layouts: readonly JudgedLayout[], onStage: boolean): string {
   const least = (cost: (l: JudgedLayout) => number) => layouts.reduce((a, b) => (cost(b) < cost(a) ? b : a));
@@ -148,9 +147,11 @@ function inWords(layouts: readonly JudgedLayout[], onStage: boolean): string {
   return [
     `${layouts.length} layouts. Most even: ${even.name}, ${inDecibels(even.deviation_db)} rms.`,
     ...(quiet
-      ? [`Least on stage: ${quiet.name}, ${signedDecibels(quiet.spill_db as number)} against the audience.`]
+      ? [
+          `Least on stage: ${quiet.name}, ${signedDecibels(quiet.spill_db as number)} relative to the audience.`,
+        ]
       : []),
-    `Least at the front row: ${relief.name}, ${signedDecibels(relief.frontRow_db)} against the audience.`,
+    `Least at the front row: ${relief.name}, ${signedDecibels(relief.frontRow_db)} relative to the audience.`,
   ].join(" ");
 }
 

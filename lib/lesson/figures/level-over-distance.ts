@@ -36,7 +36,7 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
     .sort((a, b) => a.position.point.x - b.position.point.x);
   if (chosen.length < 2) {
     throw new RangeError(
-      `${chosen.length} places lie within ${across} m of the centre line: a drop needs two`,
+      `${chosen.length} positions lie within ${across} m of the centre line: a drop needs two`,
     );
   }
   const positions = chosen.map(({ position }) => position);
@@ -60,7 +60,7 @@ export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistan
   const xs = positions.map((p) => p.point.x);
   const end = Math.ceil((xs[xs.length - 1] + 0.1) / 5) * 5;
   const yaxis = decibelAxis(
-    "Level against the front row (dB)",
+    "Level relative to the front row (dB)",
     [...groups, ...laws].flatMap(({ levels }) => levels),
     {
       span: 20,

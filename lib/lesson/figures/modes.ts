@@ -13,7 +13,7 @@ export function modesFigure(
   modes: readonly RoomMode[],
   options: { readonly schroeder?: number; readonly title?: string } = {},
 ): Figure {
-  if (modes.length === 0) throw new RangeError("there is no mode to draw: ask for a higher limit");
+  if (modes.length === 0) throw new RangeError("there is no mode to draw: give a higher limit");
   const { schroeder, title = "Modes of the room" } = options;
   const from = Math.min(16, modes[0].frequency * 0.95);
   const to = Math.max(modes[modes.length - 1].frequency, (schroeder ?? 0) * 1.1) * 1.02;

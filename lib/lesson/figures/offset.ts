@@ -5,7 +5,7 @@ import { spreadApart } from "./parts/label-spacing";
 import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
-/** One answer to how loud the subs shall be, with the name its curve gets. */
+/** One answer to how loud the subs should be, with the name its curve gets. */
 export interface NamedOffset {
   readonly label: string;
   readonly result: OffsetResult;
@@ -48,8 +48,8 @@ export function offsetFigure(
     ]),
     layout: {
       margin: { r: 112 },
-      xaxis: linearAxis("Level of the subs against now (dB)", from, to, signed(from, to)),
-      yaxis: linearAxis("Deviation of the audience, rms (dB)", 0, top * 1.35, { tickvals: steps(top) }),
+      xaxis: linearAxis("Level of the subs relative to the current setting (dB)", from, to, signed(from, to)),
+      yaxis: linearAxis("Deviation of the audience, RMS (dB)", 0, top * 1.35, { tickvals: steps(top) }),
       shapes: shown.map((a) => ({
         type: "line",
         x0: a.offset_db,

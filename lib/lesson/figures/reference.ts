@@ -7,7 +7,7 @@ import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 /**
- * Where the mixer may stand, from above: each place with how far a judgement made there is off.
+ * Where the mix engineer may stand, from above: each place with how far a judgement made there is off.
  *
  * The three best carry their rank. The drawing is to scale and shows the part of the venue around those places.
  *
@@ -23,7 +23,7 @@ export function referenceFigure(
 ): Figure {
   const { positions } = result;
   if (positions.length === 0)
-    throw new RangeError("no place was ranked: rankReferences() needs places to compare");
+    throw new RangeError("no position was ranked: rankReferences() needs positions to compare");
   const points = positions.map((p) => plan(p.point));
   const scores = positions.map((p) => p.score_db);
   const around = 2;
@@ -33,7 +33,7 @@ export function referenceFigure(
   };
   const [across, along] = [range(0), range(1)];
   return {
-    title: options.title ?? "Where to judge: how far off each place is",
+    title: options.title ?? "Mix reference position: how far off each one is",
     alt: inWords(positions),
     height: 560,
     shape: (along[1] - along[0]) / (across[1] - across[0]),
@@ -100,5 +100,5 @@ function inWords(positions: readonly RankedPosition[]): string {
   const [best, worst] = [positions[0], positions[positions.length - 1]];
   const where = ({ point }: RankedPosition) =>
     `${point.x.toFixed(1)} m from the stage, ${Math.abs(point.y).toFixed(1)} m to house ${point.y < 0 ? "right" : "left"}`;
-  return `${positions.length} places compared. Best: ${best.id}, ${where(best)}, off by ${inDecibels(best.score_db)}. Worst: ${worst.id}, ${where(worst)}, off by ${inDecibels(worst.score_db)}.`;
+  return `${positions.length} positions compared. Best: ${best.id}, ${where(best)}, off by ${inDecibels(best.score_db)}. Worst: ${worst.id}, ${where(worst)}, off by ${inDecibels(worst.score_db)}.`;
 }

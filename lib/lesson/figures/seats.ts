@@ -21,7 +21,7 @@ export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */
   readonly view?: "plan" | "section";
   readonly title?: string;
-  /** What the values are, with their unit. Default "Bass against the wanted balance (dB)". */
+  /** What the values are, with their unit. Default "Bass relative to the target (dB)". */
   readonly quantity?: string;
   /**
    * "deviation": around 0, too little to too much. "level": from low to high. Default "deviation".
@@ -38,7 +38,7 @@ export interface SeatsOptions {
 /**
  * The venue to scale with one coloured mark for each place.
  *
- * Marks differ in shape as well: a dot is within 3 dB of the wanted balance, a triangle points up where there is too
+ * Marks differ in shape as well: a dot is within 3 dB of the target balance, a triangle points up where there is too
  * much bass and down where there is too little.
  *
  * @param venue  what stands where
@@ -55,7 +55,7 @@ export function seatsFigure(
 ): Figure {
   if (positions.length !== values.length || positions.length === 0) {
     throw new RangeError(
-      `${values.length} values for ${positions.length} places: give one value for each place`,
+      `${values.length} values for ${positions.length} places: give one value for each position`,
     );
   }
   const { view = "plan", marked = [], holding = [] } = options;
@@ -110,7 +110,7 @@ function marks(
   allValues: readonly number[],
   indices: readonly number[],
   project: Projection,
-  { scale = "deviation", limit, quantity = "Bass against the wanted balance (dB)" }: SeatsOptions,
+  { scale = "deviation", limit, quantity = "Bass relative to the target (dB)" }: SeatsOptions,
   withScale: boolean,
 ): FigureTrace {
   const positions = indices.map((i) => all[i]);
@@ -168,7 +168,7 @@ const levelEnds = (values: readonly number[]): [number, number] => {
 function inWords(
   positions: readonly Position[],
   values: readonly number[],
-  { scale = "deviation", quantity = "Bass against the wanted balance (dB)" }: SeatsOptions,
+  { scale = "deviation", quantity = "Bass relative to the target (dB)" }: SeatsOptions,
 ): string {
   const lowest = values.indexOf(Math.min(...values));
   const highest = values.indexOf(Math.max(...values));

@@ -22,7 +22,8 @@ export function spreadFigure(
     { name: "subs" as const, thirds: result.subs.thirds.filter((t) => t.frequency_hz <= subsTo) },
   ];
   for (const { name, thirds } of groups) {
-    if (thirds.length === 0) throw new RangeError(`the survey has no third octave of the ${name} to draw`);
+    if (thirds.length === 0)
+      throw new RangeError(`the survey has no third-octave band of the ${name} to draw`);
   }
   const drops = groups.flatMap(({ thirds }) =>
     thirds.flatMap((t) => [t.frontToBack_db, t.distanceFrontToBack_db]),

@@ -52,7 +52,7 @@ export function stepsFigure({ near, far, step = 3, drop, title }: StepsOptions):
     ],
     layout: {
       xaxis: linearAxis("Distance from the source (m)", 0, Math.ceil(far)),
-      yaxis: linearAxis(`Level against ${near} m (dB)`, lowest, step, { dtick: step }),
+      yaxis: linearAxis(`Level relative to ${near} m (dB)`, lowest, step, { dtick: step }),
       annotations: stairs.map(({ from, to }, i) => ({
         text: `${(to - from).toFixed(1)} m`,
         x: to,

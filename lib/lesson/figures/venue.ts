@@ -3,7 +3,7 @@ import type { Figure } from "./parts/figure";
 import { frame, type NamedPosition, nameLabels, nameMarks } from "./parts/venue-frame";
 
 /**
- * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mixer may stand, and named places.
+ * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mix engineer may stand, and named places.
  *
  * @param venue  what stands where
  * @param options  view "plan" (default) from above or "section" from the side; `marked` places to name

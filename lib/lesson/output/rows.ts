@@ -71,7 +71,7 @@ const offsetRows = (result: OffsetResult): Row[] =>
       "who decides": who,
       "subs (dB)": offset_db,
       "within 3 dB (of 100 people)": Math.round(audience.within3dB_fraction * 100),
-      "deviation, rms (dB)": audience.rms_db,
+      "deviation, RMS (dB)": audience.rms_db,
     }),
   );
 
@@ -81,6 +81,6 @@ const rankingRows = ({ positions }: ReferenceResult): Row[] =>
     rank: p.rank,
     position: p.id,
     "off by (dB)": p.score_db,
-    "bass against the audience (dB)": p.bias_db,
+    "bass relative to the audience (dB)": p.bias_db,
     "dips of its own": p.notches.length,
   }));

@@ -56,7 +56,7 @@ function view(rows: readonly number[], open: readonly Float64Array[], values: Sl
     words: `A quarter wavelength of ${wall.toFixed(2)} m belongs to ${Math.round(quarter)} Hz. In the middle row the lowest point is ${signedDecibels(mid[lowest])} at ${Math.round(frequency[lowest])} Hz; the wall absorbs ${absorbed} %${depth > 0 ? `, and the cavity is a quarter wavelength deep at ${Math.round(speed / 4 / depth)} Hz` : ""}.`,
     figures: [
       overFrequencyFigure({
-        title: "Against the same sub on open ground",
+        title: "Relative to the same sub on open ground",
         frequency,
         curves: Object.fromEntries(gain.map((row, i) => [`${rows[i]} m`, row])),
         colours: "distance",

@@ -47,7 +47,7 @@ export const crossover: PanelKind<CrossoverData, CrossoverContent> = {
     { name: "delay", label: "Subs later by", unit: "ms", min: -20, max: 20, step: 0.25, value: 0 },
     {
       name: "reversed",
-      label: "Polarity of the subs (1: reversed)",
+      label: "Polarity of the subs (1: inverted)",
       unit: "",
       min: 0,
       max: 1,
@@ -106,7 +106,7 @@ function view(
   const bad = loss.reduce((total, x, i) => total + (x > 3 ? weights[i] : 0), 0);
   const positions: readonly Position[] = seated.map((i) => survey.positions[i]);
   return {
-    words: `From ${Math.round(band[0])} to ${Math.round(band[1])} Hz the sum stays ${inDecibels(here)} below the ideal one at ${at}, and ${inDecibels(mean)} over the audience; ${Math.round(bad * 100)} of 100 people lose more than 3 dB.`,
+    words: `From ${Math.round(band[0])} to ${Math.round(band[1])} Hz the sum stays ${inDecibels(here)} below an in-phase sum at ${at}, and ${inDecibels(mean)} over the audience; ${Math.round(bad * 100)} of 100 people lose more than 3 dB.`,
     figures: [
       overFrequencyFigure({
         title: `Mains, subs and their sum: ${at}`,
@@ -120,7 +120,7 @@ function view(
         venue,
         positions,
         seated.map((i) => -loss[i]),
-        { title: "What each seat loses", quantity: "Sum against the ideal one (dB)" },
+        { title: "What each seat loses", quantity: "Sum relative to an in-phase sum (dB)" },
       ),
     ],
   };

@@ -55,7 +55,7 @@ function figure(near: number, far: number, line: (r: number) => number): Figure 
   const x = Array.from({ length: count + 1 }, (_, i) => near * (far / near) ** (i / count));
   const curve = (drop: (r: number) => number) => x.map((r) => -drop(r));
   return curvesFigure({
-    title: "Level against the first row",
+    title: "Level relative to the first row",
     alt: `From ${near} to ${far} m a point source falls by ${inDecibels(pointSourceDrop(near, far))}, an endless line by ${inDecibels(lineSourceDrop(near, far))}, this source by ${inDecibels(line(far))}.`,
     curves: [
       { label: "endless line", x, y: curve((r) => lineSourceDrop(near, r)), colour: "@faint", dash: "dash" },

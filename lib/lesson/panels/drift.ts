@@ -64,7 +64,7 @@ function view({ hang, sub, forward, first, last }: SliderValues, earHeight: numb
         up: [-0.5, 16],
       }),
       curvesFigure({
-        title: "Level against the first row",
+        title: "Level relative to the first row",
         alt: words,
         curves: [
           { label: "mains", x: rows, y: ofMains, colour: "@mains", dash: "dash" },

@@ -20,7 +20,7 @@ export interface PanelData {
   readonly room: RoomData;
   readonly certainty: CertaintyData;
   readonly crossover: CrossoverData;
-  readonly "mix place": MixPositionData;
+  readonly "mix position": MixPositionData;
   readonly "sub layout": SubLayoutData;
   readonly "sub line": SubLineData;
 }
@@ -34,7 +34,7 @@ export interface PanelContents {
   readonly room: RoomContent;
   readonly certainty: CertaintyContent;
   readonly crossover: CrossoverContent;
-  readonly "mix place": MixPositionContent;
+  readonly "mix position": MixPositionContent;
   readonly "sub layout": SubLayoutData;
   readonly "sub line": SubLineContent;
 }
@@ -49,7 +49,7 @@ export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], P
   room,
   certainty,
   crossover,
-  "mix place": mixPosition,
+  "mix position": mixPosition,
   "sub layout": subLayout,
   "sub line": subLine,
 };

@@ -1,5 +1,5 @@
 /**
- * Where the mixer stands: what is heard there against what the audience gets, while the place and the subs' level move.
+ * Where the mix engineer stands: what is heard there against what the audience gets, while the place and the subs' level move.
  */
 import { audienceWeights } from "../../decision/balance/audience";
 import {
@@ -19,7 +19,7 @@ export interface MixPositionData {
   readonly venue: Venue;
   /** Of the audience. */
   readonly survey: Survey;
-  /** Of the places where the mixer may stand, on the same frequencies. */
+  /** Of the places where the mix engineer may stand, on the same frequencies. */
   readonly candidates: Survey;
   readonly options?: BalanceOptions;
   /** Where the level of the subs starts, dB. Default 0. */
@@ -36,7 +36,7 @@ export interface MixPositionContent {
 }
 
 export const mixPosition: PanelKind<MixPositionData, MixPositionContent> = {
-  title: "What does the mixer hear here?",
+  title: "What does the mix engineer hear here?",
   sliders: ({ positions, offset }) => {
     const span = (axis: "x" | "y") => positions.map((p) => p.point[axis]);
     const slider = (name: "back" | "left", label: string, values: readonly number[]) => {
@@ -91,11 +91,11 @@ function view(
   );
   const change = Math.max(...near.map(Math.abs));
   return {
-    words: `Subs at ${signedDecibels(offset)}: the audience gets ${signedDecibels(audience)} against what is wanted, this place ${signedDecibels(bias[at])} against the audience. Carry it: at this place the bass must sound ${signedDecibels(bias[at])} against right. A step of a metre and a half changes it by up to ${change.toFixed(1)} dB.`,
+    words: `Subs at ${signedDecibels(offset)}: the audience gets ${signedDecibels(audience)} relative to the target, this position ${signedDecibels(bias[at])} relative to the audience. Keep it in mind: here the bass must sound ${signedDecibels(bias[at])} relative to what seems right. A step of a metre and a half changes it by up to ${change.toFixed(1)} dB.`,
     figures: [
       seatsFigure(venue, positions, bias, {
-        title: "Bass at each place against the audience",
-        quantity: "Bass against the audience (dB)",
+        title: "Bass at each position relative to the audience",
+        quantity: "Bass relative to the audience (dB)",
         marked: [{ id: "here", point: positions[at].point }],
       }),
     ],

@@ -62,7 +62,7 @@ function view({ volume, mid, low, mains, subs, distance }: SliderValues, upTo: n
   });
   const [m, s] = parts;
   return {
-    words: `At ${distance} m the direct sound of the mains is ${signedDecibels(m.ratio)} against the room, that of the subs ${signedDecibels(s.ratio)}: coherence ${m.coherence.toFixed(2)} and ${s.coherence.toFixed(2)}. Critical distances: ${m.critical.toFixed(1)} m and ${s.critical.toFixed(1)} m. Schroeder frequency ${Math.round(schroederFrequency(low, volume))} Hz.`,
+    words: `At ${distance} m the direct sound of the mains is ${signedDecibels(m.ratio)} relative to the room, that of the subs ${signedDecibels(s.ratio)}: coherence ${m.coherence.toFixed(2)} and ${s.coherence.toFixed(2)}. Critical distances: ${m.critical.toFixed(1)} m and ${s.critical.toFixed(1)} m. Schroeder frequency ${Math.round(schroederFrequency(low, volume))} Hz.`,
     figures: parts.map((part) => figure(part, distance, upTo)),
   };
 }
@@ -85,7 +85,7 @@ function figure(
   const level = (part: (r: number) => number) => x.map((r) => 10 * Math.log10(part(r) / factor));
   return curvesFigure({
     title: `The ${name} at ${band}`,
-    alt: `Direct sound and room of the ${name} over distance. They are equal at ${critical.toFixed(1)} m; at ${distance} m the direct sound is ${signedDecibels(ratio)} against the room.`,
+    alt: `Direct sound and room of the ${name} over distance. They are equal at ${critical.toFixed(1)} m; at ${distance} m the direct sound is ${signedDecibels(ratio)} relative to the room.`,
     curves: [
       { label: "both", x, y: level((r) => field(r).direct + field(r).diffuse), colour: "@ink" },
       { label: "direct", x, y: level((r) => field(r).direct), colour: `@${name}` },

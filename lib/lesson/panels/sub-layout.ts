@@ -54,7 +54,7 @@ function view(content: SubLayoutData, values: SliderValues): View {
   const last = Math.max(...sources.map((s) => s.delay));
   const late = content.shape === "arc" ? ` The outermost wait for ${milliseconds(last)}.` : "";
   return {
-    words: `${values.frequency} Hz: ${inDecibels(level[middle])} forward and ${inDecibels(Math.max(level[0], -60))} straight behind, against one cabinet; within 6 dB of forward over ${widest}°.${late} ${warnings.length > 0 ? warnings.join(" ") : "The spacing is within its limit up to 100 Hz."}`,
+    words: `${values.frequency} Hz: ${inDecibels(level[middle])} forward and ${inDecibels(Math.max(level[0], -60))} straight behind, relative to one cabinet; within 6 dB of forward over ${widest}°.${late} ${warnings.length > 0 ? warnings.join(" ") : "The spacing is within its limit up to 100 Hz."}`,
     figures: [
       directionsFigure(sources, { frequencies, title: "Level over direction" }),
       sketchFigure({

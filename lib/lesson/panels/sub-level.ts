@@ -70,7 +70,7 @@ function view({ positions, weights, venue }: SubLevelContent, deviation: Float64
     positions.map((p, i) => ({ ...p, deviation_db: deviation[i] })),
   );
   return {
-    words: `Subs at ${signedDecibels(offset)}: ${fraction} of 100 people hear the wanted balance within 3 dB. The front gets ${asked(audience.front_db)}, the back ${asked(audience.back_db)}.`,
+    words: `Subs at ${signedDecibels(offset)}: ${fraction} of 100 people are within 3 dB of the target. The front gets ${asked(audience.front_db)}, the back ${asked(audience.back_db)}.`,
     figures: venue
       ? [seatsFigure(venue, positions, deviation, { title: "From above" }), overDistance]
       : [overDistance],
@@ -78,6 +78,6 @@ function view({ positions, weights, venue }: SubLevelContent, deviation: Float64
 }
 
 function asked(deviation: number): string {
-  if (Math.abs(deviation) < 0.05) return "as much bass as wanted";
-  return `${inDecibels(Math.abs(deviation))} ${deviation > 0 ? "more" : "less"} bass than wanted`;
+  if (Math.abs(deviation) < 0.05) return "as much bass as the target";
+  return `${inDecibels(Math.abs(deviation))} ${deviation > 0 ? "more" : "less"} bass than the target`;
 }

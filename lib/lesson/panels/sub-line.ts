@@ -77,7 +77,7 @@ function view(
     figures: [
       seatsFigure({ ...venue, sources }, positions, deviation, {
         title: "From above",
-        quantity: "Bass against the mean of the audience (dB)",
+        quantity: "Bass relative to the mean of the audience (dB)",
         holding: line(content, widest).sources.map((source) => source.point),
       }),
     ],

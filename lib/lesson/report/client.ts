@@ -31,15 +31,15 @@ export function clientPage(study: Study, result: StudyResult): Page {
         heading: "What was done",
         parts: [
           measured
-            ? `The sound was measured at ${measured.survey.positions.length} places from the front to the back, and held against a computed model of ${model.survey.positions.length} places in the audience.`
-            : `The sound was computed for ${model.survey.positions.length} places in the audience. No measurement could be used.`,
+            ? `The sound was measured at ${measured.survey.positions.length} positions from the front to the back, and compared with a computed model of ${model.survey.positions.length} positions in the audience.`
+            : `The sound was computed for ${model.survey.positions.length} positions in the audience. No measurement could be used.`,
           `The subwoofers were set ${offsetWords(offset_db)}.`,
           {
             figure: seatsFigure(
               show.venue,
               model.survey.positions,
               after.positions.map((p) => p.deviation_db),
-              { title: "Bass at each place against the wanted, by the model" },
+              { title: "Bass at each position relative to the target, by the model" },
             ),
           },
         ],
@@ -50,7 +50,7 @@ export function clientPage(study: Study, result: StudyResult): Page {
           Math.abs(drift) < 2
             ? "Front and back differ by less than 2 dB, which few will notice."
             : `The front rows still have ${Math.abs(drift).toFixed(0)} dB ${drift > 0 ? "more" : "less"} bass than the back rows. The loudspeakers for the voice hang overhead, nearly as far from the front as from the back; the subwoofers stand on the floor, right before the front row. No setting changes that.`,
-          `${percent(1 - audience.within6dB_fraction)} of the people stay more than 6 dB away from the wanted bass.`,
+          `${percent(1 - audience.within6dB_fraction)} of the people stay more than 6 dB away from the target.`,
         ],
       },
       {
@@ -84,7 +84,7 @@ function better({ layouts }: Study): string[] {
     .sort((a, b) => a.deviation_db - b.deviation_db)[0];
   if (!gain)
     return standing
-      ? ["The other places tried for the same subwoofers would not serve the audience better."]
+      ? ["The other positions tried for the same subwoofers would not serve the audience better."]
       : [];
   const hung = /hung/.test(gain.name)
     ? " Whether anything may hang there is for qualified riggers to say."

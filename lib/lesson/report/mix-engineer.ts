@@ -30,8 +30,8 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
       {
         heading: "What was set",
         parts: [
-          `The subs stand ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the wanted bass.`,
-          `The front rows have ${signed(decided.offset.audience.front_db)} and the back rows ${signed(decided.offset.audience.back_db)} against the wanted bass. No fader changes this difference: it comes from where the loudspeakers stand.`,
+          `The subs stand ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
+          `The front rows have ${signed(decided.offset.audience.front_db)} and the back rows ${signed(decided.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
         ],
       },
       ...(position ? [{ heading: `At ${position.id}`, parts: atPosition(position, from) }] : []),
@@ -62,8 +62,8 @@ function heard(position: RankedPosition): string {
   const bias = position.correction.low_db;
   if (Math.abs(bias) < 0.5) return `At ${position.id} you hear the bass as the audience does. Trust it.`;
   return bias > 0
-    ? `At ${position.id} you hear ${bias.toFixed(1)} dB more bass than the audience. Leave it sounding that much too full.`
-    : `At ${position.id} you hear ${(-bias).toFixed(1)} dB less bass than the audience. Leave it sounding that much too thin.`;
+    ? `At ${position.id} you hear ${bias.toFixed(1)} dB more bass than the audience. Leave it that much too full.`
+    : `At ${position.id} you hear ${(-bias).toFixed(1)} dB less bass than the audience. Leave it that much too thin.`;
 }
 
 function steadiness(position: RankedPosition): string {
@@ -74,7 +74,7 @@ function steadiness(position: RankedPosition): string {
   const most = Math.max(...steps.map(Math.abs));
   return most < 0.7
     ? "A step to any side changes little."
-    : `A step of a metre changes the bass by up to ${most.toFixed(1)} dB: judge from one spot.`;
+    : `A step of a metre changes the bass by up to ${most.toFixed(1)} dB: judge from one position.`;
 }
 
 function atPosition(position: RankedPosition, from: string): Part[] {
@@ -84,13 +84,13 @@ function atPosition(position: RankedPosition, from: string): Part[] {
     bands.length
       ? table(
           bands.map((b) => ({
-            "third octave (Hz)": b.frequency_hz,
-            "you hear against the audience": signed(b.heard_db),
-            "so leave it": b.heard_db > 0 ? "sounding too loud" : "sounding too soft",
+            "third-octave band (Hz)": b.frequency_hz,
+            "you hear relative to the audience": signed(b.heard_db),
+            "so leave it": b.heard_db > 0 ? "too loud" : "too quiet",
           })),
           { caption: "The bands that mislead most" },
         )
-      : "No third octave misleads by much.",
+      : "No third-octave band misleads by much.",
     ...(position.notches.length
       ? [
           `You lack ${position.notches.map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`).join(", ")}; the audience does not. An equaliser would give it to them twice.`,

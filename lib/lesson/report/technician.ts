@@ -101,7 +101,7 @@ const microphones = ({ microphones }: StudyResult) =>
       "delay (ms)": m.delay_ms,
       matches: m.pass ? "yes" : m.faults.join("; "),
     })),
-    { caption: "Microphones at one place, against the median of all", digits: 2 },
+    { caption: "Microphones at one position, relative to the median of all", digits: 2 },
   );
 
 const delays = ({ delays }: StudyResult) =>
@@ -114,7 +114,7 @@ const delays = ({ delays }: StudyResult) =>
       "next arrival (ms)": d.second_delay_ms,
       "its strength (dB)": d.second_strength_db,
     })),
-    { caption: "Delay at each place; ± holds the arrival with 95 % confidence", digits: 2 },
+    { caption: "Delay at each position; ± holds the arrival with 95 % confidence", digits: 2 },
   );
 
 function spreadSection(decided: Findings, { show }: Study): Section {
@@ -132,14 +132,14 @@ function dipsSection({ dips, measured }: Study): Section {
   return {
     heading: "What dips, and why",
     parts: [
-      measured ? "Found at the microphones." : "Found by the model at the venue's named places.",
+      measured ? "Found at the microphones." : "Found by the model at the venue's named positions.",
       table(
         dips.slice(0, MOST_DIPS).map(({ group, verdict, confidence_fraction, advice }) => ({
           "dip (Hz)": Math.round(group.frequency_hz),
           in: group.part,
           "depth (dB)": group.depth_db,
-          "at (% of places)": Math.round(100 * group.positions_fraction),
-          "from place to place": group.behaviour,
+          "at (% of positions)": Math.round(100 * group.positions_fraction),
+          "from position to position": group.behaviour,
           "most likely": `${verdict} (${percent(confidence_fraction)})`,
           equalisation: advice.equalisation,
         })),
@@ -166,7 +166,7 @@ function alignmentSection({ reasons, choices, asSurveyed }: AlignmentResult): Se
     subs: what,
     "delay (ms)": c.delay_ms,
     polarity: c.polarity > 0 ? "as it is" : "reversed",
-    "below the ideal sum (dB)": c.audienceLoss_db,
+    "below an in-phase sum (dB)": c.audienceLoss_db,
     "within 3 dB of it (% of people)": Math.round(100 * c.within3dB_fraction),
   });
   return {
@@ -174,7 +174,7 @@ function alignmentSection({ reasons, choices, asSurveyed }: AlignmentResult): Se
     parts: [
       { list: reasons },
       table([
-        row("as they are", asSurveyed),
+        row("as measured", asSurveyed),
         ...choices.slice(0, 3).map((c, i) => row(`choice ${i + 1}`, c)),
       ]),
     ],
@@ -197,7 +197,7 @@ function offsetSection(study: Study): Section {
       { figure: offsetFigure(answers) },
       table(
         decided.offset.preferred.map((a) => ({
-          "if this place decided": a.who,
+          "if this position decided": a.who,
           "it would set (dB)": signed(a.offset_db),
           "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_fraction),
           "loss (dB)": a.loss_db,
@@ -244,13 +244,13 @@ function calibrationSection({ reasons, values }: Calibration): Section {
 
 function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
   return {
-    heading: "The same subs in other places",
+    heading: "The same subs in other positions",
     parts: [
       { list: reasons },
       table(
         layouts.map((l) => ({
           "the subs": l.name,
-          "off the wanted bass, rms (dB)": l.deviation_db,
+          "off the target, RMS (dB)": l.deviation_db,
           "within 3 dB (% of people)": Math.round(100 * l.audience.within3dB_fraction),
           "front over back (dB)": l.audience.frontToBack_db,
           "front row over all (dB)": l.frontRow_db,

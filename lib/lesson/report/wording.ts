@@ -2,9 +2,9 @@
 import type { AudienceSummary } from "../../decision/balance/summary";
 import type { Study } from "../../study/study";
 
-/** "1.5 dB up", "2.0 dB down", "as they are". */
+/** "1.5 dB up", "2.0 dB down", "as measured". */
 export function offsetWords(offset: number): string {
-  if (Math.abs(offset) < 0.25) return "as they are";
+  if (Math.abs(offset) < 0.25) return "as measured";
   return `${Math.abs(offset).toFixed(1)} dB ${offset > 0 ? "up" : "down"}`;
 }
 
@@ -16,7 +16,7 @@ export const percent = (fraction: number): string => `${Math.round(100 * fractio
 
 /** What an audience gets, in a sentence's second half. */
 export const audienceWords = (a: AudienceSummary): string =>
-  `${percent(a.within3dB_fraction)} of the people within 3 dB of the wanted bass and ${percent(a.within6dB_fraction)} within 6 dB`;
+  `${percent(a.within3dB_fraction)} of the people within 3 dB of the target and ${percent(a.within6dB_fraction)} within 6 dB`;
 
 /** Under a report's title: venue, when, by whom. */
 export function subtitleOf({ show }: Study, madeAt: string): string {

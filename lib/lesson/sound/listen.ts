@@ -46,7 +46,7 @@ const highestPeak = 0.25;
  *
  * @param survey  modelled or measured
  * @param positions  ids of positions, by what to call them: `{ "front row": "stalls 1-7" }`; or a position with its own
- *   setting of the subs: `{ "turned over": { place: "mix position", polarity: -1 } }`
+ *   setting of the subs: `{ "inverted": { place: "mix position", polarity: -1 } }`
  * @param options  sound, level of the subs, low band lifted
  * @returns something to `show`
  * @throws RangeError when there is no place, or the survey lacks one
@@ -90,7 +90,7 @@ export function listenSamples(
   options: ListenOptions = {},
 ): Float64Array[] {
   const { sound = "rhythm", offset = 0, liftLow = false } = options;
-  if (positions.length === 0) throw new RangeError("there is no place to listen at: give one or more");
+  if (positions.length === 0) throw new RangeError("there is no position to listen at: give one or more");
   const transform = fourierTransform(size);
   const { low, high } = soundParts(sound, size, sampleRate, liftLow ? 4 : 1, uniform(7));
   const raw = positions.map((each) => {

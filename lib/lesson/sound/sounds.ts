@@ -77,7 +77,7 @@ function strike(into: Float64Array, start: number, length: number, value: (n: nu
   for (let n = 0; n < length; n++) into[(Math.round(start) + n) % into.length] += value(n);
 }
 
-/** Noise with equal power in each third octave between two frequencies, as a sum of sines that fit the round. */
+/** Noise with equal power in each third-octave band between two frequencies, as a sum of sines that fit the round. */
 function pink(
   size: number,
   sampleRate: number,

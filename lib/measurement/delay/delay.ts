@@ -33,7 +33,7 @@ export interface DelayCandidate {
   readonly sharpness: number;
   /** Half width of the interval that holds the arrival with 95 % confidence, seconds. */
   readonly uncertainty: number;
-  /** Sign of the response at the peak: −1 where the arrival is upside down. */
+  /** Sign of the response at the peak: −1 where the arrival is inverted. */
   readonly polarity: 1 | -1;
   /** Whether it stands above what chance alone makes of unrelated signals once in a thousand searches. */
   readonly reliable: boolean;

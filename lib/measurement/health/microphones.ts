@@ -124,7 +124,7 @@ function faultsOf(
   if (m.coherence < limits.coherence) {
     faults.push(`coherence with the first channel is ${m.coherence.toFixed(2)}: noise, or another signal`);
   }
-  if (m.polarity < 0) faults.push("polarity is reversed");
+  if (m.polarity < 0) faults.push("polarity is inverted");
   if (Math.abs(m.level) > limits.level) {
     faults.push(`level is ${Math.abs(m.level).toFixed(1)} dB ${m.level < 0 ? "low" : "high"}`);
   }

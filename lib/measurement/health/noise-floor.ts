@@ -25,7 +25,7 @@ export interface BandNoise {
 }
 
 /**
- * Compares a recording without signal with one with signal, in third octaves.
+ * Compares a recording without signal with one with signal, in third-octave bands.
  *
  * @param noise  samples without signal, the same gain and place
  * @param signal  samples with signal (and the same noise)

@@ -91,7 +91,7 @@ function polarityTrials(data: SumData, weights: Float64Array): Trial[] {
     fault: {
       kind: "polarity",
       part,
-      message: `the polarity of ${nameOf(part)} is the other way round; compare processing and cables, and measure again`,
+      message: `the polarity of ${nameOf(part)} is inverted; compare processing and cables, and measure again`,
     },
   });
   return [
@@ -131,7 +131,7 @@ function partFault(part: SumPart, { gain, delay }: Change, withLevel: boolean, w
       part,
       levelDb,
       delay,
-      message: `${levelText} and ${delayText} than alone; ${part === "both" ? "the microphone has likely moved, so fix its place" : "compare the processing"}, and measure again`,
+      message: `${levelText} and ${delayText} than alone; ${part === "both" ? "the microphone has likely moved, so fix its position" : "compare the processing"}, and measure again`,
     };
   }
   if (withLevel) {
@@ -146,7 +146,7 @@ function partFault(part: SumPart, { gain, delay }: Change, withLevel: boolean, w
     kind: "delay",
     part,
     delay,
-    message: `${nameOf(part)} ${part === "both" ? "is" : "are"} ${delayText} than alone; ${part === "both" ? "fix the microphone's place and the reference" : "compare delay settings"}, and measure again`,
+    message: `${nameOf(part)} ${part === "both" ? "is" : "are"} ${delayText} than alone; ${part === "both" ? "fix the microphone's position and the reference" : "compare delay settings"}, and measure again`,
   };
 }
 
@@ -180,7 +180,7 @@ function moveTrial(data: SumData, weights: Float64Array): Trial {
       kind: "moved microphone",
       levelDb,
       delay: ofSubs.delay,
-      message: `mains (${ms(ofMains.delay)}) and subs (${ms(ofSubs.delay)}) arrive each at another time than alone; the microphone has likely moved, so fix its place and measure again`,
+      message: `mains (${ms(ofMains.delay)}) and subs (${ms(ofSubs.delay)}) arrive each at another time than alone; the microphone has likely moved, so fix its position and measure again`,
     },
   };
 }

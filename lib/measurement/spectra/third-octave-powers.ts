@@ -1,5 +1,5 @@
 /**
- * A recording's power in third octaves.
+ * A recording's power in third-octave bands.
  */
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
 import { defaultWindowLength } from "../transfer/transfer-function";
@@ -12,7 +12,7 @@ export interface BandPower {
 }
 
 /**
- * Mean square per third octave, by Welch's method under a Hann window.
+ * Mean square per third-octave band, by Welch's method under a Hann window.
  *
  * @param samples  one channel
  * @param sampleRate  hertz

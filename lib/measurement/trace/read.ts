@@ -20,7 +20,7 @@ export interface Trace extends Response {
   readonly comments: Readonly<Record<string, string>>;
   /** Comments without a key, in order. */
   readonly notes: readonly string[];
-  /** What was put right or left out in reading; one sentence each, naming file and line. */
+  /** What was corrected or left out in reading; one sentence each, naming file and line. */
   readonly warnings: readonly string[];
 }
 

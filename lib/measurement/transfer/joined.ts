@@ -14,7 +14,7 @@ import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
 export interface JoinedOptions {
   /** Frequencies wanted, hertz, ascending; 240 from 20 Hz to 16 kHz on a logarithmic grid unless said. */
   readonly frequency?: Float64Array;
-  /** Samples, powers of two; from about 1.4 s down to 20 ms in steps of four unless said. */
+  /** Samples, powers of two; from about 1.4 s down to 20 ms in steps of four by default. */
   readonly windowLengths?: readonly number[];
   /** Periods that the window should hold at each frequency. */
   readonly periods?: number;

@@ -109,7 +109,7 @@ export function expandVenue(file: VenueFile): {
     const cabinet = find(cabinets, entry.cabinet, ["subs", i, "cabinet"], "cabinets");
     if (!cabinet) return [];
     if (entry.layout === "pair" && entry.position.y === 0) {
-      report(["subs", i, "position", "y"], "is 0, expected a place beside the centre line for a pair");
+      report(["subs", i, "position", "y"], "is 0, expected a position beside the centre line for a pair");
       return [];
     }
     const common = { cabinet, soundSpeed, ...processing(entry) };

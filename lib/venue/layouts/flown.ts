@@ -1,4 +1,4 @@
-/** Subwoofers in a straight column in the air. */
+/** Subwoofers in a straight flown array. */
 import type { Layout, LayoutOptions } from "./layout";
 import { requireCount, requirePositive, shortestWavelength, spacingWarning, standing } from "./layout";
 
@@ -6,7 +6,7 @@ export interface FlownOptions extends Omit<LayoutOptions, "position"> {
   /** Middle of the front of the uppermost cabinet's top edge, metres. */
   readonly top: LayoutOptions["position"];
   readonly count: number;
-  /** From centre to centre, metres; the cabinet's height unless told. */
+  /** From centre to centre, metres; the cabinet's height by default. */
   readonly spacing?: number;
 }
 
@@ -31,7 +31,7 @@ export function flown({ top, ...options }: FlownOptions): Layout {
     sources: standing(at, placings),
     warnings:
       count > 1
-        ? spacingWarning(at, spacing, shortestWavelength(at) / 2, "the column no longer acts as one")
+        ? spacingWarning(at, spacing, shortestWavelength(at) / 2, "the array no longer acts as one")
         : [],
   };
 }

@@ -19,7 +19,7 @@ import { facingOf, shortestWavelength, spacingWarning } from "./layout";
  */
 export function pair(options: BlockOptions): Layout {
   const { position, id = "sub" } = options;
-  if (position.y === 0) throw new RangeError("position.y is 0, expected a place beside the centre line");
+  if (position.y === 0) throw new RangeError("position.y is 0, expected a position beside the centre line");
   const facing = facingOf(options);
   const here = position.y > 0 ? "left" : "right";
   const there = position.y > 0 ? "right" : "left";
@@ -39,7 +39,7 @@ export function pair(options: BlockOptions): Layout {
         options,
         2 * Math.abs(position.y),
         shortestWavelength(options) / 2,
-        "left and right cancel in stripes beside the centre line",
+        "left and right cancel beside the centre line: a power alley with nulls on both sides",
       ),
     ],
   };

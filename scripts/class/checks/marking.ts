@@ -74,7 +74,7 @@ handIn("copier", (notebook) => {
     "cellar-level": "5",
     "theatre-level": "0",
     "meadow-delay": "3",
-    "ballroom-polarity": '"turned"',
+    "ballroom-polarity": '"inverted"',
   };
   for (const [id, number] of Object.entries(numbers)) {
     const way = cellOf(notebook, `${id}-way`);

@@ -20,7 +20,7 @@ export interface Assignment {
 
 const settingOf = `const choice = decide.alignment(heard).choices[0];
 const offset = decide.offset(heard, { delay: choice.delay_ms / 1000, polarity: choice.polarity }).offset_db;
-return { offset: offset, delay: choice.delay_ms, polarity: choice.polarity === 1 ? "as it is" : "turned" };`;
+return { offset: offset, delay: choice.delay_ms, polarity: choice.polarity === 1 ? "normal" : "inverted" };`;
 
 const place = `const audience = predict.survey(one.venue, venues.seats(one.venue, { count: 100 }));
 const standing = one.positions.map((p) => ({ id: p.id, point: p.point, area: "front of house", people: 0 }));
@@ -66,7 +66,7 @@ return decide.alignment(heard, { polarity: 1 }).choices[0].delay_ms;`,
         points: 3,
         solution: `const heard = one.measure([{ x: 10, y: 2 }, { x: 20, y: -3 }, { x: 33, y: 1 }]);
 const choice = decide.alignment(heard, { delays: [0, 0] }).choices[0];
-return choice.polarity === 1 ? "as it is" : "turned";`,
+return choice.polarity === 1 ? "normal" : "inverted";`,
       },
     ],
   },

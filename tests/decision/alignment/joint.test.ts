@@ -65,7 +65,7 @@ describe("offset, polarity and delay together", () => {
     // Subs below the crossover, mains above: the phase between them changes no level.
     const found = jointOffset(ratios([3, -1, 4]));
     expect([found.delay_ms, found.polarity]).toEqual([0, 1]);
-    expect(found.reasons[0]).toContain("leave both as surveyed");
+    expect(found.reasons[0]).toContain("leave both as measured");
   });
   it("need a phase", () => {
     const s = ratios([3, 4]);

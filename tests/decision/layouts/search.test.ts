@@ -352,7 +352,7 @@ describe("limits", () => {
     expect(Math.max(...loose.choices.map((c) => c.loudest_db))).toBeLessThanOrEqual(6);
     const tight = searchLayouts(indoors, { ...strip, headroom: -60 }, options);
     expect(tight.choices.length).toBe(1);
-    expect(tight.reasons.join(" ")).toMatch(/None of them reaches the wanted balance/);
+    expect(tight.reasons.join(" ")).toMatch(/None of them reaches the target balance/);
   });
 
   it("say that what hangs is for people qualified in rigging, and only then", () => {

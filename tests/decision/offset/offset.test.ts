@@ -91,7 +91,7 @@ describe("what each part of the audience would have asked for", () => {
     expect(by.middle.offset_db).toBeCloseTo(-2, 3);
     expect(by["mix position"].offset_db).toBeCloseTo(-3, 3);
     expect(by["back row"].offset_db).toBeCloseTo(4, 3);
-    expect(found.wanted.map((w) => Math.round(w.offset_db))).toEqual([-8, -4, -2, 0, 4, -3]);
+    expect(found.preferredAt.map((w) => Math.round(w.offset_db))).toEqual([-8, -4, -2, 0, 4, -3]);
   });
   it("costs the audience what the sizes of the deviations say", () => {
     // At the median, 2: (6 + 2 + 0 + 2 + 6)/5 = 3.2 dB. From the front row: (0 + 4 + 6 + 8 + 12)/5 = 6. From the back

@@ -37,7 +37,7 @@ describe("places to mix from", () => {
     const front = found.positions.find((p) => p.id === "front of house 18 1");
     expect(front?.bias_db).toBeCloseTo(1.2, 3);
     expect(front?.correction.low_db).toBeCloseTo(1.2, 3);
-    expect(front?.reason).toContain("lets the bass sound 1.2 dB more than wanted");
+    expect(front?.reason).toContain("let the bass sound 1.2 dB more than the target");
     expect(found.positions.map((p) => p.rank)).toEqual(Array.from({ length: 25 }, (_, i) => i + 1));
     expect(found.positions[24].score_db).toBeGreaterThan(found.positions[0].score_db);
   });
@@ -73,7 +73,7 @@ describe("places to mix from", () => {
 
   it("are refused when there are none, or on other frequencies", () => {
     const none: Survey = { ...audience, positions: [], mains: [], subs: [] };
-    expect(() => rankReferences(audience, none)).toThrow(/no place to rank/);
+    expect(() => rankReferences(audience, none)).toThrow(/no position to rank/);
     const other = { ...grid(plane), frequency: frequency.map((f) => f * 1.01) };
     expect(() => rankReferences(audience, other)).toThrow(/other frequencies/);
   });

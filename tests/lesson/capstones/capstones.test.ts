@@ -12,7 +12,7 @@ import { frontOfHousePositions, seats } from "../../../lib/venue/seats";
 
 const data = join(__dirname, "../../../data");
 const nothing = (x: number) =>
-  `Subs: 0 dB, 0 ms later, polarity as it is\nPlace: x ${x}, y 0\nThere: 0 dB\nBands: none`;
+  `Subs: 0 dB, 0 ms later, polarity normal\nPlace: x ${x}, y 0\nThere: 0 dB\nBands: none`;
 
 test("there are three capstones, in venues that no lesson has", () => {
   expect(capstoneRows()).toHaveLength(3);
@@ -25,14 +25,14 @@ test("there are three capstones, in venues that no lesson has", () => {
 test("a hand-over may say a direction by its sign or by a word, with prose around", () => {
   const text = [
     "Dear engineer, mind the pillar.",
-    "Subs: 2.5 dB softer, 1.5 ms earlier, polarity turned",
+    "Subs: 2.5 dB softer, 1.5 ms earlier, polarity inverted",
     "place: x 20.5, y −3",
     "There: 1.5 dB less bass than the audience",
     "Bands: 50 Hz −4 dB, 80 Hz +3 dB",
     "Have a good night.",
   ].join("\n");
   expect(readHandOver(text)).toEqual({
-    setting: { offset: -2.5, delay: -1.5, polarity: "turned" },
+    setting: { offset: -2.5, delay: -1.5, polarity: "inverted" },
     position: { x: 20.5, y: -3 },
     correction_db: -1.5,
     bands: [
@@ -46,7 +46,9 @@ test("whatever of a hand-over can't be read is told at once, and a direction tha
   expect(() => readHandOver("Subs: louder\nThere: -2 dB less\nBands: the low ones")).toThrow(
     /Subs:.*has no level[\s\S]*Place:.*is missing[\s\S]*There:.*leave one out[\s\S]*Bands:.*no band/,
   );
-  expect(() => readHandOver("Subs: -2 dB louder, 1 ms later, polarity turned")).toThrow(/says the opposite/);
+  expect(() => readHandOver("Subs: -2 dB louder, 1 ms later, polarity inverted")).toThrow(
+    /says the opposite/,
+  );
   const four = "40 Hz +1 dB, 50 Hz +1 dB, 63 Hz +1 dB, 80 Hz +1 dB";
   expect(() => readHandOver(`Bands: ${four}`)).toThrow(/nobody remembers more than 3/);
   expect(() => readHandOver(undefined)).toThrow(/no text/);
@@ -67,13 +69,13 @@ test("minutes run down by what a run takes, and no run is longer than what is le
 });
 
 test("a run with a setting hears what the setting changes: ten decibels on the subs, none on the mains", () => {
-  const level = (setting?: { offset: number; delay: number; polarity: "as it is" }) => {
+  const level = (setting?: { offset: number; delay: number; polarity: "normal" }) => {
     const { subs, mains } = capstone("quarry", 1).measure(["terrace 4"], setting ? { setting } : {});
     return [subs[0], mains[0]].map(
       (r) => 10 * Math.log10(r.re.reduce((s, x, i) => s + x * x + r.im[i] ** 2, 0)),
     );
   };
-  const [before, after] = [level(), level({ offset: 10, delay: 0, polarity: "as it is" })];
+  const [before, after] = [level(), level({ offset: 10, delay: 0, polarity: "normal" })];
   expect(after[0] - before[0]).toBeCloseTo(10, 0);
   expect(after[1] - before[1]).toBeCloseTo(0, 1);
 });
@@ -89,9 +91,9 @@ test("who aligns, levels and ranks by the drawing with one run of microphones ca
     modelSurvey(one.venue, standing),
   );
   const [{ point, bias_db }] = ranking.positions;
-  const turned = polarity === 1 ? "as it is" : "turned";
+  const word = polarity === 1 ? "normal" : "inverted";
   const text = [
-    `Subs: ${offset_db.toFixed(1)} dB, ${delay_ms.toFixed(1)} ms, polarity ${turned}`,
+    `Subs: ${offset_db.toFixed(1)} dB, ${delay_ms.toFixed(1)} ms, polarity ${word}`,
     `Place: x ${point.x}, y ${point.y}`,
     `There: ${bias_db.toFixed(1)} dB`,
     "Bands: none",
@@ -103,7 +105,7 @@ test("who aligns, levels and ranks by the drawing with one run of microphones ca
   expect(idle.parts[0].score).toBeLessThan(20);
 });
 
-test("the worked solution is worth all points, comes after an attempt, and its correction turned over costs some", () => {
+test("the worked solution is worth all points, comes after an attempt, and the opposite sign of its correction costs some", () => {
   for (const [id, x] of [
     ["quarry", 20],
     ["market-hall", 28],

@@ -15,7 +15,7 @@ const RUNS = Math.ceil(Number(process.env.EVENGROUND_CASES ?? 500) / 50);
 const circular: { self?: unknown } = {};
 circular.self = circular;
 const odd: unknown[] = [
-  ...[undefined, null, Number.NaN, Infinity, -1e300, 0, 2.5, 10n, "", "row D", "turned", true],
+  ...[undefined, null, Number.NaN, Infinity, -1e300, 0, 2.5, 10n, "", "row D", "inverted", true],
   ...[
     [],
     {},
@@ -31,11 +31,11 @@ const odd: unknown[] = [
   ],
   ...[
     { offset: 1 },
-    { offset: Number.NaN, delay: 0, polarity: "turned" },
+    { offset: Number.NaN, delay: 0, polarity: "inverted" },
     [{ x: Number.NaN, y: 1 }],
     [{ x: 1n, y: 2 }],
   ],
-  "Subs: +3 dB, 2 ms later, polarity turned\nPlace: x NaN, y 1\nThere: +1 dB bass\nBands: none",
+  "Subs: +3 dB, 2 ms later, polarity inverted\nPlace: x NaN, y 1\nThere: +1 dB bass\nBands: none",
 ];
 const anything = fc.oneof(
   fc.constantFrom(...odd),

@@ -62,7 +62,7 @@ test("the further the level is off, the fewer points, down to none", () => {
 
 test("a wrong answer gets a hint, a second one a stronger hint, a right one none", () => {
   const one = exercise("cellar-polarity", 1);
-  const [wrong, right] = one.check("turned").passed ? ["as it is", "turned"] : ["turned", "as it is"];
+  const [wrong, right] = one.check("inverted").passed ? ["normal", "inverted"] : ["inverted", "normal"];
   const again = exercise("cellar-polarity", 1);
   const first = again.check(wrong);
   const second = again.check(wrong);
@@ -71,7 +71,7 @@ test("a wrong answer gets a hint, a second one a stronger hint, a right one none
   expect(again.check(right)).toMatchObject({ passed: true, hint: null, misconception: null, score: 100 });
 });
 
-test("subs turned over cost a room without much reverberation more than half of the sum", () => {
+test("subs inverted cost a room without much reverberation more than half of the sum", () => {
   // Two equal parts in opposite phase cancel; in phase they add by 6 dB: the loss must be far above 3 dB.
   const one = exercise("cellar-polarity", 1);
   const losses = one.choices.map((c) => one.check(c).loss_db);
@@ -127,8 +127,8 @@ test("microphones are counted once for each place, and the budget holds", () => 
 test("a place is refused in words where nobody listens, or nothing has that name", () => {
   const one = exercise("cellar-level", 1);
   expect(() => one.measure([{ x: -20, y: 0 }])).toThrow(/nobody listens at x -20, y 0/);
-  expect(() => one.measure(["row 99"])).toThrow(/no place "row 99"/);
-  expect(() => one.measure([])).toThrow(/no place is given/);
+  expect(() => one.measure(["row 99"])).toThrow(/no position "row 99"/);
+  expect(() => one.measure([])).toThrow(/no position is given/);
 });
 
 test("an answer of the wrong kind is told so, and is no attempt", () => {
@@ -136,7 +136,7 @@ test("an answer of the wrong kind is told so, and is no attempt", () => {
   for (const bad of ["3", Number.NaN, 99, undefined, { offset: 3 }])
     expect(() => one.check(bad)).toThrow(RangeError);
   expect(() => one.solution()).toThrow(/not tried yet/);
-  expect(() => exercise("cellar-polarity", 1).check("maybe")).toThrow(/"as it is", "turned"/);
+  expect(() => exercise("cellar-polarity", 1).check("maybe")).toThrow(/"normal", "inverted"/);
 });
 
 test("an unknown exercise or variant is refused with what there is", () => {
@@ -179,14 +179,14 @@ test("where all three are unknown, a level without the right time is not enough,
   const one = exercise("meadow-everything", 2);
   const heard = one.measure([1, 2, 3, 4, 6].map((n) => `meadow ${n}`).concat("meadow 4 far left"));
   const alone = levelOffset(heard).offset_db;
-  expect(one.check({ offset: alone, delay: 0, polarity: "as it is" })).toMatchObject({
+  expect(one.check({ offset: alone, delay: 0, polarity: "normal" })).toMatchObject({
     passed: false,
     misconception: "level before time",
   });
   const [{ delay_ms, polarity }] = alignment(heard).choices;
   const offset = levelOffset(heard, { delay: delay_ms / 1000, polarity }).offset_db;
-  const turned = polarity === 1 ? "as it is" : "turned";
-  expect(one.check({ offset, delay: delay_ms, polarity: turned }).score).toBeGreaterThanOrEqual(PASS);
+  const word = polarity === 1 ? "normal" : "inverted";
+  expect(one.check({ offset, delay: delay_ms, polarity: word }).score).toBeGreaterThanOrEqual(PASS);
 });
 
 test("a space that is closed already is not the cause of a dip", () => {
@@ -206,11 +206,11 @@ test("a mark names the mistake in words, with its hint, and numbers carry a minu
   expect(exercise("meadow-stage", 11).check("steered pair").words).not.toMatch(/ -\d/);
 });
 
-test("who never measured is asked for that, and who measured at too few places for others", () => {
+test("who never measured is asked for that, and who measured at too few positions for others", () => {
   const guessed = exercise("theatre-level", 11);
   expect(guessed.check(15).misconception).toBe("not measured");
   guessed.measure(["row A"]);
-  expect(guessed.check(15).misconception).toBe("too few places");
+  expect(guessed.check(15).misconception).toBe("too few positions");
 });
 
 test("a stage is not spared by cabinets side by side, and the hint says so rather than to be even", () => {

@@ -233,7 +233,7 @@ describe("what a figure draws", () => {
   });
 
   it("refuses an empty survey or a place that is not there by a sentence that names it", () => {
-    expect(() => balanceOverDistanceFigure([])).toThrow(/no place/);
+    expect(() => balanceOverDistanceFigure([])).toThrow(/no position/);
     expect(() => comparisonFigure({ model: few }, "row ZZ")).toThrow(/"row ZZ"/);
     expect(() => seatsFigure(hall, few.positions, [1])).toThrow(/1 values for/);
     expect(() => linesFigure({ x: [1], xTitle: "Distance (m)", curves: {}, title: "" })).toThrow(/no curve/);

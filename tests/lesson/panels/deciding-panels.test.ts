@@ -28,20 +28,20 @@ describe('the panel "crossover"', () => {
   });
 });
 
-describe('the panel "mix place"', () => {
+describe('the panel "mix position"', () => {
   it("says the bias that the ranking gives the same place at the same offset", () => {
     const { offset_db } = levelOffset(survey);
     const offset = Math.round(2 * offset_db) / 2;
     const candidates = hallSurvey(hallSeats(5), survey.frequency);
     const ranking = rankReferences(survey, candidates, { offset });
     const position = ranking.positions[ranking.positions.length - 1];
-    const content = kinds["mix place"].reduce({ venue: hall, survey, candidates, offset });
-    const { words } = kinds["mix place"].prepare(content)({
+    const content = kinds["mix position"].reduce({ venue: hall, survey, candidates, offset });
+    const { words } = kinds["mix position"].prepare(content)({
       back: position.point.x,
       left: position.point.y,
       offset,
     });
-    const [, sign, said] = /this place ([+−]?)(\d+\.\d) dB/.exec(words) ?? [];
+    const [, sign, said] = /this position ([+−]?)(\d+\.\d) dB/.exec(words) ?? [];
     expect(Math.abs((sign === "−" ? -1 : 1) * Number(said) - position.bias_db)).toBeLessThan(0.06);
   });
 });

@@ -101,7 +101,7 @@ describe('the panel "room"', () => {
     expect(words).toContain("Schroeder frequency 40 Hz"); // 2000 √(2/5000)
   });
 
-  it("gains as many dB of direct sound against the room as the directivity index grows", () => {
+  it("gains as many dB of direct sound relative to the room as the directivity index grows", () => {
     const ratio = (subs: number) => {
       const [, text] = /that of the subs ([+−]?[\d.]+) dB/.exec(at("room", { subs }).words) ?? [];
       return Number(text.replace("−", "-"));

@@ -107,8 +107,8 @@ describe("listen", () => {
 
   it("names the places there are where one is asked for that is not", () => {
     expect(() => listen(survey, { mixer: "mix position" })).toThrow(
-      /no place "mix position", it has "front", "back"/,
+      /no position "mix position", it has "front", "back"/,
     );
-    expect(() => listen(survey, {})).toThrow(/no place to listen at/);
+    expect(() => listen(survey, {})).toThrow(/no position to listen at/);
   });
 });

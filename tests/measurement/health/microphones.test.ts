@@ -43,7 +43,7 @@ describe("microphones at one place", () => {
       expect(bad.correction.gain).toBeCloseTo(3, 1);
       expect(bad.correction.polarity).toBe(-1);
       expect(bad.correction.delay * 1000).toBeCloseTo(-0.3, 2);
-      expect(bad.faults.join("; ")).toMatch(/polarity is reversed; level is 3.0 dB low; 0.30 ms late/);
+      expect(bad.faults.join("; ")).toMatch(/polarity is inverted; level is 3.0 dB low; 0.30 ms late/);
       expect(match.filter((m) => m.pass).map((m) => m.channel)).toEqual(
         [0, 1, 2, 3].filter((i) => i !== position),
       );

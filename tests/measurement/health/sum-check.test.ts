@@ -100,7 +100,7 @@ describe("checkSum", () => {
   it("names the position in one sentence with cause and remedy", () => {
     const [check] = checks((m, s) => sum(m, changed(s, -1)));
     expect(check.message).toMatch(
-      /^position "seat 0": mains and subs together are not the sum of the two at \d+ % of the frequencies; the polarity of the subs is the other way round; .*measure again$/,
+      /^position "seat 0": mains and subs together are not the sum of the two at \d+ % of the frequencies; the polarity of the subs is inverted; .*measure again$/,
     );
   });
 

@@ -286,7 +286,7 @@ describe("readVenue", () => {
       complaints((f) => {
         f.subs[0].position.y = 0;
       })[0],
-    ).toMatch(/^subs\[0\]\.position\.y is 0, expected a place beside/);
+    ).toMatch(/^subs\[0\]\.position\.y is 0, expected a position beside/);
     expect(
       complaints((f) => {
         f.frontOfHouse.back = f.frontOfHouse.front;

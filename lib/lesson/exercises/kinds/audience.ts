@@ -33,7 +33,7 @@ export function settled(venue: Venue, criterion: Criterion = "least mean square"
   return withSubs(venue, { gain: Math.round(offset_db * 10) / 10 });
 }
 
-/** The venue's own mix position, else the middle of the zone where the mixer may stand. */
+/** The venue's own mix position, else the middle of the zone where the mix engineer may stand. */
 export function mixPosition(venue: Venue): NamedPoint {
   const named = venue.positions.find((p) => p.id === "mix position");
   if (named) return named;

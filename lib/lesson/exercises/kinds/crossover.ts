@@ -1,46 +1,47 @@
-/** Polarity and delay of the subs against the mains. */
+/** Polarity and delay of the subs relative to the mains. */
 import { alignment } from "../../../decision/alignment/alignment";
 import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
 import type { Venue } from "../../../venue/venue";
 import { audienceOf } from "../audience-of";
+import { readPolarity } from "../polarity";
 import { readChoice, readNumber, type SetUp } from "../task";
 import { eitherWay, withSubs } from "./faults";
 import { nearestMistake, type Tempting } from "./tempting";
 
-const polarities = ["as it is", "turned"] as const;
+const polarities = ["normal", "inverted"] as const;
 
-/** Whether the subs are the right way round; delay is right already. */
+/** Whether the subs have the right polarity; delay is right already. */
 export function polarityTask(): SetUp {
   return (venue, random) => {
     const { delay_ms } = alignedDrawing(venue);
     const drawing = withSubs(venue, { delay: delay_ms / 1000 });
     const fault = random() < 0.6;
-    const truth = withSubs(drawing, { turned: fault });
+    const truth = withSubs(drawing, { inverted: fault });
     return {
       question:
-        'The delays are set as they should be, and the drawing shows them. Shall the polarity of the subs stay "as it is" or be "turned"? Answer one of the two.',
+        'The delays are set as they should be, and the drawing shows them. Should the polarity of the subs be "normal", as it is now, or "inverted"? Answer one of the two.',
       drawing,
       truth,
       choices: polarities,
-      read: (answer) => readChoice(answer, polarities),
+      read: (answer) => readPolarity(answer) ?? readChoice(answer, polarities),
       loss: "the level that the sum loses through the crossover",
-      why: "Through the crossover the sum is loudest where mains and subs are in phase: compare crossoverSum() both ways at several places, and take the polarity that is louder at most of them.",
+      why: "Through the crossover the sum is loudest where mains and subs are in phase: compare crossoverSum() both ways at several positions, and choose the polarity that is louder at most of them.",
       judge: (audience) => {
         const loss = sumLoss(audience);
-        const cost = (answer: unknown) => loss(0, answer === "turned" ? -1 : 1);
-        const best = cost("turned") < cost("as it is") ? "turned" : "as it is";
+        const cost = (answer: unknown) => loss(0, answer === "inverted" ? -1 : 1);
+        const best = cost("inverted") < cost("normal") ? "inverted" : "normal";
         return {
           cost,
           best,
-          misconception: (answer) => (answer === "turned" ? "polarity by habit" : "left as it was"),
+          misconception: (answer) => (answer === "inverted" ? "polarity by habit" : "left as it was"),
         };
       },
     };
   };
 }
 
-/** How much later the subs shall be, or the mains. */
+/** How much later the subs should be, or the mains. */
 export function delayTask(options: { readonly left?: readonly [number, number] } = {}): SetUp {
   const { left = [2.5, 4.5] } = options;
   return (venue, random) => {
@@ -50,7 +51,7 @@ export function delayTask(options: { readonly left?: readonly [number, number] }
     const truth = withSubs(drawing, { delay: fault / 1000 });
     return {
       question:
-        "The drawing shows delays as they should be; somebody has changed one since. Polarity is right. By how many milliseconds shall the subs be later than now? A negative number means that mains and fills are delayed instead. Answer one number, in ms.",
+        "The drawing shows delays as they should be; somebody has changed one since. Polarity is right. By how many milliseconds should the subs be later than they are now? A negative number means that mains and fills are delayed instead. Answer one number, in ms.",
       drawing,
       truth,
       read: (answer) => readNumber(answer, "the change of the subs' delay in ms", -20, 20),
@@ -98,7 +99,7 @@ function temptingDelays(
   const front = frontSeat(audience);
   return [
     ["left as it was", 0],
-    ["sign turned over", -best],
+    ["wrong sign", -best],
     ["a period off", best + period],
     ["a period off", best - period],
     ["polarity taken for delay", best + period / 2],

@@ -19,7 +19,7 @@ const remedies = {
   "side walls": (venue: Venue) => without(venue, /^(left|right) wall/),
   "rear wall": (venue: Venue) => without(venue, /^rear wall/),
   ceiling: (venue: Venue) => without(venue, /^ceiling/),
-  "mains against subs": (venue: Venue) => withSubs(venue, { turned: true }),
+  "mains against subs": (venue: Venue) => withSubs(venue, { inverted: true }),
 } as const;
 
 export type DipCauseName = keyof typeof remedies;
@@ -28,18 +28,18 @@ export type DipCauseName = keyof typeof remedies;
 const staying: readonly string[] = ["wall behind the subs", "cavity"];
 
 /**
- * @param options  `fault` that makes the dip: nothing but the building, or the subs turned over; `change` of the venue before
+ * @param options  `fault` that makes the dip: nothing but the building, or the subs inverted; `change` of the venue before
  */
 export function dipTask(options: {
   readonly causes: readonly DipCauseName[];
-  readonly fault?: "turned subs";
+  readonly fault?: "inverted subs";
   readonly change?: (venue: Venue, random: () => number) => Venue;
 }): SetUp {
   const { causes, fault, change } = options;
   return (venue, random) => {
     const changed = change ? change(venue, random) : venue;
     const drawing = fault ? withSubs(changed, { delay: alignedDrawing(changed).delay_ms / 1000 }) : changed;
-    const truth = withSubs(drawing, { turned: fault === "turned subs" });
+    const truth = withSubs(drawing, { inverted: fault === "inverted subs" });
     const part = fault ? "sum" : "subs";
     const positions = listeners(truth);
     const survey = heard(truth, positions);

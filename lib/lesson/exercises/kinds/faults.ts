@@ -16,14 +16,14 @@ export const isMain = (source: Source): boolean => source.group !== "subs";
 /** Subs at another level, delay (seconds, positive is later) or polarity. */
 export function withSubs(
   venue: Venue,
-  { gain = 0, delay = 0, turned = false }: { gain?: number; delay?: number; turned?: boolean },
+  { gain = 0, delay = 0, inverted = false }: { gain?: number; delay?: number; inverted?: boolean },
 ): Venue {
   const late = Math.max(0, delay);
   const early = Math.max(0, -delay); // nobody can be early: the mains and fills are made late
   const subs = withSources(venue, isSub, (s) => ({
     gain: s.gain + gain,
     delay: s.delay + late,
-    polarity: turned ? (s.polarity === 1 ? -1 : 1) : s.polarity,
+    polarity: inverted ? (s.polarity === 1 ? -1 : 1) : s.polarity,
   }));
   return withSources(subs, isMain, (s) => ({ delay: s.delay + early }));
 }

@@ -30,15 +30,15 @@ export function faultyMicrophoneTask(): SetUp {
       return levelOffset(measured).offset_db;
     };
     return {
-      question: `The house has ${count} microphones at ${names.join(", ")}; measure() reads them. One has its low cut on. Which one is to be replaced? Then the level of the subs will be decided with all of them. Answer the name of its place.`,
+      question: `The house has ${count} microphones at ${names.join(", ")}; measure() reads them. One has its low cut on. Which one is to be replaced? Then the level of the subs will be decided with all of them. Answer the name of its position.`,
       drawing,
       truth,
       positions,
       microphone,
       choices: names,
       read: (answer) => readChoice(answer, names),
-      loss: "the audience's deviation from the wanted balance (rms)",
-      why: "A low cut takes away more the lower the frequency, from mains and subs alike; a room's dip has another side where the level comes back. Hold each trace against the model at its place: comparisonFigure().",
+      loss: "the audience's deviation from the target balance (RMS)",
+      why: "A low cut takes away more the lower the frequency, from mains and subs alike; a room's dip has another side where the level comes back. Compare each trace with the model at its position: comparisonFigure().",
       judge: (audience) => {
         const cost = lossOver(audience);
         const loss = new Map(

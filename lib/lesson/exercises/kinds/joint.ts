@@ -3,6 +3,7 @@ import { alignment } from "../../../decision/alignment/alignment";
 import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
 import { quoted } from "../../../text/quoted";
+import { readPolarity } from "../polarity";
 import type { Judge, Setting, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";
@@ -14,15 +15,15 @@ export function jointTask(): SetUp {
     const truth = withSubs(drawing, {
       gain: eitherWay(random, 3, 7),
       delay: eitherWay(random, 2, 5) / 1000,
-      turned: random() < 0.5,
+      inverted: random() < 0.5,
     });
     return {
       question:
-        'Nobody knows any more what was set on the subs. Choose all three: `{ offset: dB louder, delay: ms later, polarity: "as it is" or "turned" }`. Wanted, for the audience as a whole, are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and mains and subs that help each other through the crossover.',
+        'Nobody knows any more what was set on the subs. Choose all three: `{ offset: dB louder, delay: ms later, polarity: "normal" or "inverted" }`, with "normal" for the polarity that they have now. The target for the audience as a whole is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and mains and subs that help each other through the crossover.',
       drawing,
       truth,
       read: readSetting,
-      loss: "the audience's deviation from the wanted balance, together with what the sum loses through the crossover (root of their squares),",
+      loss: "the audience's deviation from the target balance, together with what the sum loses through the crossover (root of the sum of squares),",
       span: 3,
       why: "Time first: alignment() says with which delay and polarity the sum loses least. They change how far subs and mains help each other in the low band, and with that the level that is needed, so the level comes after: levelOffset(survey, { delay, polarity }), with the delay in seconds.",
       judge: judgeSetting,
@@ -34,7 +35,7 @@ export function jointTask(): SetUp {
 export function judgeSetting(audience: Survey): Judge {
   const sum = sumLoss(audience);
   const cost = ({ offset, delay, polarity }: Setting) => {
-    const timing = { delay: delay / 1000, polarity: polarity === "turned" ? -1 : 1 } as const;
+    const timing = { delay: delay / 1000, polarity: polarity === "inverted" ? -1 : 1 } as const;
     return Math.hypot(lossOver(audience, timing)(offset), sum(timing.delay, timing.polarity));
   };
   const tried = settings(audience).sort((a, b) => cost(a) - cost(b));
@@ -47,16 +48,16 @@ export function judgeSetting(audience: Survey): Judge {
     best,
     misconception: (answer) => {
       const given = answer as Setting;
-      if (given.offset === 0 && given.delay === 0 && given.polarity === "as it is") return "left as it was";
+      if (given.offset === 0 && given.delay === 0 && given.polarity === "normal") return "left as it was";
       const least = cost(best);
-      const mended = (part: Partial<Setting>) => cost({ ...given, ...part }) < least + 0.7;
-      if (mended({ polarity: given.polarity === "turned" ? "as it is" : "turned" }))
+      const corrected = (part: Partial<Setting>) => cost({ ...given, ...part }) < least + 0.7;
+      if (corrected({ polarity: given.polarity === "inverted" ? "normal" : "inverted" }))
         return "polarity by habit";
-      if (mended({ offset: -given.offset })) return "sign turned over";
-      if (mended({ delay: -given.delay })) return "sign turned over";
+      if (corrected({ offset: -given.offset })) return "wrong sign";
+      if (corrected({ delay: -given.delay })) return "wrong sign";
       if (given.delay === 0 && cost({ ...best, offset: given.offset }) < cost(given))
         return "level before time";
-      return "too few places";
+      return "too few positions";
     },
   };
 }
@@ -66,17 +67,18 @@ function settings(audience: Survey): Setting[] {
   return alignment(audience).choices.map(({ delay_ms, polarity }) => ({
     offset: levelOffset(audience, { delay: delay_ms / 1000, polarity }).offset_db,
     delay: delay_ms,
-    polarity: polarity === 1 ? "as it is" : "turned",
+    polarity: polarity === 1 ? "normal" : "inverted",
   }));
 }
 
 /** A setting within limits, or a sentence that says what was expected. */
 export function readSetting(answer: unknown): Setting {
-  const { offset, delay, polarity } = (answer ?? {}) as Partial<Setting>;
+  const { offset, delay, polarity: written } = (answer ?? {}) as Partial<Setting>;
+  const polarity = readPolarity(written);
   const number = (x: unknown): x is number => typeof x === "number" && Math.abs(x) <= 30;
-  if (!number(offset) || !number(delay) || (polarity !== "as it is" && polarity !== "turned")) {
+  if (!number(offset) || !number(delay) || !polarity) {
     throw new RangeError(
-      `the answer is ${quoted(answer)}, expected { offset: dB, delay: ms, polarity: "as it is" or "turned" } with numbers from -30 to 30`,
+      `the answer is ${quoted(answer)}, expected { offset: dB, delay: ms, polarity: "normal" or "inverted" } with numbers from -30 to 30`,
     );
   }
   return { offset, delay, polarity };

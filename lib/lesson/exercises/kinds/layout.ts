@@ -21,7 +21,7 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
       sources: venue.sources.filter((s) => !isSub(s)).concat(choices[names[0]].sources),
     };
     return {
-      question: `Six cabinets, four ways to stand. Stacks of the pair are ${(2 * apart).toFixed(1)} m apart, cabinets of the line ${spacing.toFixed(1)} m; "steered pair" is two rows of three that spare what lies behind them. Each is set to the level that suits the audience best. Which one ${aim === "spill" ? "sends the least bass to the stage, against what the audience gets" : "is the most even over the seats"}? Answer one of the choices.`,
+      question: `Six cabinets, four ways to stand. Stacks of the pair are ${(2 * apart).toFixed(1)} m apart, cabinets of the line ${spacing.toFixed(1)} m; "steered pair" is two rows of three that spare what lies behind them. Each is set to the level that suits the audience best. Which one ${aim === "spill" ? "sends the least bass to the stage, relative to what the audience gets" : "is the most even over the seats"}? Answer one of the choices.`,
       drawing,
       truth: drawing,
       choices: names,
@@ -29,11 +29,11 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
       loss:
         aim === "spill"
           ? "the bass on the stage over that in the audience"
-          : "the audience's deviation from the wanted balance (rms)",
+          : "the audience's deviation from the target balance (RMS)",
       why:
         aim === "spill"
-          ? "Cabinets one behind the other, delayed by the way between them, cancel to the rear; side by side they don't. Spill is read as a level on stage less that in the audience: compareLayouts() calls it spill_db."
-          : "Stacks apart bring bass near to the sides, and cancel in stripes between them; one source in the middle has no stripes, and favours those straight before it; a long line aims, the more so the higher the frequency. Which of these weighs most is a matter of the room: compareLayouts() gives the deviation of each at its own best level.",
+          ? "Cabinets one behind the other, delayed by the path between them, cancel to the rear; side by side they don't. Spill is read as a level on stage less that in the audience: compareLayouts() calls it spill_db."
+          : "Stacks apart bring bass near to the sides, and leave nulls between them; one source in the middle has no nulls, and favours those straight before it; a long line aims, the more so the higher the frequency. Which of these weighs most is a matter of the room: compareLayouts() gives the deviation of each at its own best level.",
       judge: (audience) => {
         const { layouts: found } = compareLayouts(drawing, choices, {
           positions: audience.positions.filter((_, i) => i % 2 === 0),

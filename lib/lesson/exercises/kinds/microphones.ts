@@ -26,7 +26,7 @@ export function microphonesTask(): SetUp {
       return known;
     };
     return {
-      question: `You have ${count} microphones and one go. Where do they stand? The subs will be set to what levelOffset() says from just these. Answer a list of ${count} places: names, or metres in plan such as { x: 8, y: 2 }.`,
+      question: `You have ${count} microphones and one go. Where do they stand? The subs will be set to what levelOffset() says from just these. Answer a list of ${count} positions: names, or metres in plan such as { x: 8, y: 2 }.`,
       drawing,
       truth,
       read: (answer) => {
@@ -35,12 +35,12 @@ export function microphonesTask(): SetUp {
         }
         const found = positionsAt(answer as PositionChoice[]);
         if (new Set(found.map(({ point }) => hash(JSON.stringify(point)))).size < count)
-          throw new RangeError("two microphones stand at one place, expected a place for each");
+          throw new RangeError("two microphones stand at one position, expected a position for each");
         return answer as PositionChoice[];
       },
-      loss: "the audience's deviation from the wanted balance (rms)",
+      loss: "the audience's deviation from the target balance (RMS)",
       span: 2,
-      why: "Balance changes with distance, fastest near the stage, and across the room where two sources add and cancel. Cover both: front, middle and back thirds, at different distances from the centre line.",
+      why: "Balance changes with distance, fastest near the stage, and across the room where two sources add and cancel. Cover both: front, middle and back, at different distances from the centre line.",
       judge: (audience) => {
         const cost = lossOver(audience);
         const { offset_db } = levelOffset(audience);
@@ -48,7 +48,7 @@ export function microphonesTask(): SetUp {
           cost: (answer) =>
             typeof answer === "number" ? cost(answer) : cost(decided(answer as PositionChoice[])),
           best: offset_db,
-          bestInWords: `any places that together ask for about ${offset_db.toFixed(1).replace("-", "−")} dB`,
+          bestInWords: `any positions that together suggest about ${offset_db.toFixed(1).replace("-", "−")} dB`,
           example: () => spread(audience, drawing, count, (positions) => cost(decided(positions))),
           misconception: (answer) => {
             const points = positionsAt(answer as PositionChoice[]).map((p) => p.point);
@@ -59,7 +59,7 @@ export function microphonesTask(): SetUp {
             if (points.every((p) => p.x > front + depth / 2)) return "all at the back";
             const sides = points.map((p) => Math.abs(p.y));
             if (Math.max(...sides) - Math.min(...sides) < 2) return "all in one line";
-            return "too few places";
+            return "too few positions";
           },
         };
       },

@@ -1,4 +1,4 @@
-/** Where the mixer stands, and what to tell the one who can't choose. */
+/** Where the mix engineer stands, and what to tell the one who can't choose. */
 import type { Point } from "../../../acoustics/point";
 import { prepareBalance } from "../../../decision/balance/balance";
 import { levelOffset } from "../../../decision/offset/offset";
@@ -15,7 +15,7 @@ import { nearestMistake } from "./tempting";
 
 const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
 
-/** One of six places where the mixer may stand. */
+/** One of six places where the mix engineer may stand. */
 export function mixPositionTask(): SetUp {
   return (venue, random) => {
     const all = [...frontOfHousePositions(venue, { spacing: 1 })];
@@ -26,14 +26,14 @@ export function mixPositionTask(): SetUp {
     const drawing = { ...venue, positions: picked };
     return {
       question:
-        "The subs will be at the level that suits the audience. At which of the six places does the mixer hear what the people hear? A good place has their balance, changes little with a step, and has no third octave of its own. Answer the name of a place.",
+        "The subs will be at the level that suits the audience. At which of the six positions does the mix engineer hear what the people hear? A good position has their balance, changes little with a step, and has no third-octave band of its own. Answer the name of a position.",
       drawing,
       truth: drawing,
       positions: picked,
       choices: letters,
       read: (answer) => readChoice(answer, letters),
       loss: "the error of a judgement made there",
-      why: "Three things count together: the bias of its balance against the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
+      why: "Three things count together: the bias of its balance relative to the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
       judge: (audience) => {
         const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
         const { positions } = rankReferences(
@@ -74,12 +74,12 @@ export function correctionTask(): SetUp {
     const drawing = { ...rig, positions: [...rig.positions.filter((p) => p.id !== mix.id), mix] };
     return {
       question:
-        'The mix position is where the drawing shows it, and can\'t be moved. The engineer will set the subs by ear there. How many dB more bass than wanted must they hear (less: negative), so that the audience as a whole gets it right? Answer one number, in dB; the place is called "mix position".',
+        'The mix position is where the drawing shows it, and can\'t be moved. The engineer will set the subs by ear there. How many dB more bass than the target must they hear (less: negative), so that the audience as a whole gets it right? Answer one number, in dB; the position is called "mix position".',
       drawing,
       truth: drawing,
       read: (answer) =>
-        readNumber(answer, "what is to be heard at the mix position, in dB over the wanted", -20, 20),
-      loss: "the audience's deviation from the wanted balance (rms)",
+        readNumber(answer, "what is to be heard at the mix position, in dB relative to the target", -20, 20),
+      loss: "the audience's deviation from the target balance (RMS)",
       unit: "dB",
       nothingLeft: "where the subs end up 2.5 dB off",
       why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of rankReferences() plus what the audience itself is off by on the mean.",
@@ -99,10 +99,10 @@ export function correctionTask(): SetUp {
               answer as number,
               [
                 ["mix position made right", 0],
-                ["correction turned over", -best],
+                ["sign of the correction", -best],
               ],
               1.5,
-              "too few places",
+              "too few positions",
             ),
         };
       },
@@ -110,7 +110,7 @@ export function correctionTask(): SetUp {
   };
 }
 
-/** A place where the mixer may stand that hears clearly more or less bass than is wanted. */
+/** A place where the mix engineer may stand that hears clearly more or less bass than the target. */
 function misleadingPosition(venue: Venue, random: () => number): Point {
   const standing = frontOfHousePositions(venue, { spacing: 1.5 });
   const heard = prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions;

@@ -1,4 +1,4 @@
-/** How loud the subs shall be, for the many or so that nobody is left behind. */
+/** How loud the subs should be, for the many or so that nobody is left behind. */
 import type { Criterion } from "../../../decision/offset/criterion";
 import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
@@ -20,19 +20,19 @@ export function offsetTask(
     const truth = withSubs(drawing, { gain: eitherWay(random, left[0], left[1]) });
     return {
       question: worst
-        ? "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB shall the subs be turned up (or down: negative), so that the worst seat is as little off as possible? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB."
-        : "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB shall the subs be turned up (or down: negative) for the audience as a whole? Wanted are 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB.",
+        ? "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB should the subs be raised (lowered: negative), so that the worst seat is as little off as possible? The target is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB."
+        : "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB should the subs be raised (lowered: negative) for the audience as a whole? The target is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB.",
       drawing,
       truth,
       read: (answer) => readNumber(answer, "the change of the subs' level in dB", -30, 30),
       loss: worst
         ? "the deviation of the worst seat"
-        : "the audience's deviation from the wanted balance (rms)",
+        : "the audience's deviation from the target balance (RMS)",
       unit: "dB",
       span: worst ? 4 : 3,
       why: worst
         ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter."
-        : "The deviation of a seat is its balance less the wanted one; the best level makes the mean of the squares over all people smallest. Near the best the curve is flat: half a decibel is nothing to argue about.",
+        : "The deviation of a seat is its balance minus the target; the best level makes the mean of the squares over all people smallest. Near the best the curve is flat: half a decibel is nothing to argue about.",
       judge: (audience) => {
         const cost = lossOver(audience, {}, criterion);
         const result = levelOffset(audience, { criterion });
@@ -44,7 +44,7 @@ export function offsetTask(
               answer as number,
               temptingLevels(audience, truth, result, criterion),
               2,
-              "too few places",
+              "too few positions",
             ),
         };
       },
@@ -64,7 +64,7 @@ function temptingLevels(
     ...asked("front row").map((x): Tempting => ["front row decides", x]),
     ...asked("back row").map((x): Tempting => ["back row decides", x]),
     ["mix position decides", wantedAt(truth, mixPosition(truth), audience.frequency)],
-    ["sign turned over", -result.offset_db],
+    ["wrong sign", -result.offset_db],
     ["left as it was", 0],
     ...(criterion === "least worst" ? mean.map((c): Tempting => ["deviation of the many", c.offset_db]) : []),
   ];

@@ -1,4 +1,4 @@
-/** Where subs stand, how high hangs hang, which stack is turned over: the building and the rig, not the settings. */
+/** Where subs stand, how high hangs hang, which stack is inverted: the building and the rig, not the settings. */
 import { levelOffset } from "../../../decision/offset/offset";
 import { responder } from "../../../field/model-survey";
 import { partOfSurvey } from "../../../survey/part";
@@ -27,12 +27,12 @@ export function distanceTask(options: { readonly steps: readonly number[]; reado
     const choices = [...moved.keys()];
     const drawing = moved.get(choices[0]) as Venue;
     return {
-      question: `The subs may stand at one of these distances from the wall behind them, measured to their acoustic centres. Which one gives the audience the most even low end over the third octaves from 31.5 to 80 Hz? The wall is at x = ${options.wall} m. Answer one of the choices.`,
+      question: `The subs may stand at one of these distances from the wall behind them, measured to their acoustic centres. Which one gives the audience the most even low end over the third-octave bands from 31.5 to 80 Hz? The wall is at x = ${options.wall} m. Answer one of the choices.`,
       drawing,
       truth: drawing,
       choices,
       read: (answer) => readChoice(answer, choices),
-      loss: "the deviation of the third octaves that all seats share (rms)",
+      loss: "the deviation of the third-octave bands that all seats share (RMS)",
       why: "A wall at distance d cancels at c/(4d): 343 m/s over four times 1.7 m are 50 Hz, in the middle of the subs' band. Close to the wall the dip moves above it and the wall adds instead; far away it moves below.",
       judge: (audience) => {
         const heard = fieldOf(audience, "subs", 2);
@@ -69,12 +69,12 @@ export function trimTask(steps: readonly number[]): SetUp {
     const choices = [...raised.keys()];
     return {
       question:
-        "The riggers ask for the trim, measured to the middle of the uppermost element; the aim stays as drawn. At which height do mains and subs keep together best from front to back, each at its own best level? Answer one of the choices.",
+        "The riggers need the trim height, measured to the middle of the uppermost element; the aim stays as drawn. At which height do mains and subs keep together best from front to back, each at its own best level? Answer one of the choices.",
       drawing: venue,
       truth: venue,
       choices,
       read: (answer) => readChoice(answer, choices),
-      loss: "the audience's deviation from the wanted balance (rms)",
+      loss: "the audience's deviation from the target balance (RMS)",
       why: "Raising a hang makes its distances to all seats more alike, so that it loses less level than the subs on the floor; lowering it makes both lose alike until the aim no longer fits the seats.",
       judge: (audience) => {
         const heard = fieldOf(audience, "mains", 1);
@@ -91,26 +91,26 @@ export function trimTask(steps: readonly number[]): SetUp {
   };
 }
 
-const turns = ["turn house left", "turn house right", "leave both"] as const;
+const turns = ["invert house left", "invert house right", "leave both"] as const;
 type Turn = (typeof turns)[number];
 
-/** A stack that may be turned over against the other. */
+/** A stack that may be inverted relative to the other. */
 export function wiringTask(): SetUp {
   return (drawing, random) => {
-    const fault = oneOf(random, [...turns, "turn house left", "turn house right"] as const);
-    const truth = turned(drawing, fault);
+    const fault = oneOf(random, [...turns, "invert house left", "invert house right"] as const);
+    const truth = withWiring(drawing, fault);
     return {
       question:
-        "Somebody rewired the subs in a hurry. Is one of the two stacks turned over, and which one? Answer what is to be done.",
+        "Somebody rewired the subs in a hurry. Is the polarity of one of the two stacks inverted, and of which one? Answer what is to be done.",
       drawing,
       truth,
       choices: turns,
       read: (answer) => readChoice(answer, turns),
-      loss: "the deviation over seats and third octaves at the best level (rms)",
-      why: "Two like stacks arrive together on the centre line. There they add by 6 dB when both are right, and cancel when one is turned over; which one it is shows against the mains, through the crossover.",
+      loss: "the deviation over seats and third-octave bands at the best level (RMS)",
+      why: "Two like stacks arrive together on the centre line. There they add by 6 dB when both are right, and cancel when one is inverted; which one it is shows relative to the mains, through the crossover.",
       judge: (audience) => {
         const heard = fieldOf(audience, "subs", 1);
-        const cost = tableOf(turns, (name) => thirdOctaveLoss(heard(turned(truth, name))));
+        const cost = tableOf(turns, (name) => thirdOctaveLoss(heard(withWiring(truth, name))));
         const best = leastOf(turns, cost);
         return {
           cost: (answer) => cost(answer as Turn),
@@ -127,9 +127,9 @@ export function wiringTask(): SetUp {
   };
 }
 
-function turned(venue: Venue, what: Turn): Venue {
+function withWiring(venue: Venue, what: Turn): Venue {
   if (what === "leave both") return venue;
-  const left = what === "turn house left";
+  const left = what === "invert house left";
   return withSources(
     venue,
     (s) => isSub(s) && s.point.y > 0 === left,
@@ -154,13 +154,13 @@ function fieldOf(audience: Survey, group: "mains" | "subs", order: number): (ven
   };
 }
 
-/** Root mean square over the third octaves of what all people have in common, dB. */
+/** Root mean square over the third-octave bands of what all people have in common, dB. */
 function shapeLoss(survey: Survey): number {
   const { mean_db } = levelOffset(survey).residual;
   return Math.sqrt(mean_db.reduce((s, m) => s + m * m, 0) / mean_db.length);
 }
 
-/** Root mean square over people and third octaves at the best level, dB. */
+/** Root mean square over people and third-octave bands at the best level, dB. */
 function thirdOctaveLoss(survey: Survey): number {
   const { mean_db, spread_db } = levelOffset(survey).residual;
   const square = mean_db.reduce((s, m, k) => s + m * m + spread_db[k] ** 2, 0);

@@ -25,7 +25,7 @@ export function balanceAtPosition(
   if (at < 0) {
     const some = survey.positions.slice(0, 6).map((p) => `"${p.id}"`);
     throw new RangeError(
-      `the survey "${survey.name}" has no place "${id}", it has ${some.join(", ")}${survey.positions.length > 6 ? " and others" : ""}`,
+      `the survey "${survey.name}" has no position "${id}", it has ${some.join(", ")}${survey.positions.length > 6 ? " and others" : ""}`,
     );
   }
   const { frequency } = survey;

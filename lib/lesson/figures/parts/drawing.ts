@@ -64,7 +64,7 @@ export function venueTraces(venue: DrawnVenue, project: Projection): FigureTrace
 export const areaTrace = (area: AudienceArea, project: Projection): FigureTrace =>
   outline(area.name, area.corners, project, "@floor 0.85");
 
-/** Where the mixer may stand. */
+/** Where the mix engineer may stand. */
 export const frontOfHouseTrace = (venue: DrawnVenue, project: Projection): FigureTrace =>
   outline("front of house", venue.frontOfHouse.corners, project, undefined, "dash");
 

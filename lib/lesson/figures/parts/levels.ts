@@ -29,7 +29,7 @@ export function levelOverFrequency(
 
 /** What a level is called on an axis. */
 export const levelTitle = (quantity: Survey["quantity"]): string =>
-  quantity === "pressure" ? "Level per third octave<br>(dB re 20 µPa)" : "Level (dB re the signal sent)";
+  quantity === "pressure" ? "Level per third-octave band<br>(dB re 20 µPa)" : "Level (dB re the signal sent)";
 
 /** A number of decibels in a sentence. */
 export const inDecibels = (x: number, digits = 1): string =>

@@ -173,5 +173,5 @@ function span(points: readonly SketchPoint[], axis: 0 | 1): [number, number] {
 function inWords({ marks, paths, notes = [] }: SketchOptions): string {
   const positions = marks.map(({ name, at: [x, y] }) => `${name} at ${x.toFixed(1)} m, ${y.toFixed(1)} m`);
   const ways = [...paths.map((path) => labelOf(path)), ...notes.map(({ text }) => text)].filter(Boolean);
-  return `To scale: ${positions.join("; ")}. Ways: ${ways.join("; ")}.`;
+  return `To scale: ${positions.join("; ")}. Paths: ${ways.join("; ")}.`;
 }

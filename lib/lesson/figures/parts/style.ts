@@ -84,7 +84,7 @@ export const scales = {
 /** Letters: the system's own, so that nothing is fetched. */
 export const font = { family: "system-ui, 'Segoe UI', Roboto, 'Noto Sans', sans-serif", size: 14 };
 
-/** Shares within this many dB of the wanted balance are called good (common practice). */
+/** Shares within this many dB of the target balance are called good (common practice). */
 export const goodWithin = 3;
 
 /** A colour by distance: "@distance 0" nearest, "@distance 1" farthest. */

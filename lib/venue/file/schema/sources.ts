@@ -18,7 +18,7 @@ const aim = z
     horizontal: number("degrees, toward house left positive", -180, 180).default(0),
     down: number("degrees below the horizontal", -90, 90).default(0),
   })
-  .meta({ id: "aim", description: "where the axis points; straight to the back of the room unless told" });
+  .meta({ id: "aim", description: "where the axis points; straight to the back of the room by default" });
 
 /** Set in the processor, for one entry as a whole. */
 const processing = {
@@ -54,7 +54,7 @@ export const hang = z
         description: "degrees from each element to the next one below: one for all, or one for each gap",
       })
       .default(0),
-    spacing: length("from centre to centre; the cabinet's height unless told", 0.01, 30).optional(),
+    spacing: length("from centre to centre; the cabinet's height by default", 0.01, 30).optional(),
     shading: z
       .array(number("dB", -40, 10))
       .min(1)
@@ -129,12 +129,12 @@ export const sub = z
         ...common,
         top: point("middle of the front of the uppermost cabinet's top edge"),
         count: count("number of cabinets", 1, 40),
-        spacing: length("from centre to centre; the cabinet's height unless told", 0.05, 30).optional(),
+        spacing: length("from centre to centre; the cabinet's height by default", 0.05, 30).optional(),
         aim: aim.default({ horizontal: 0, down: 0 }),
         mirror,
         upTo,
         ...processing,
       })
-      .meta({ description: "a straight column in the air" }),
+      .meta({ description: "a straight flown array" }),
   ])
   .meta({ description: "subwoofers; several entries make a mixed layout" });
