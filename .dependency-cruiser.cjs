@@ -11,6 +11,7 @@ const rooms = [
   "decision",
   "study",
   "lesson",
+  "public",
 ];
 /** Neither field nor measurement knows the other: they meet in the survey. */
 const strangers = [["measurement", "venue|field"]];

@@ -5,7 +5,7 @@ export { calibrationFrom as calibrator } from "../measurement/health/calibrator"
 export { matchMicrophones } from "../measurement/health/microphones";
 export { checkNoiseFloor as noiseFloor } from "../measurement/health/noise-floor";
 export { recordingHealth as health } from "../measurement/health/recording";
-export { harmonicLevel as harmonics } from "../measurement/signals/distortion";
+export { harmonicLevel as harmonics, sweepTransferFunction } from "../measurement/signals/distortion";
 export { resample } from "../measurement/signals/resample";
 export { deconvolveSweep as sweep } from "../measurement/signals/sweep";
 export { measuredSurvey as survey } from "../measurement/survey";

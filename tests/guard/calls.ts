@@ -48,7 +48,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
 
   return {
     "acoustics.air.speedOfSound": () => [20],
-    "acoustics.bands.smooth": () => [Float64Array.from([20, 40, 80]), Float64Array.from([1, 2, 1]), 3],
+    "measure.sweepTransferFunction": () => [swept, Float64Array.from([100, 200, 400]), { order: 1 }],
     "acoustics.directivity.firstOrder": () => [0.5, -1],
     "acoustics.directivity.lineOfElements": () => [8, 0.3, 18, 0.2],
     "acoustics.directivity.piston": () => [0.5, 0.4, 18, 0.2, 0.1],
