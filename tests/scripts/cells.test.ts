@@ -66,7 +66,7 @@ describe.each(starts)("a cell of a kernel that starts %s", (_, command) => {
       "// fails\nconsole.log(venue);",
       "// fails\nconst options = { venue };",
       "// fails\n(undefined as any).venue;",
-      "// fails\nconsole.log(venue, places);\nconsole.log(survey, venue);",
+      "// fails\nconsole.log(venue, positions);\nconsole.log(survey, venue);",
     );
     const remedy = "Nothing here is called venue yet: run the cell above that makes it, then this one again.";
     for (const text of printed) expect(text.trimEnd().split("\n")).toHaveLength(2);
@@ -74,7 +74,7 @@ describe.each(starts)("a cell of a kernel that starts %s", (_, command) => {
     expect(printed[1]).toContain(remedy);
     expect(printed[2]).toMatch(/^TypeError: .*\n.*run the cells above in their order/);
     expect(printed[3]).toMatch(
-      /^line 2: Cannot find 'venue', 'places', 'survey'\.\n.*the cells above that make them/,
+      /^line 2: Cannot find 'venue', 'positions', 'survey'\.\n.*the cells above that make them/,
     );
   });
 

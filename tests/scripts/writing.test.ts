@@ -8,7 +8,7 @@ import { kinds as panelKinds } from "../../lib/lesson/panels/kinds";
 import { type Kernel, startKernel } from "../../scripts/notebook/kernel";
 import { kernelCommand } from "../../scripts/setup/kernel.mjs";
 
-/** A package as the library is one: functions in groups, words that a place takes, sentences beside all of them. */
+/** A package as the library is one: functions in groups, words that a position takes, sentences beside all of them. */
 const declarations = `
 export interface Options {
   /** Aimed at, dB. */
@@ -171,7 +171,7 @@ describe("a tooltip", () => {
 });
 
 describe("completion", () => {
-  it("within quotes gives the words that the place takes, and puts one between the quotes", async () => {
+  it("within quotes gives the words that the position takes, and puts one between the quotes", async () => {
     const { matches, metadata } = await complete('exercise("|")');
     expect(matches).toEqual(["balance", "offset", "sub-level"]);
     expect(metadata._jupyter_types_experimental.map(({ type }) => type)).toEqual(["text", "text", "text"]);

@@ -119,7 +119,7 @@ const all = {
   ],
   "louder is better": [
     "It has the most level. Is it even?",
-    "Level can be turned up; evenness can't. Compare the deviation over the seats at each layout's own best level: compareLayouts().",
+    "Level can be raised; evenness can't. Compare the deviation over the seats at each layout's own best level: compareLayouts().",
   ],
   "pair by habit": [
     "Left and right is how it is usually done. What happens between the two where people sit?",
