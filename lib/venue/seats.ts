@@ -61,10 +61,21 @@ export function frontOfHousePositions(
  * The venue's named places as positions, standing for no audience.
  *
  * @param venue  a venue
- * @returns one position per place, in the order of the file
+ * @param ids  of those to give, in this order; all, in the order of the file, by default
+ * @returns one position per place
+ * @throws RangeError when the venue has none of that name
  */
-export function namedPositions(venue: Venue): Position[] {
-  return venue.positions.map(({ id, point }) => ({ id, point, area: "places", people: 0 }));
+export function namedPositions(venue: Venue, ids?: readonly string[]): Position[] {
+  const all = venue.positions.map(({ id, point }) => ({ id, point, area: "places", people: 0 }));
+  return (
+    ids?.map((id) => {
+      const found = all.find((position) => position.id === id);
+      if (found) return found;
+      throw new RangeError(
+        `the venue has no position "${id}", expected ${all.map((p) => `"${p.id}"`).join(", ")}`,
+      );
+    }) ?? all
+  );
 }
 
 const MOST_SEATS = 1e6;

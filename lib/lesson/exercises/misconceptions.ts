@@ -3,11 +3,11 @@
 const all = {
   "front row decides": [
     "Your answer is right for those nearest the stage. How many people are they, and what do the others get?",
-    "The front row is closest to the subs in proportion, so it needs the least level of them. Use levelOffset() on microphones spread from front to back; it weighs each by its people.",
+    "The front row is closest to the subs in proportion, so it needs the least level of them. Use decide.offset() on microphones spread from front to back; it weighs each by its people.",
   ],
   "back row decides": [
     "Your answer is right for those farthest away. Who pays for it?",
-    "At the back the subs have lost most, so the back needs the most level of them. Let all people count: levelOffset() does it when the microphones are spread.",
+    "At the back the subs have lost most, so the back needs the most level of them. Let all people count: decide.offset() does it when the microphones are spread.",
   ],
   "mix position decides": [
     "Your answer is right where the engineer stands. Nobody paid for a ticket there.",
@@ -31,7 +31,7 @@ const all = {
   ],
   "side by side spares nothing": [
     "Cabinets side by side send as much to the stage as to the front. What would make front and back differ?",
-    "Only cabinets one behind the other can cancel backward: each waits until the wave from behind has come. compareLayouts() calls what reaches the stage spill_db.",
+    "Only cabinets one behind the other can cancel backward: each waits until the wave from behind has come. decide.compareLayouts() calls what reaches the stage spill_db.",
   ],
   "deviation of the many": [
     "Your answer is best for the mean. Here nobody may be left far behind.",
@@ -39,11 +39,11 @@ const all = {
   ],
   "level before time": [
     "The level is one part. When do the subs arrive, and in which polarity?",
-    "Delay and polarity decide how far subs and mains help each other: alignment(survey) first, then levelOffset(survey, { delay, polarity }) with the delay in seconds.",
+    "Delay and polarity decide how far subs and mains help each other: decide.alignment(survey) first, then decide.offset(survey, { delay, polarity }) with the delay in seconds.",
   ],
   "polarity taken for delay": [
     "Inverting the subs helps at one frequency. What happens a third of an octave away?",
-    "Half a period of delay and an inverted polarity agree at the crossover only. Look for the setting that works over the whole overlap: alignment() tries both.",
+    "Half a period of delay and an inverted polarity agree at the crossover only. Look for the setting that works over the whole overlap: decide.alignment() tries both.",
   ],
   "a period off": [
     "At the crossover frequency itself it fits. Look beside it.",
@@ -55,11 +55,11 @@ const all = {
   ],
   "one seat aligned": [
     "It fits at one position. Paths from mains and subs differ elsewhere: who is in phase now?",
-    "Align for the audience, not for one position: alignment(survey) without `at` weighs all microphones by their people.",
+    "Align for the audience, not for one position: decide.alignment(survey) without `at` weighs all microphones by their people.",
   ],
   "polarity by habit": [
     "Polarity is no matter of custom. What do the sums at your microphones say?",
-    "Compare the sum through the crossover both ways with crossoverSum(survey, position, { polarity: -1 }): the right one is louder at most positions.",
+    "Compare the sum through the crossover both ways with decide.crossoverSum(survey, position, { polarity: -1 }): the right one is louder at most positions.",
   ],
   "wanders taken for stays": [
     "Follow the dip from row to row. Does it keep its frequency?",
@@ -91,7 +91,7 @@ const all = {
   ],
   "a step changes it": [
     "Its balance fits, here. Take one step to the side.",
-    "A position is only good if a step changes little: read towardBack_db_per_m and towardLeft_db_per_m in rankReferences(), and the spectrum that is its own.",
+    "A position is only good if a step changes little: read towardBack_db_per_m and towardLeft_db_per_m in decide.rankPositions(), and the spectrum that is its own.",
   ],
   "centre is best": [
     "The middle is comfortable. What do the left and right subs do on the centre line?",
@@ -99,11 +99,11 @@ const all = {
   ],
   "nearest is best": [
     "Near the stage one hears detail. Is the balance there that of the audience?",
-    "The balance drifts with distance; a position in the middle third of the depth is the likeliest to have the mean. Rank them: rankReferences(audience, candidates).",
+    "The balance drifts with distance; a position in the middle third of the depth is the likeliest to have the mean. Rank them: decide.rankPositions(audience, candidates).",
   ],
   "mix position made right": [
     "At zero the mix engineer hears the target balance. And the audience?",
-    "What the mix position hears less than the people must stay missing there. rankReferences() calls it the bias: that is the number.",
+    "What the mix position hears less than the people must stay missing there. decide.rankPositions() calls it the bias: that is the number.",
   ],
   "sign of the correction": [
     "The size is about right. Who hears more, the mix position or the people?",
@@ -111,7 +111,7 @@ const all = {
   ],
   "bands left out": [
     "A third-octave band stands out at that position, and you kept it to yourself. What will the mix engineer do about it?",
-    "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the bands that stray most from the rest of the low end: rankReferences() lists what is heard at each position relative to the audience.",
+    "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the bands that stray most from the rest of the low end: decide.rankPositions() lists what is heard at each position relative to the audience.",
   ],
   "bands of another position": [
     "These bands are not what is heard at this position. Where were they measured, and at which setting?",
@@ -119,7 +119,7 @@ const all = {
   ],
   "louder is better": [
     "It has the most level. Is it even?",
-    "Level can be raised; evenness can't. Compare the deviation over the seats at each layout's own best level: compareLayouts().",
+    "Level can be raised; evenness can't. Compare the deviation over the seats at each layout's own best level: decide.compareLayouts().",
   ],
   "pair by habit": [
     "Left and right is how it is usually done. What happens between the two where people sit?",

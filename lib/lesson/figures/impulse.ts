@@ -106,7 +106,7 @@ function impulseResponse({ frequency, re, im, coherence }: Response): {
   const even = Math.abs(frequency[bins - 1] - bins * step) < 1e-6 * frequency[bins - 1];
   if (!even || (size & (size - 1)) !== 0) {
     throw new RangeError(
-      `the response has ${bins} frequencies from ${step} Hz that are not those of one transform: use transferFunction()`,
+      `the response has ${bins} frequencies from ${step} Hz that are not those of one transform: use measure.transferFunction()`,
     );
   }
   const transform = fourierTransform(size);

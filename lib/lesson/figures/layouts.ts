@@ -25,7 +25,9 @@ export function layoutsFigure(
   options: { readonly title?: string } = {},
 ): Figure {
   if (layouts.length === 0)
-    throw new RangeError("there is no layout to draw: give some of compareLayouts() or searchLayouts()");
+    throw new RangeError(
+      "there is no layout to draw: give some of decide.compareLayouts() or decide.searchLayouts()",
+    );
   const onStage = layouts.every((l) => l.spill_db !== null);
   const height = (l: JudgedLayout) => (onStage ? (l.spill_db as number) : l.frontRow_db);
   const x = layouts.map((l) => l.deviation_db);

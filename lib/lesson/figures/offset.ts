@@ -24,7 +24,7 @@ export function offsetFigure(
 ): Figure {
   const { from = -15, to = 15, title = "What each level of the subs costs the audience" } = options;
   if (answers.length === 0)
-    throw new RangeError("there is no offset to draw: give the result of levelOffset()");
+    throw new RangeError("there is no offset to draw: give the result of decide.offset()");
   if (!(from < to && from >= -120 && to <= 120))
     throw new RangeError(
       `from ${from} to ${to} dB can't be drawn: expected from below to, both within ±120 dB`,

@@ -23,7 +23,7 @@ export function referenceFigure(
 ): Figure {
   const { positions } = result;
   if (positions.length === 0)
-    throw new RangeError("no position was ranked: rankReferences() needs positions to compare");
+    throw new RangeError("no position was ranked: decide.rankPositions() needs positions to compare");
   const points = positions.map((p) => plan(p.point));
   const scores = positions.map((p) => p.score_db);
   const around = 2;

@@ -16,6 +16,7 @@ interface KernelScope {
  */
 export function notebookDisplay(): Display {
   const kernel = (globalThis as KernelScope).__tslab__;
-  if (!kernel) throw new RangeError("show() works in a notebook: elsewhere use figureHtml()");
+  if (!kernel)
+    throw new RangeError("show() works in a notebook: elsewhere a figure is data, a table has its html");
   return kernel.require("tslab").display;
 }

@@ -1,7 +1,15 @@
 /** Results as the rows of a table: what a lesson shows of them, with units in the headings. */
+import type { AlignmentResult } from "../../decision/alignment/result";
+import type { BalanceResult, PositionBalance } from "../../decision/balance/balance";
+import type { Calibration, FittedValue } from "../../decision/calibration/result";
+import type { ExplainedDip } from "../../decision/dips/causes";
+import type { DipGroup, DipSearch } from "../../decision/dips/result";
+import type { LayoutComparison, LayoutFigures } from "../../decision/layouts/compare-result";
+import type { LayoutChoice, LayoutSearchResult } from "../../decision/layouts/search-result";
 import type { OffsetResult } from "../../decision/offset/result";
 import type { ReferenceResult } from "../../decision/reference/result";
 import type { MicrophoneMatch } from "../../measurement/health/microphones";
+import type { SpreadInBand } from "../../measurement/transfer/spread";
 import type { FoundDelay } from "../../study/measure";
 
 /** A row: its cells by the heading of their column. */
@@ -15,6 +23,14 @@ export type Tabular =
   | readonly Row[]
   | readonly MicrophoneMatch[]
   | readonly NamedDelay[]
+  | readonly SpreadInBand[]
+  | readonly ExplainedDip[]
+  | AlignmentResult
+  | BalanceResult
+  | Calibration
+  | DipSearch
+  | LayoutComparison
+  | LayoutSearchResult
   | OffsetResult
   | ReferenceResult;
 
@@ -26,22 +42,38 @@ export type Tabular =
  * @throws RangeError when it is nothing that a table can be made of
  */
 export function rows(result: Tabular): Row[] {
-  if (Array.isArray(result)) return rowsOfList(result);
+  if (isList(result)) return rowsOfList(result);
   if ("preferred" in result) return offsetRows(result);
   if ("audienceThirdOctaves_db" in result) return rankingRows(result);
+  if ("layouts" in result) return result.layouts.map(layoutRow);
+  if ("asSurveyed" in result) return alignmentRows(result);
+  if ("lowBand_hz" in result) return result.positions.map(balanceRow);
+  if ("values" in result) return result.values.map(fittedRow);
+  if ("groups" in result) return result.groups.map(dipRow);
+  if ("choices" in result) return result.choices.map(layoutRow);
   throw new RangeError(
     "there is no table of this: expected a list of rows, or a result of measure or decide",
   );
 }
 
-function rowsOfList(list: readonly (Row | MicrophoneMatch | NamedDelay)[]): Row[] {
+/** `Array.isArray` does not tell a list that can't be written to. */
+const isList = (result: Tabular): result is Extract<Tabular, readonly unknown[]> => Array.isArray(result);
+
+function rowsOfList(
+  list: readonly (Row | MicrophoneMatch | NamedDelay | SpreadInBand | ExplainedDip)[],
+): Row[] {
   if (list.every(isMicrophone)) return list.map(microphoneRow);
   if (list.every(isDelay)) return delayRows(list);
+  if (list.every(isSpread)) return list.map(spreadRow);
+  if (list.every(isExplained)) return list.map(causeRow);
   return list as Row[];
 }
 
 const isMicrophone = (one: object): one is MicrophoneMatch => "correction" in one && "pass" in one;
 const isDelay = (one: object): one is NamedDelay => "position" in one && "result" in one;
+
+const isSpread = (one: object): one is SpreadInBand => "band" in one && "deviation" in one;
+const isExplained = (one: object): one is ExplainedDip => "verdict" in one && "group" in one;
 
 const microphoneRow = (m: MicrophoneMatch): Row => ({
   channel: m.channel,
@@ -84,3 +116,61 @@ const rankingRows = ({ positions }: ReferenceResult): Row[] =>
     "bass relative to the audience (dB)": p.bias_db,
     "dips of its own": p.notches.length,
   }));
+
+/** As measured, then the best settings of delay and polarity. */
+const alignmentRows = ({ asSurveyed, choices }: AlignmentResult): Row[] =>
+  [asSurveyed, ...choices].map((c, i) => ({
+    setting: i === 0 ? "as measured" : `choice ${i}`,
+    "subs later (ms)": c.delay_ms,
+    polarity: c.polarity === 1 ? "normal" : "inverted",
+    "lost, audience (dB)": c.audienceLoss_db,
+    "lose 3 dB at most (of 100)": Math.round(100 * c.within3dB_fraction),
+  }));
+
+const balanceRow = (p: PositionBalance): Row => ({
+  position: p.id,
+  people: Math.round(p.people),
+  "low band (dB)": p.low_db,
+  "mid band (dB)": p.mid_db,
+  "off target (dB)": p.deviation_db,
+});
+
+const fittedRow = (v: FittedValue): Row => ({
+  value: v.name,
+  change: v.change,
+  "standard error": v.standardError,
+  unit: v.unit,
+  "error left (%)": 100 * v.left_fraction,
+});
+
+const dipRow = (g: DipGroup): Row => ({
+  part: g.part,
+  "frequency (Hz)": g.frequency_hz,
+  "depth (dB)": g.depth_db,
+  "positions (%)": 100 * g.positions_fraction,
+  behaviour: g.behaviour,
+});
+
+/** The dip, and the cause that is most probable. */
+const causeRow = ({ group, causes, confidence_fraction }: ExplainedDip): Row => ({
+  part: group.part,
+  "frequency (Hz)": group.frequency_hz,
+  "depth (dB)": group.depth_db,
+  cause: causes[0].name,
+  "confidence (%)": 100 * confidence_fraction,
+});
+
+const spreadRow = (s: SpreadInBand): Row => ({
+  "third octave (Hz)": s.band.nominal,
+  "mean (dB)": s.mean,
+  "deviation (dB)": s.deviation,
+  positions: s.positions.length,
+});
+
+const layoutRow = (l: LayoutFigures | LayoutChoice): Row => ({
+  layout: l.name,
+  "uneven, rms (dB)": l.deviation_db,
+  "front row (dB)": l.frontRow_db,
+  "on stage (dB)": l.spill_db,
+  "loudest cabinet (dB)": l.loudest_db,
+});

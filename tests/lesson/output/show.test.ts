@@ -1,6 +1,8 @@
 import { afterEach, describe, expect, it } from "vitest";
 import { logGrid } from "../../../lib/acoustics/bands/bands";
+import { alignment } from "../../../lib/decision/alignment/alignment";
 import { balance } from "../../../lib/decision/balance/balance";
+import { findDips } from "../../../lib/decision/dips/dips";
 import { levelOffset } from "../../../lib/decision/offset/offset";
 import { example } from "../../../lib/lesson/examples/example";
 import { linesFigure } from "../../../lib/lesson/figures/lines";
@@ -38,7 +40,7 @@ describe("show", () => {
   });
 
   it("says in one sentence what to do where there is nothing to show or no notebook", () => {
-    expect(() => show(figure)).toThrow(/works in a notebook: elsewhere use figureHtml/);
+    expect(() => show(figure)).toThrow(/works in a notebook: elsewhere a figure is data/);
     scope.__tslab__ = kernel;
     expect(() => show(undefined as never)).toThrow(/nothing to show: run the cell that makes the figure/);
     expect(() => show(42 as never)).toThrow(/no figure, panel or table/);
@@ -68,6 +70,23 @@ describe("the rows of a result", () => {
     const fraction = balance(survey, { offset: result.offset_db }).audience.within3dB_fraction;
     expect(all["within 3 dB (of 100 people)"]).toBe(Math.round(fraction * 100));
     expect(alone.map((row) => row["who decides"])).toEqual(["front row", "middle", "back row"]);
+  });
+
+  it("are known for each decision: settings, positions, dips, layouts, in the result's own order and numbers", () => {
+    const found = alignment(survey);
+    const settings = rows(found);
+    expect(settings.map((row) => row["subs later (ms)"])).toEqual(
+      [found.asSurveyed, ...found.choices].map((c) => c.delay_ms),
+    );
+    expect(new Set(settings.map((row) => row.polarity))).toEqual(new Set(["normal", "inverted"]));
+    const balanced = balance(survey);
+    expect(rows(balanced).map((row) => row["off target (dB)"])).toEqual(
+      balanced.positions.map((p) => p.deviation_db),
+    );
+    const dips = findDips(survey);
+    expect(rows(dips)).toHaveLength(dips.groups.length);
+    expect(rows([{ own: 1 }])).toEqual([{ own: 1 }]);
+    expect(() => rows({ survey: "x" } as never)).toThrow(/no table of this/);
   });
 
   it("show the second arrival where there is one, and – where there is none", () => {

@@ -26,7 +26,7 @@ export function polarityTask(): SetUp {
       choices: polarities,
       read: (answer) => readPolarity(answer) ?? readChoice(answer, polarities),
       loss: "the level that the sum loses through the crossover",
-      why: "Through the crossover the sum is loudest where mains and subs are in phase: compare crossoverSum() both ways at several positions, and choose the polarity that is louder at most of them.",
+      why: "Through the crossover the sum is loudest where mains and subs are in phase: compare decide.crossoverSum() both ways at several positions, and choose the polarity that is louder at most of them.",
       judge: (audience) => {
         const loss = sumLoss(audience);
         const cost = (answer: unknown) => loss(0, answer === "inverted" ? -1 : 1);

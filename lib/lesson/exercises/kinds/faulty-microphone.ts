@@ -38,7 +38,7 @@ export function faultyMicrophoneTask(): SetUp {
       choices: names,
       read: (answer) => readChoice(answer, names),
       loss: "the audience's deviation from the target balance (RMS)",
-      why: "A low cut takes away more the lower the frequency, from mains and subs alike; a room's dip has another side where the level comes back. Compare each trace with the model at its position: comparisonFigure().",
+      why: "A low cut takes away more the lower the frequency, from mains and subs alike; a room's dip has another side where the level comes back. Compare each trace with the model at its position: draw.comparison().",
       judge: (audience) => {
         const cost = lossOver(audience);
         const loss = new Map(

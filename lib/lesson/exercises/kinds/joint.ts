@@ -25,7 +25,7 @@ export function jointTask(): SetUp {
       read: readSetting,
       loss: "the audience's deviation from the target balance, together with what the sum loses through the crossover (root of the sum of squares),",
       span: 3,
-      why: "Time first: alignment() says with which delay and polarity the sum loses least. They change how far subs and mains help each other in the low band, and with that the level that is needed, so the level comes after: levelOffset(survey, { delay, polarity }), with the delay in seconds.",
+      why: "Time first: decide.alignment() says with which delay and polarity the sum loses least. They change how far subs and mains help each other in the low band, and with that the level that is needed, so the level comes after: decide.offset(survey, { delay, polarity }), with the delay in seconds.",
       judge: judgeSetting,
     };
   };

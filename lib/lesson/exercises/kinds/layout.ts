@@ -32,8 +32,8 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
           : "the audience's deviation from the target balance (RMS)",
       why:
         aim === "spill"
-          ? "Cabinets one behind the other, delayed by the path between them, cancel to the rear; side by side they don't. Spill is read as a level on stage less that in the audience: compareLayouts() calls it spill_db."
-          : "Stacks apart bring bass near to the sides, and leave nulls between them; one source in the middle has no nulls, and favours those straight before it; a long line aims, the more so the higher the frequency. Which of these weighs most is a matter of the room: compareLayouts() gives the deviation of each at its own best level.",
+          ? "Cabinets one behind the other, delayed by the path between them, cancel to the rear; side by side they don't. Spill is read as a level on stage less that in the audience: decide.compareLayouts() calls it spill_db."
+          : "Stacks apart bring bass near to the sides, and leave nulls between them; one source in the middle has no nulls, and favours those straight before it; a long line aims, the more so the higher the frequency. Which of these weighs most is a matter of the room: decide.compareLayouts() gives the deviation of each at its own best level.",
       judge: (audience) => {
         const { layouts: found } = compareLayouts(drawing, choices, {
           positions: audience.positions.filter((_, i) => i % 2 === 0),

@@ -26,7 +26,7 @@ export function microphonesTask(): SetUp {
       return known;
     };
     return {
-      question: `You have ${count} microphones and one go. Where do they stand? The subs will be set to what levelOffset() says from just these. Answer a list of ${count} positions: names, or metres in plan such as { x: 8, y: 2 }.`,
+      question: `You have ${count} microphones and one go. Where do they stand? The subs will be set to what decide.offset() says from just these. Answer a list of ${count} positions: names, or metres in plan such as { x: 8, y: 2 }.`,
       drawing,
       truth,
       read: (answer) => {

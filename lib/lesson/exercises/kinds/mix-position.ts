@@ -33,7 +33,7 @@ export function mixPositionTask(): SetUp {
       choices: letters,
       read: (answer) => readChoice(answer, letters),
       loss: "the error of a judgement made there",
-      why: "Three things count together: the bias of its balance relative to the audience's mean, how much that changes with a step, and how its spectrum differs. rankReferences() takes the root of the sum of their squares.",
+      why: "Three things count together: the bias of its balance relative to the audience's mean, how much that changes with a step, and how its spectrum differs. decide.rankPositions() takes the root of the sum of their squares.",
       judge: (audience) => {
         const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
         const { positions } = rankReferences(
@@ -82,7 +82,7 @@ export function correctionTask(): SetUp {
       loss: "the audience's deviation from the target balance (RMS)",
       unit: "dB",
       nothingLeft: "where the subs end up 2.5 dB off",
-      why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of rankReferences() plus what the audience itself is off by on the mean.",
+      why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of decide.rankPositions() plus what the audience itself is off by on the mean.",
       judge: (audience) => {
         const position = { ...mix, area: "front of house", people: 0 };
         const here = prepareBalance(modelSurvey(drawing, [position]));
