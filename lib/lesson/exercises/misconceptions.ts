@@ -35,7 +35,7 @@ const all = {
   ],
   "deviation of the many": [
     "Your answer is best for the mean. Here nobody may be left far behind.",
-    'The question is about the worst seat: levelOffset(survey, { criterion: "least worst" }) puts the two extremes at equal distance.',
+    'The question is about the worst seat: decide.offset(survey, { criterion: "least worst" }) puts the two extremes at equal distance.',
   ],
   "level before time": [
     "The level is one part. When do the subs arrive, and in which polarity?",
