@@ -98,9 +98,9 @@ const LONGEST = 30_000;
 
 /** The worker's file beside the built library; undefined where the library runs from its sources. */
 function workerScript(): string | undefined {
-  const beside = path.join(__dirname, "model-worker.js");
-  const built = path.join(__dirname, "..", "..", "dist", "model-worker.js");
-  return [beside, built].find((file) => existsSync(file));
+  const built = path.join(__dirname, "..", "..", "dist");
+  const files = ["model-worker.js", "model-worker.cjs"].map((name) => path.join(__dirname, name));
+  return [...files, path.join(built, "model-worker.js")].find((file) => existsSync(file));
 }
 
 function surveyOf(model: SharedModel): Survey {
