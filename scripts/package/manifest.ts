@@ -21,7 +21,7 @@ export function manifest(modulesOfNode: Iterable<string>): object {
     license: course.license,
     type: "module",
     sideEffects: false,
-    engines: { node: ">=20.11" },
+    engines: course.engines,
     main: "./dist/index.cjs",
     module: "./dist/esm/index.js",
     types: "./dist/index.d.ts",
