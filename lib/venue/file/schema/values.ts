@@ -60,5 +60,5 @@ export const absorption = z
 const decibel = z.number().min(-100).max(160);
 export const levelCurve = z.union([decibel, curveOf("dB", decibel, '{ "31.5": …, "63": … }')]).meta({
   description:
-    "sound pressure level at 1 m on axis in free field, dB re 20 µPa per third octave, whatever the file's unit of length",
+    "sound pressure level at 1 m on axis in free field, dB re 20 µPa per third-octave band, whatever the file's unit of length",
 });
