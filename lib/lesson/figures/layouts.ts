@@ -12,7 +12,7 @@ import { frame } from "./parts/venue-frame";
 export type JudgedLayout = Pick<LayoutFigures, "name" | "deviation_db" | "frontRow_db" | "spill_db">;
 
 /**
- * Layouts against each other: how even each is, and what the stage or the front row gets. Down and left is better in both.
+ * Layouts compared: how even each is, and what the stage or the front row gets. Down and left is better in both.
  *
  * Where there is a stage the height is spill and the colour is the front row; without one the height is the front row.
  *
@@ -113,7 +113,7 @@ export function layoutFigure(
 
 type Drawn = Parameters<typeof layoutFigure>[1][number];
 
-/** Filled squares as driven, open ones turned over: told apart without colour. */
+/** Filled squares as driven, open ones inverted: told apart without colour. */
 function marks(cabinets: readonly Drawn[], polarity: 1 | -1, project: typeof plan): FigureTrace[] {
   const some = cabinets.filter((c) => c.polarity === polarity);
   if (some.length === 0) return [];
