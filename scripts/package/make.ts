@@ -62,14 +62,16 @@ async function writeModule(file: string, used: NamesOfModules): Promise<void> {
 function importsAsPublished(code: string, file: string, used: NamesOfModules): string {
   let text = code;
   for (const { fileName: name, pos, end } of ts.preProcessFile(code).importedFiles.reverse()) {
-    let published = name;
-    if (name.startsWith(".")) published = ourModule(path.resolve(path.dirname(file), name), file);
+    let published = `"${name}"`;
+    if (name.startsWith(".")) published = `"${ourModule(path.resolve(path.dirname(file), name), file)}"`;
     else if (name.startsWith("node:")) {
-      published = `#node/${name.slice(5)}`;
+      published = `"#node/${name.slice(5)}"`;
       const known = used.get(name.slice(5)) ?? used.set(name.slice(5), new Set()).get(name.slice(5))!;
       for (const each of namesFrom(code, name)) known.add(each);
     }
-    text = `${text.slice(0, pos)}"${published}"${text.slice(end + 2)}`;
+    // Not written in full, so that no bundler asks for what only the course brings.
+    else if (code.slice(0, pos).endsWith("import(")) published = `/* @vite-ignore */ ["${name}"][0]`;
+    text = `${text.slice(0, pos)}${published}${text.slice(end + 2)}`;
   }
   return text;
 }

@@ -55,9 +55,7 @@ export function table(
 export async function dataFrame(result: Tabular): Promise<DataFrame> {
   const list = rows(result);
   if (list.length === 0) throw new RangeError("there is no row to make a data frame of");
-  // Not written in full, so that a bundler does not ask for a package that only the course brings.
-  const name = "danfojs-node";
-  const danfo: typeof import("danfojs-node") = await import(/* @vite-ignore */ name);
+  const danfo = await import("danfojs-node");
   return new danfo.DataFrame(list.map((row) => ({ ...row }))) as unknown as DataFrame;
 }
 
