@@ -21,4 +21,12 @@ export const cross = (a: Point, b: Point): Point => ({
 });
 /** By the plain root, many times faster than Math.hypot, whose care for 1e200 metres is not needed. */
 export const norm = ({ x, y, z }: Point): number => Math.sqrt(x * x + y * y + z * z);
+/**
+ * Distance between two points, along a straight line.
+ *
+ * @param a  metres
+ * @param b  metres
+ * @returns metres, 0 or more
+ * @source Pythagoras, Euclid's Elements I.47; check: tests/acoustics/distance/spreading.test.ts
+ */
 export const distance = (a: Point, b: Point): number => norm(subtract(a, b));

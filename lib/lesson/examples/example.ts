@@ -1,15 +1,16 @@
-/**
- * Where the course's own shows and venues lie.
- *
- * @param name  of a show, such as "harbour-theatre"
- * @returns path of its folder
- * @throws RangeError when there is no such show; the message names those there are
- */
+/** The show folders that come with the course. */
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { courseRoot } from "./course-root";
 import type { ExampleShow } from "./names.generated";
 
+/**
+ * The folder of one of the course's own shows.
+ *
+ * @param name  of a show, such as "harbour-theatre"
+ * @returns path of its folder
+ * @throws RangeError when there is no such show; the message names those there are
+ */
 export function example(name: ExampleShow): string {
   const shows = join(courseRoot(), "data", "shows");
   const folder = join(shows, name);
