@@ -3,8 +3,7 @@
  */
 import { MeasurementFileError } from "../measurement/file-error";
 import { recordingHealth } from "../measurement/health/recording";
-import type { WavHeader } from "../measurement/wav/header";
-import { openWav, type Recording, readWav } from "../measurement/wav/read";
+import { openWav, type Recording, readOpened, type WavReader } from "../measurement/wav/read";
 import { fileLimit, raiseLimit } from "./file-limits";
 import { onOneClock } from "./one-clock";
 import { insideFolder, type Show } from "./read-show";
@@ -85,9 +84,17 @@ export function load(
   numbers: readonly number[],
   warnings: string[],
 ) {
-  const full = insideFolder(show.folder, name, show.fileName, where);
+  const reader = openWav(insideFolder(show.folder, name, show.fileName, where));
+  try {
+    return channelsOf(reader, name, numbers, warnings);
+  } finally {
+    reader.close();
+  }
+}
+
+function channelsOf(reader: WavReader, name: string, numbers: readonly number[], warnings: string[]) {
   const faulty = new Map<number, string>();
-  const { channels: count, sampleRate, frames } = headerOf(full);
+  const { channels: count, sampleRate, frames } = reader;
   const there = numbers.filter((n) => {
     if (n > count) {
       faulty.set(
@@ -110,7 +117,7 @@ export function load(
       `cut it shorter or lower its sample rate; ${raiseLimit}`,
     );
   }
-  const recording: Recording = { ...readWav(full, selection), name };
+  const recording: Recording = { ...readOpened(reader, selection), name };
   if (recording.channels.some((samples) => samples.length > most)) {
     warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
   }
@@ -131,10 +138,4 @@ export function load(
     sampleRate: recording.sampleRate,
     faulty,
   };
-}
-
-function headerOf(full: string): WavHeader {
-  const reader = openWav(full);
-  reader.close();
-  return reader;
 }

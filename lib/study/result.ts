@@ -7,7 +7,7 @@ import type { Calibration } from "../decision/calibration/result";
 import type { ExplainedDip } from "../decision/dips/causes";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
-import type { FoundDelay } from "./measure";
+import type { FoundDelay } from "./measure-take";
 import type { Findings, Study } from "./study";
 
 export const resultFormat = "evenground study 1";

@@ -1,4 +1,5 @@
 /** The alignment in sentences that lessons and reports print. */
+import { percent } from "../../text/decibels";
 import type { AlignmentChoice, AlignmentResult } from "./result";
 
 /** Sentences that say what to set, what it brings, and whom it costs. */
@@ -12,7 +13,7 @@ export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, witho
   const worst = best.positionCost_db.indexOf(Math.max(...best.positionCost_db));
   if (best.positionCost_db[worst] > 1) {
     reasons.push(
-      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB more than with the best setting for that position; ${Math.round(100 * best.within3dB_fraction)} % of the people lose at most 3 dB.`,
+      `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB more than with the best setting for that position; ${percent(best.within3dB_fraction)} of the people lose at most 3 dB.`,
     );
   }
   if (second && second.loss_db - best.loss_db < 1) {

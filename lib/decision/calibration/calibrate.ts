@@ -4,9 +4,11 @@
  * Few microphones can't tell every value, but the decision needs only what they have in common. What stays uncertain is carried to the offset, and
  * says where one more microphone would tell most.
  */
+
 import { Matrix } from "ml-matrix";
 import { logGrid } from "../../acoustics/bands/bands";
 import { modelFamily } from "../../field/model-family";
+import { normalQuantile } from "../../numeric/statistics";
 import { partOfSurvey } from "../../survey/part";
 import type { Position, Survey } from "../../survey/survey";
 import { seats } from "../../venue/seats";
@@ -206,24 +208,3 @@ function nextMicrophones(
 }
 
 const indices = (from: number, count: number) => Array.from({ length: count }, (_, i) => from + i);
-
-/** Quantile of the normal distribution: Acklam's rational approximation would do; bisection on erf is shorter. */
-function normalQuantile(p: number): number {
-  let low = -8;
-  let high = 8;
-  for (let i = 0; i < 60; i++) {
-    const middle = (low + high) / 2;
-    if (normalFraction(middle) < p) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
-}
-
-/** Share below x: Abramowitz and Stegun, 26.2.17, error below 7.5e-8 (from memory). */
-function normalFraction(x: number): number {
-  const t = 1 / (1 + 0.2316419 * Math.abs(x));
-  const poly =
-    t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
-  const tail = (Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI)) * poly;
-  return x > 0 ? 1 - tail : tail;
-}

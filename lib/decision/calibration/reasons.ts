@@ -1,5 +1,7 @@
 /** What a calibration learned and could not learn, in words. */
+
 import type { Matrix } from "ml-matrix";
+import { percent, signedDecibels } from "../../text/decibels";
 import type { Calibration, Confused } from "./result";
 import type { UncertainValue } from "./values";
 
@@ -40,9 +42,8 @@ export function standardDeviation(covariance: Matrix, slopes: readonly number[])
 
 export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
   const { interval, confused, undetermined, nextMicrophone, misfit } = c;
-  const db = (x: number) => `${x >= 0 ? "+" : "−"}${Math.abs(x).toFixed(1)} dB`;
   const reasons = [
-    `By the venue file alone the subs would go to ${db(c.offsetBefore_db)}; with the measurement to ${db(c.offset_db)}, and with ${Math.round(100 * interval.confidence_fraction)} % probability the right offset lies between ${db(interval.from_db)} and ${db(interval.to_db)}.`,
+    `By the venue file alone the subs would go to ${signedDecibels(c.offsetBefore_db)}; with the measurement to ${signedDecibels(c.offset_db)}, and with ${percent(interval.confidence_fraction)} probability the right offset lies between ${signedDecibels(interval.from_db)} and ${signedDecibels(interval.to_db)}.`,
   ];
   const learned = c.values
     .filter((v) => v.left_fraction < 0.5 && Math.abs(v.change) > v.standardError)

@@ -10,6 +10,7 @@ import { interpolateLog } from "../../acoustics/bands/curve";
 import { speedOfSound } from "../../acoustics/distance/air";
 import { power } from "../../acoustics/response";
 import type { Survey } from "../../survey/survey";
+import { percent } from "../../text/decibels";
 import type { Source, Venue } from "../../venue/venue";
 import { adviceFor, type DipAdvice, groupReason } from "./advice";
 import { depthCurve, responseOf } from "./dips";
@@ -225,9 +226,9 @@ function verdictReason(first: DipCause, second: DipCause | undefined): string {
           : "Undecided; first among many";
   const rest =
     second && second.confidence_fraction >= 0.05
-      ? `; next is ${second.name} with ${Math.round(100 * second.confidence_fraction)} %`
+      ? `; next is ${second.name} with ${percent(second.confidence_fraction)}`
       : "";
-  return `${sure}: ${first.name} (${Math.round(100 * first.confidence_fraction)} %)${rest}.`;
+  return `${sure}: ${first.name} (${percent(first.confidence_fraction)})${rest}.`;
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

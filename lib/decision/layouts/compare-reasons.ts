@@ -1,5 +1,6 @@
 /** The comparison of layouts in sentences that lessons and reports print. */
 
+import { inDecibels, percent, signedDecibels } from "../../text/decibels";
 import { listed } from "../../text/listed";
 import type { LayoutComparison, LayoutFigures } from "./compare-result";
 
@@ -67,13 +68,10 @@ function best(
 }
 
 const evenness = (l: LayoutFigures): string =>
-  `${db(l.deviation_db)} RMS from the target balance, ${percent(l.audience.within3dB_fraction)} of the people within 3 dB, front to back ${signed(l.audience.frontToBack_db)}${l.sideToSide_db === null ? "" : `, side to side ${db(l.sideToSide_db)}`}`;
+  `${inDecibels(l.deviation_db)} RMS from the target balance, ${percent(l.audience.within3dB_fraction)} of the people within 3 dB, front to back ${signedDecibels(l.audience.frontToBack_db)}${l.sideToSide_db === null ? "" : `, side to side ${inDecibels(l.sideToSide_db)}`}`;
 const frontRow = (l: LayoutFigures): string =>
-  `${signed(l.frontRow_db)} of bass in front relative to the audience as a whole`;
-const spill = (l: LayoutFigures): string => `${signed(l.spill_db ?? 0)} of the subs relative to the audience`;
+  `${signedDecibels(l.frontRow_db)} of bass in front relative to the audience as a whole`;
+const spill = (l: LayoutFigures): string =>
+  `${signedDecibels(l.spill_db ?? 0)} of the subs relative to the audience`;
 const level = (l: LayoutFigures): string =>
   `${l.level_db.toFixed(0)} dB per third-octave band in the audience with the loudest cabinet as the venue file has it`;
-
-const db = (x: number): string => `${x.toFixed(1)} dB`;
-const signed = (x: number): string => `${x < -0.05 ? "−" : x < 0.05 ? "" : "+"}${Math.abs(x).toFixed(1)} dB`;
-const percent = (x: number): string => `${Math.round(100 * x)} %`;

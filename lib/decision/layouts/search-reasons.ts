@@ -1,4 +1,5 @@
 /** The search for layouts in sentences that lessons, reports and the command print. */
+import { percent, signedDecibels } from "../../text/decibels";
 import { hearing, rigging } from "./compare-reasons";
 import type { ChosenCabinet, LayoutChoice, LayoutSearchResult } from "./search-result";
 
@@ -52,8 +53,10 @@ const title = {
 /** A choice's figures as one clause. */
 export function inWords(c: LayoutChoice): string {
   const spill =
-    c.spill_db === null ? "" : `, ${signed(c.spill_db)} of the subs on stage relative to the audience`;
-  return `${c.deviation_db.toFixed(1)} dB RMS from the target balance, ${Math.round(100 * c.audience.within3dB_fraction)} % of the people within 3 dB, ${signed(c.frontRow_db)} of bass at the front row relative to the audience${spill}`;
+    c.spill_db === null
+      ? ""
+      : `, ${signedDecibels(c.spill_db)} of the subs on stage relative to the audience`;
+  return `${c.deviation_db.toFixed(1)} dB RMS from the target balance, ${percent(c.audience.within3dB_fraction)} of the people within 3 dB, ${signedDecibels(c.frontRow_db)} of bass at the front row relative to the audience${spill}`;
 }
 
 /** Where a choice's cabinets stand and how they are set, as a sentence. */
@@ -61,14 +64,13 @@ export function standing(cabinets: readonly ChosenCabinet[]): string {
   const each = cabinets.map((c) => {
     const turned = c.polarity === -1 ? ", polarity inverted" : "";
     const late = c.delay_ms > 0 ? `, ${c.delay_ms.toFixed(1)} ms later` : "";
-    const soft = c.gain_db !== 0 ? `, ${signed(c.gain_db)}` : "";
+    const soft = c.gain_db !== 0 ? `, ${signedDecibels(c.gain_db)}` : "";
     return `${c.flown ? "hanging " : ""}at ${meters(c.point.x)}, ${meters(c.point.y)}, ${meters(c.point.z)} m${soft}${late}${turned}`;
   });
   return `${cabinets.length === 1 ? "One cabinet" : `${cabinets.length} cabinets`} (x, y, z): ${each.join("; ")}.`;
 }
 
 const meters = (x: number): string => x.toFixed(1).replace("-", "−");
-const signed = (x: number): string => `${x < -0.05 ? "−" : x < 0.05 ? "" : "+"}${Math.abs(x).toFixed(1)} dB`;
 const count = (n: number): string => (n === 0 ? "none" : `${n}`);
 
 function listedAims(aims: readonly string[]): string {

@@ -1,5 +1,7 @@
 /** The level offset in sentences that lessons and reports print. */
+
 import type { Survey } from "../../survey/survey";
+import { inDecibels, percent, signedDecibels } from "../../text/decibels";
 import { listed } from "../../text/listed";
 import type { FrontRow } from "./limits";
 import type { OffsetResult } from "./result";
@@ -8,24 +10,24 @@ import type { OffsetResult } from "./result";
 export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Survey): string[] {
   const { audience, flat_db, limits, interval, residual } = result;
   const reasons = [
-    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${db(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
-    `Anything from ${signed(flat_db[0])} to ${signed(flat_db[1])} costs at most half a decibel more.`,
+    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${inDecibels(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
+    `Anything from ${signedDecibels(flat_db[0])} to ${signedDecibels(flat_db[1])} costs at most half a decibel more.`,
     audience.frontToBack_db > 0.5
-      ? `The front row still has ${db(audience.frontToBack_db)} more bass relative to the mains than the back row; no offset changes that.`
+      ? `The front row still has ${inDecibels(audience.frontToBack_db)} more bass relative to the mains than the back row; no offset changes that.`
       : audience.frontToBack_db < -0.5
-        ? `The back row has ${db(-audience.frontToBack_db)} more bass relative to the mains than the front row; no offset changes that.`
+        ? `The back row has ${inDecibels(-audience.frontToBack_db)} more bass relative to the mains than the front row; no offset changes that.`
         : "Front row and back row have the same balance within half a decibel.",
   ];
   for (const preferred of result.preferred) {
     if (preferred.loss_db < 0.05) continue;
     reasons.push(
-      `The ${preferred.who} alone would have asked for ${signed(preferred.offset_db)}, which costs the audience ${db(preferred.loss_db)} more and leaves ${percent(preferred.audience.within3dB_fraction)} within 3 dB.`,
+      `The ${preferred.who} alone would have asked for ${signedDecibels(preferred.offset_db)}, which costs the audience ${inDecibels(preferred.loss_db)} more and leaves ${percent(preferred.audience.within3dB_fraction)} within 3 dB.`,
     );
   }
   if (result.limited) {
     const free = result.choices.find((c) => c.criterion === result.criterion);
     reasons.push(
-      `The limit is ${limits.binding}; the audience alone would have asked for ${signed(free?.offset_db ?? 0)}.`,
+      `The limit is ${limits.binding}; the audience alone would have asked for ${signedDecibels(free?.offset_db ?? 0)}.`,
     );
   }
   for (const why of limits.beyond) {
@@ -41,11 +43,11 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
   if (result.frontRow) reasons.push(frontRowWords(result.frontRow));
   const worst = residual.spread_db.indexOf(Math.max(...residual.spread_db));
   reasons.push(
-    `What is left differs most from seat to seat around ${residual.thirdOctaves_hz[worst]} Hz (${db(residual.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
+    `What is left differs most from seat to seat around ${residual.thirdOctaves_hz[worst]} Hz (${inDecibels(residual.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
   );
   if (interval) {
     reasons.push(
-      `Noise in the measurement leaves the offset between ${signed(interval.from_db)} and ${signed(interval.to_db)} (${percent(interval.confidence_fraction)} confidence); how well the positions stand for the other seats is not in this.`,
+      `Noise in the measurement leaves the offset between ${signedDecibels(interval.from_db)} and ${signedDecibels(interval.to_db)} (${percent(interval.confidence_fraction)} confidence); how well the positions stand for the other seats is not in this.`,
     );
   } else if (survey.quantity === "ratio" && survey.mains.some((r) => r.coherence)) {
     reasons.push(
@@ -81,9 +83,5 @@ const meaning = {
 
 function loudness(offset: number): string {
   if (Math.abs(offset) < 0.05) return "at their current level";
-  return `${db(Math.abs(offset))} ${offset > 0 ? "above" : "below"} their current level`;
+  return `${inDecibels(Math.abs(offset))} ${offset > 0 ? "above" : "below"} their current level`;
 }
-
-const db = (x: number): string => `${x.toFixed(1)} dB`;
-const signed = (x: number): string => `${x < -0.05 ? "−" : x < 0.05 ? "" : "+"}${Math.abs(x).toFixed(1)} dB`;
-const percent = (x: number): string => `${Math.round(100 * x)} %`;

@@ -1,7 +1,7 @@
 import type { Position } from "../../survey/survey";
+import { inDecibels } from "../../text/decibels";
 import { deviationAxis, linearAxis } from "./parts/axes";
 import type { Figure } from "./parts/figure";
-import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 import { goodWithin } from "./parts/style";
 

@@ -1,8 +1,9 @@
 import type { Survey } from "../../survey/survey";
+import { inDecibels } from "../../text/decibels";
 import { decibelAxis, frequencyAxis } from "./parts/axes";
 import type { Figure, FigureLayout } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
-import { inDecibels, levelOverFrequency } from "./parts/levels";
+import { levelOverFrequency } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 /**

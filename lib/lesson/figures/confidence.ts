@@ -1,9 +1,9 @@
 import type { Response } from "../../acoustics/response";
 import { confidenceBand } from "../../measurement/transfer/confidence-band";
+import { inDecibels } from "../../text/decibels";
 import { decibelAxis, frequencyAxis } from "./parts/axes";
 import { curvesFigure } from "./parts/curves";
 import type { Figure, FigureTrace } from "./parts/figure";
-import { inDecibels } from "./parts/levels";
 
 export interface ConfidenceOptions {
   /** hertz; the responses' own ends unless said */

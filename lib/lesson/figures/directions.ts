@@ -1,9 +1,9 @@
 import { modelSurvey } from "../../field/model-survey";
+import { inDecibels } from "../../text/decibels";
 import type { Source, Venue } from "../../venue/venue";
 import { linearAxis } from "./parts/axes";
 import { curvesFigure } from "./parts/curves";
 import type { Figure } from "./parts/figure";
-import { inDecibels } from "./parts/levels";
 
 export interface DirectionsOptions {
   /** Frequencies to draw, hertz; at most four. Default 40, 63 and 100. */

@@ -1,10 +1,10 @@
 import type { LayoutFigures } from "../../decision/layouts/compare-result";
 import type { ChosenCabinet } from "../../decision/layouts/search-result";
+import { inDecibels, signedDecibels } from "../../text/decibels";
 import type { Venue } from "../../venue/venue";
 import { linearAxis } from "./parts/axes";
 import { areaTrace, drawnPart, plan, section, venueTraces } from "./parts/drawing";
 import type { Figure, FigureTrace } from "./parts/figure";
-import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 import { frame } from "./parts/venue-frame";
 

@@ -2,11 +2,11 @@ import { bandLevel } from "../../acoustics/bands/bands";
 import { power } from "../../acoustics/response";
 import { distanceLevel } from "../../decision/balance/distance";
 import type { Position, Survey } from "../../survey/survey";
+import { inDecibels } from "../../text/decibels";
 import type { Source, Venue } from "../../venue/venue";
 import { decibelAxis, linearAxis } from "./parts/axes";
 import type { Figure, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
-import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 export interface LevelOverDistanceOptions {

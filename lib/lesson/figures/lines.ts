@@ -1,7 +1,7 @@
+import { inDecibels } from "../../text/decibels";
 import { decibelAxis, linearAxis } from "./parts/axes";
 import type { Figure } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
-import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 export interface LinesOptions {

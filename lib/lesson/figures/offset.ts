@@ -1,8 +1,8 @@
 import type { OffsetResult } from "../../decision/offset/result";
+import { inDecibels, signedDecibels } from "../../text/decibels";
 import { linearAxis, withSign } from "./parts/axes";
 import type { Figure, FigureLayout, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
-import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 /** One answer to how loud the subs should be, with the name its curve gets. */

@@ -1,9 +1,9 @@
 import type { RankedPosition, ReferenceResult } from "../../decision/reference/result";
+import { inDecibels } from "../../text/decibels";
 import type { Venue } from "../../venue/venue";
 import { linearAxis } from "./parts/axes";
 import { areaTrace, plan, venueTraces } from "./parts/drawing";
 import type { Figure, FigureLayout } from "./parts/figure";
-import { inDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 /**

@@ -1,10 +1,11 @@
 import type { Response } from "../../acoustics/response";
 import type { Survey } from "../../survey/survey";
+import { inDecibels } from "../../text/decibels";
 import { decibelAxis, frequencyAxis, linearAxis } from "./parts/axes";
 import { byDistance, type Placed } from "./parts/by-distance";
 import type { Figure, FigureLayout, FigureTrace, Plain } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
-import { inDecibels, levelOverFrequency, levelTitle } from "./parts/levels";
+import { levelOverFrequency, levelTitle } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 export interface ResponsesOptions {

@@ -1,5 +1,6 @@
 import type { Point } from "../../acoustics/point";
 import type { Position } from "../../survey/survey";
+import { inDecibels, signedDecibels } from "../../text/decibels";
 import type { AudienceArea } from "../../venue/venue";
 import { withSign } from "./parts/axes";
 import {
@@ -12,7 +13,6 @@ import {
   venueTraces,
 } from "./parts/drawing";
 import type { Figure, FigureLayout, FigureTrace } from "./parts/figure";
-import { inDecibels, signedDecibels } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 import { goodWithin } from "./parts/style";
 import { frame, type NamedPosition, nameLabels, nameMarks } from "./parts/venue-frame";

@@ -1,8 +1,8 @@
 import type { BandSpread, SpreadResult } from "../../decision/balance/spread";
+import { inDecibels } from "../../text/decibels";
 import { frequencyAxis, linearAxis } from "./parts/axes";
 import type { Figure, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
-import { inDecibels } from "./parts/levels";
 
 /**
  * How much louder the front row is than the back, third octave by third octave, for mains and for subs, beside what

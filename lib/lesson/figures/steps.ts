@@ -1,6 +1,6 @@
+import { inDecibels } from "../../text/decibels";
 import { linearAxis } from "./parts/axes";
 import type { Figure } from "./parts/figure";
-import { inDecibels } from "./parts/levels";
 
 export interface StepsOptions {
   /** Distance of the first row from the source, metres. */

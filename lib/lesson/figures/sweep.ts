@@ -1,9 +1,9 @@
 import { requireInteger, requireWithin } from "../../guard/arguments";
 import type { SweepResponse } from "../../measurement/signals/sweep";
+import { inDecibels } from "../../text/decibels";
 import { decibelAxis, linearAxis } from "./parts/axes";
 import { curvesFigure } from "./parts/curves";
 import type { Figure } from "./parts/figure";
-import { inDecibels } from "./parts/levels";
 
 export interface SweepFigureOptions {
   /** Highest harmonic to show and to name. Default 3. */

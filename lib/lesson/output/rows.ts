@@ -10,7 +10,7 @@ import type { OffsetResult } from "../../decision/offset/result";
 import type { ReferenceResult } from "../../decision/reference/result";
 import type { MicrophoneMatch } from "../../measurement/health/microphones";
 import type { SpreadInBand } from "../../measurement/transfer/spread";
-import type { FoundDelay } from "../../study/measure";
+import type { FoundDelay } from "../../study/measure-take";
 
 /** A row: its cells by the heading of their column. */
 export type Row = { readonly [heading: string]: string | number | boolean | null };

@@ -5,9 +5,9 @@ import { logGrid } from "../../acoustics/bands/bands";
 import { notchFrequencies } from "../../acoustics/reflection/reflection";
 import { power } from "../../acoustics/response";
 import { modelSurvey } from "../../field/model-survey";
+import { signedDecibels } from "../../text/decibels";
 import type { Boundary, Cavity, Source, Venue } from "../../venue/venue";
 import { mirrorFigure } from "../figures/mirror";
-import { signedDecibels } from "../figures/parts/levels";
 import { overFrequencyFigure } from "../figures/parts/over-frequency";
 import type { PanelKind, SliderValues, View } from "./panel";
 

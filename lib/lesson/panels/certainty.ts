@@ -5,7 +5,7 @@ import { logGrid } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
 import { confidenceBand } from "../../measurement/transfer/confidence-band";
 import { normal } from "../../numeric/random";
-import { inDecibels } from "../figures/parts/levels";
+import { inDecibels } from "../../text/decibels";
 import { overFrequencyFigure } from "../figures/parts/over-frequency";
 import type { PanelKind, SliderValues, View } from "./panel";
 

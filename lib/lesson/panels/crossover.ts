@@ -6,9 +6,9 @@ import { crossSpectrum, interference } from "../../decision/alignment/cross-spec
 import { crossoverSum } from "../../decision/alignment/crossover-sum";
 import { audienceWeights, hasAudience } from "../../decision/balance/audience";
 import type { Position, Survey } from "../../survey/survey";
+import { inDecibels } from "../../text/decibels";
 import type { Venue } from "../../venue/venue";
 import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
-import { inDecibels } from "../figures/parts/levels";
 import { overFrequencyFigure } from "../figures/parts/over-frequency";
 import { seatsFigure } from "../figures/seats";
 import type { PanelKind, View } from "./panel";

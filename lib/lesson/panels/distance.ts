@@ -7,10 +7,10 @@ import {
   lineTransitionDistance,
   pointSourceDrop,
 } from "../../acoustics/distance/spreading";
+import { inDecibels } from "../../text/decibels";
 import { linearAxis } from "../figures/parts/axes";
 import { curvesFigure } from "../figures/parts/curves";
 import type { Figure } from "../figures/parts/figure";
-import { inDecibels } from "../figures/parts/levels";
 import type { PanelKind, View } from "./panel";
 
 /** Nothing but the sliders is needed; `speedOfSound` in metres per second where it is not that of 20 °C. */

@@ -3,9 +3,9 @@
  */
 import { distanceDrift } from "../../acoustics/distance/drift";
 import type { Point } from "../../acoustics/point";
+import { inDecibels, signedDecibels } from "../../text/decibels";
 import { linearAxis } from "../figures/parts/axes";
 import { curvesFigure } from "../figures/parts/curves";
-import { inDecibels, signedDecibels } from "../figures/parts/levels";
 import { pathsFigure } from "../figures/paths";
 import type { PanelKind, SliderValues, View } from "./panel";
 

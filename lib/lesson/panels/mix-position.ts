@@ -9,9 +9,9 @@ import {
   deviationsAt,
 } from "../../decision/balance/balance";
 import type { Position, Survey } from "../../survey/survey";
+import { signedDecibels } from "../../text/decibels";
 import type { Venue } from "../../venue/venue";
 import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
-import { signedDecibels } from "../figures/parts/levels";
 import { seatsFigure } from "../figures/seats";
 import type { PanelKind, SliderValues, View } from "./panel";
 

@@ -3,10 +3,10 @@
  */
 import { barronRevised, criticalDistance } from "../../acoustics/room/diffuse-field";
 import { absorptionAreaOfReverberation, schroederFrequency } from "../../acoustics/room/reverberation";
+import { signedDecibels } from "../../text/decibels";
 import { linearAxis } from "../figures/parts/axes";
 import { curvesFigure } from "../figures/parts/curves";
 import type { Figure } from "../figures/parts/figure";
-import { signedDecibels } from "../figures/parts/levels";
 import type { PanelKind, SliderValues, View } from "./panel";
 
 /** Nothing but the sliders is needed; `upTo` is how far the hall reaches, metres. */

@@ -1,11 +1,12 @@
 /**
  * A layout of subs in the open: how much goes where, while its count, spacing and angle move.
  */
+
+import { inDecibels } from "../../text/decibels";
 import * as layouts from "../../venue/layouts";
 import type { Layout } from "../../venue/layouts/layout";
 import type { Cabinet } from "../../venue/venue";
 import { directionsFigure, levelsOverDirection } from "../figures/directions";
-import { inDecibels } from "../figures/parts/levels";
 import { sketchFigure } from "../figures/parts/sketch";
 import type { PanelKind, SliderValues, View } from "./panel";
 

@@ -11,11 +11,11 @@ import {
 import { summarise } from "../../decision/balance/summary";
 import { modelSurvey } from "../../field/model-survey";
 import type { Position, Survey } from "../../survey/survey";
+import { inDecibels, signedDecibels } from "../../text/decibels";
 import { seats } from "../../venue/seats";
 import type { Venue } from "../../venue/venue";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
-import { inDecibels, signedDecibels } from "../figures/parts/levels";
 import { seatsFigure } from "../figures/seats";
 import type { PanelKind, View } from "./panel";
 

@@ -7,12 +7,12 @@ import { summarise } from "../../decision/balance/summary";
 import { drive } from "../../field/drive";
 import { pressureAt } from "../../field/pressure";
 import type { Position } from "../../survey/survey";
+import { inDecibels } from "../../text/decibels";
 import * as layouts from "../../venue/layouts";
 import type { Layout } from "../../venue/layouts/layout";
 import { seats } from "../../venue/seats";
 import type { Cabinet, Source, Venue } from "../../venue/venue";
 import { type DrawnVenue, drawnPart } from "../figures/parts/drawing";
-import { inDecibels } from "../figures/parts/levels";
 import { seatsFigure } from "../figures/seats";
 import type { PanelKind, SliderValues, View } from "./panel";
 

@@ -3,9 +3,10 @@
 import { balance } from "../../decision/balance/balance";
 import type { StudyResult } from "../../study/result";
 import { decisionSettings, type Study } from "../../study/study";
+import { percent } from "../../text/decibels";
 import { seatsFigure } from "../figures/seats";
 import type { Page } from "./page";
-import { audienceWords, offsetWords, percent, subtitleOf } from "./wording";
+import { audienceWords, offsetWords, subtitleOf } from "./wording";
 
 /**
  * The client's page of a study.

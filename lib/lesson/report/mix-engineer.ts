@@ -1,11 +1,13 @@
 /** One page for the mix engineer: what to trust at your place, and what to correct in your head. */
+
 import type { RankedPosition } from "../../decision/reference/result";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
+import { percent, signedDecibels } from "../../text/decibels";
 import { referenceFigure } from "../figures/reference";
 import { table } from "../output/table";
 import type { Page, Part } from "./page";
-import { offsetWords, percent, signed, subtitleOf } from "./wording";
+import { offsetWords, subtitleOf } from "./wording";
 
 /**
  * The mix engineer's page of a study.
@@ -31,7 +33,7 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
         heading: "What was set",
         parts: [
           `The subs stand ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
-          `The front rows have ${signed(decided.offset.audience.front_db)} and the back rows ${signed(decided.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
+          `The front rows have ${signedDecibels(decided.offset.audience.front_db)} and the back rows ${signedDecibels(decided.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
         ],
       },
       ...(position ? [{ heading: `At ${position.id}`, parts: atPosition(position, from) }] : []),
@@ -85,7 +87,7 @@ function atPosition(position: RankedPosition, from: string): Part[] {
       ? table(
           bands.map((b) => ({
             "third-octave band (Hz)": b.frequency_hz,
-            "you hear relative to the audience": signed(b.heard_db),
+            "you hear relative to the audience": signedDecibels(b.heard_db),
             "so leave it": b.heard_db > 0 ? "too loud" : "too quiet",
           })),
           { caption: "The bands that mislead most" },

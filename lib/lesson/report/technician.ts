@@ -1,10 +1,12 @@
 /** The technician's report: everything that was measured and decided, with its figures. */
+
 import type { AlignmentResult } from "../../decision/alignment/result";
 import { balance } from "../../decision/balance/balance";
 import type { Calibration } from "../../decision/calibration/result";
 import type { LayoutComparison } from "../../decision/layouts/compare-result";
 import type { StudyResult } from "../../study/result";
 import { decisionSettings, type Findings, type Study } from "../../study/study";
+import { percent, signedDecibels } from "../../text/decibels";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
 import { levelOverDistanceFigure } from "../figures/level-over-distance";
@@ -15,7 +17,7 @@ import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
 import { table } from "../output/table";
 import type { Page, Part, Section } from "./page";
-import { audienceWords, offsetWords, percent, signed, subtitleOf } from "./wording";
+import { audienceWords, offsetWords, subtitleOf } from "./wording";
 
 /**
  * The technician's report of a study.
@@ -198,7 +200,7 @@ function offsetSection(study: Study): Section {
       table(
         decided.offset.preferred.map((a) => ({
           "if this position decided": a.who,
-          "it would set (dB)": signed(a.offset_db),
+          "it would set (dB)": signedDecibels(a.offset_db),
           "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_fraction),
           "loss (dB)": a.loss_db,
         })),

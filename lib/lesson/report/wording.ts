@@ -1,18 +1,14 @@
 /** Numbers as the report words them. */
+
 import type { AudienceSummary } from "../../decision/balance/summary";
 import type { Study } from "../../study/study";
+import { percent } from "../../text/decibels";
 
 /** "1.5 dB up", "2.0 dB down", "as measured". */
 export function offsetWords(offset: number): string {
   if (Math.abs(offset) < 0.25) return "as measured";
   return `${Math.abs(offset).toFixed(1)} dB ${offset > 0 ? "up" : "down"}`;
 }
-
-/** Decibels with their sign, to one digit. */
-export const signed = (db: number): string =>
-  `${db > 0 ? "+" : db < 0 ? "−" : ""}${Math.abs(db).toFixed(1)} dB`;
-
-export const percent = (fraction: number): string => `${Math.round(100 * fraction)} %`;
 
 /** What an audience gets, in a sentence's second half. */
 export const audienceWords = (a: AudienceSummary): string =>

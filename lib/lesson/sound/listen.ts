@@ -7,9 +7,9 @@
 import { fourierTransform } from "../../measurement/spectra/fft";
 import { uniform } from "../../numeric/random";
 import type { Survey } from "../../survey/survey";
+import { signedDecibels } from "../../text/decibels";
 import { escapeHtml } from "../../text/escape";
 import { balanceAtPosition, type SubLevelSetting } from "../figures/parts/balance-at-position";
-import { signedDecibels } from "../figures/parts/levels";
 import type { Showable } from "../output/showable";
 import { type Sound, soundParts } from "./sounds";
 

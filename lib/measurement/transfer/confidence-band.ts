@@ -4,6 +4,7 @@
 
 import type { Response } from "../../acoustics/response";
 import { requireWithin } from "../../guard/arguments";
+import { normalQuantile } from "../../numeric/statistics";
 
 export interface ConfidenceBand {
   /** Magnitude of the response, dB, and the band's limits. */
@@ -62,13 +63,4 @@ function student(probability: number, freedom: number): number {
   const second = (5 * z ** 5 + 16 * z ** 3 + 3 * z) / 96;
   const third = (3 * z ** 7 + 19 * z ** 5 + 17 * z ** 3 - 15 * z) / 384;
   return z + first / freedom + second / freedom ** 2 + third / freedom ** 3;
-}
-
-/** Normal quantile to about 4.5e-4 (Abramowitz and Stegun, 26.2.23), one Newton step short of more. */
-function normalQuantile(p: number): number {
-  const t = Math.sqrt(-2 * Math.log(1 - p));
-  return (
-    t -
-    (2.515517 + 0.802853 * t + 0.010328 * t * t) / (1 + 1.432788 * t + 0.189269 * t * t + 0.001308 * t ** 3)
-  );
 }

@@ -117,26 +117,30 @@ export function openWav(file: string | Uint8Array | ByteSource): WavReader {
  * @throws MeasurementFileError when the file isn't a WAV file that can be read, lacks the channel, or is too long to hold
  */
 export function readWav(file: string | Uint8Array | ByteSource, selection: WavSelection = {}): Recording {
-  const source = sourceOf(file);
-  const reader = openWav(source);
+  const reader = openWav(file);
   try {
-    const wanted = selection.channels ?? Array.from({ length: reader.channels }, (_, c) => c);
-    for (const c of wanted) requireChannel(reader, c);
-    const start = Math.max(0, Math.floor(selection.start ?? 0));
-    const frames = Math.max(0, Math.min(Math.floor(selection.frames ?? Infinity), reader.frames - start));
-    requireRoom(reader, source.size, new Set(wanted).size * frames * 8);
-    const into: (Float64Array | undefined)[] = new Array(reader.channels).fill(undefined);
-    for (const c of wanted) into[c] ??= new Float64Array(frames);
-    reader.read(into, start);
-    return {
-      name: reader.name,
-      sampleRate: reader.sampleRate,
-      channels: wanted.map((c) => into[c]!),
-      warnings: reader.warnings,
-    };
+    return readOpened(reader, selection);
   } finally {
     reader.close();
   }
+}
+
+/** The same from a recording that is open, and stays so. */
+export function readOpened(reader: WavReader, selection: WavSelection): Recording {
+  const wanted = selection.channels ?? Array.from({ length: reader.channels }, (_, c) => c);
+  for (const c of wanted) requireChannel(reader, c);
+  const start = Math.max(0, Math.floor(selection.start ?? 0));
+  const frames = Math.max(0, Math.min(Math.floor(selection.frames ?? Infinity), reader.frames - start));
+  requireRoom(reader, new Set(wanted).size * frames * 8);
+  const into: (Float64Array | undefined)[] = new Array(reader.channels).fill(undefined);
+  for (const c of wanted) into[c] ??= new Float64Array(frames);
+  reader.read(into, start);
+  return {
+    name: reader.name,
+    sampleRate: reader.sampleRate,
+    channels: wanted.map((c) => into[c]!),
+    warnings: reader.warnings,
+  };
 }
 
 function sourceOf(file: string | Uint8Array | ByteSource): ByteSource {
@@ -162,8 +166,9 @@ export function requireChannel(reader: WavReader, channel: number): void {
   );
 }
 
-function requireRoom(reader: WavReader, fileSize: number, bytes: number): void {
-  if (bytes <= 2 * fileSize + 80e6) return;
+function requireRoom(reader: WavReader, bytes: number): void {
+  const { frames, channels, encoding } = reader;
+  if (bytes <= 2 * frames * channels * bytesPerSample[encoding] + 80e6) return;
   throw new MeasurementFileError(
     "recording",
     reader.name,

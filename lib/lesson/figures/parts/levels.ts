@@ -30,11 +30,3 @@ export function levelOverFrequency(
 /** What a level is called on an axis. */
 export const levelTitle = (quantity: Survey["quantity"]): string =>
   quantity === "pressure" ? "Level per third-octave band<br>(dB re 20 µPa)" : "Level (dB re the signal sent)";
-
-/** A number of decibels in a sentence. */
-export const inDecibels = (x: number, digits = 1): string =>
-  `${x < 0 ? "−" : ""}${Math.abs(x).toFixed(digits)} dB`;
-
-/** With its sign, for something added or taken away. */
-export const signedDecibels = (x: number, digits = 1): string =>
-  `${Number(x.toFixed(digits)) > 0 ? "+" : ""}${inDecibels(Number(x.toFixed(digits)) === 0 ? 0 : x, digits)}`;

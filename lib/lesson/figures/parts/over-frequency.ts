@@ -1,9 +1,9 @@
 import { toDecibel } from "../../../acoustics/level/decibel";
 import { power, type Response } from "../../../acoustics/response";
+import { inDecibels } from "../../../text/decibels";
 import { decibelAxis, frequencyAxis } from "./axes";
 import { curvesFigure, type Upright } from "./curves";
 import type { Figure } from "./figure";
-import { inDecibels } from "./levels";
 import { distanceColour } from "./style";
 
 export interface OverFrequencyOptions {
