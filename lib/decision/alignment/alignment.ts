@@ -64,7 +64,13 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
     asSurveyed: describe(0, 1),
     own: own.map(({ delay, sign, loss }) => ({ delay_ms: delay * 1000, polarity: sign, loss_db: loss })),
   };
-  return { ...result, reasons: alignmentReasons(result, survey.positions.length - rows.length) };
+  return {
+    ...result,
+    reasons: alignmentReasons(result, {
+      withoutPhase: survey.positions.length - rows.length,
+      fillsWithoutPhase: rows.filter((i) => survey.fills?.[i].magnitudeOnly).length,
+    }),
+  };
 }
 
 /**

@@ -5,8 +5,9 @@
 import type { Processing } from "../../acoustics/filters/filter";
 import { filterResponse } from "../../acoustics/filters/response";
 import type { Response } from "../../acoustics/response";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
-import { added, bandWeights, complexOf, type Factor, onlyTrusted } from "../balance/band-powers";
+import { bandWeights, complexOf, type Factor, onlyTrusted } from "../balance/band-powers";
 import { trustedFrequencies } from "../balance/coherent-frequencies";
 
 export interface CrossSpectrum {
@@ -35,7 +36,7 @@ export interface CrossOptions {
 /**
  * Cross spectrum of mains and subs within a band.
  *
- * Fills count with the mains. Diffuse sound has no phase to align and is left out.
+ * Fills count with the mains. Diffuse sound, and fills without a phase, have none to align and are left out.
  *
  * @param survey  a survey
  * @param rows  which positions, by index; each needs a phase
@@ -59,7 +60,11 @@ export function crossSpectrum(
     chain.length > 0 ? filterResponse(chain, frequency) : undefined;
   const onMains = through(filters.mains);
   const onSubs = through(filters.subs);
-  const room = complexOf(survey.frequency.length);
+  const scratch = {
+    ...complexOf(survey.frequency.length),
+    diffuse: new Float64Array(survey.frequency.length),
+    ranges: [inBand],
+  };
   const out: CrossSpectrum = {
     frequency,
     rows: rows.length,
@@ -70,14 +75,12 @@ export function crossSpectrum(
     ideal: new Float64Array(rows.length),
   };
   rows.forEach((position, row) => {
-    const mains = survey.mains[position];
+    const mains = mainsWithFills(survey, position, coherenceLimit > 0 ? undefined : scratch);
     const subs = survey.subs[position];
-    const fills = survey.fills?.[position];
-    requirePhase(survey.positions[position].id, [mains, subs, fills]);
+    requirePhase(survey.positions[position].id, [mains, subs]);
     const trusted = trustedFrequencies(mains, subs, coherenceLimit);
     const { weight } = trusted ? onlyTrusted(inBand, trusted) : inBand;
-    const above = fills ? added(mains, fills, [inBand], room) : mains;
-    const front = filtered(above, start, onMains);
+    const front = filtered(mains, start, onMains);
     const back = filtered(subs, start, onSubs);
     fillRow(out, row, weight, front, back, gain);
   });
@@ -163,11 +166,11 @@ export function interference(cross: CrossSpectrum, delay: number, out: Float64Ar
 }
 
 export function hasPhase(survey: Survey, i: number): boolean {
-  return !survey.mains[i].magnitudeOnly && !survey.subs[i].magnitudeOnly && !survey.fills?.[i].magnitudeOnly;
+  return !survey.mains[i].magnitudeOnly && !survey.subs[i].magnitudeOnly;
 }
 
-function requirePhase(id: string, responses: readonly (Response | undefined)[]): void {
-  if (responses.some((r) => r?.magnitudeOnly)) {
+function requirePhase(id: string, responses: readonly Response[]): void {
+  if (responses.some((r) => r.magnitudeOnly)) {
     throw new RangeError(`the response at "${id}" has no phase: alignment needs a measurement with phase`);
   }
 }

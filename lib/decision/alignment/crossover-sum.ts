@@ -1,5 +1,6 @@
 /** Mains, subs and their sum at one place over frequency, beside the in-phase sum and the phase between them. */
 import { filterResponse } from "../../acoustics/filters/response";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { FLOOR_DB } from "../balance/balance";
 import { hasPhase } from "./cross-spectrum";
@@ -53,10 +54,10 @@ export function crossoverSum(
   const reference = survey.quantity === "pressure" ? 20e-6 : 1;
   const level = (re: number, im: number) =>
     Math.max(FLOOR_DB, 20 * Math.log10(Math.max(Math.hypot(re, im) / reference, 1e-20)));
+  const mains = mainsWithFills(survey, i);
   const rows = Array.from(frequency, (_, k) => {
-    const fills = survey.fills?.[i];
-    const a = survey.mains[i].re[k] + (fills?.re[k] ?? 0);
-    const b = survey.mains[i].im[k] + (fills?.im[k] ?? 0);
+    const a = mains.re[k];
+    const b = mains.im[k];
     const m = { re: a * onMains.re[k] - b * onMains.im[k], im: a * onMains.im[k] + b * onMains.re[k] };
     const c = survey.subs[i].re[k];
     const d = survey.subs[i].im[k];

@@ -3,7 +3,10 @@ import { percent } from "../../text/decibels";
 import type { AlignmentChoice, AlignmentResult } from "./result";
 
 /** Sentences that say what to set, what it brings, and whom it costs. */
-export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, withoutPhase: number): string[] {
+export function alignmentReasons(
+  result: Omit<AlignmentResult, "reasons">,
+  unknown: { readonly withoutPhase: number; readonly fillsWithoutPhase: number },
+): string[] {
   const [best, second] = result.choices;
   const whom = result.for === "audience" ? "the audience" : result.for.join(", ");
   const [from, to] = result.band_hz.map((f) => Math.round(f));
@@ -21,8 +24,13 @@ export function alignmentReasons(result: Omit<AlignmentResult, "reasons">, witho
     const words = behind < 0.05 ? "As good on paper" : `${behind.toFixed(1)} dB behind`;
     reasons.push(`${words}: ${setting(second)}. Listen to both.`);
   }
-  if (withoutPhase > 0) {
-    reasons.push(`${withoutPhase} of the positions have no phase and are left out.`);
+  if (unknown.withoutPhase > 0) {
+    reasons.push(`${unknown.withoutPhase} of the positions have no phase and are left out.`);
+  }
+  if (unknown.fillsWithoutPhase > 0) {
+    reasons.push(
+      `The fills have no phase at ${unknown.fillsWithoutPhase} of the positions: they count there by their power and are not aligned.`,
+    );
   }
   return reasons;
 }

@@ -9,6 +9,7 @@
  * level can do there, phase included; trying another level costs no walk over the frequencies.
  */
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { trustedFrequencies } from "./coherent-frequencies";
 
@@ -51,7 +52,7 @@ export function bandPowers(
   bands: readonly Band[],
   setting: SubSetting & { readonly coherenceLimit?: number; readonly mainsBand?: Band } = {},
 ): BandPowers {
-  const { frequency, mains, subs } = survey;
+  const { frequency, subs } = survey;
   const { coherenceLimit = 0, mainsBand } = setting;
   const rows = survey.positions.length;
   const weights = bands.map((band) => bandWeights(frequency, band));
@@ -66,26 +67,32 @@ export function bandPowers(
   const aloneWeights = mainsBand && bandWeights(frequency, mainsBand);
   const turn = rotation(frequency, setting);
   const ranges = [...weights, ...(aloneWeights ? [aloneWeights] : [])];
-  const room = { front: complexOf(frequency.length), back: complexOf(frequency.length) };
+  const scratch = {
+    front: { ...complexOf(frequency.length), diffuse: new Float64Array(frequency.length), ranges },
+    back: complexOf(frequency.length),
+  };
   for (let row = 0; row < rows; row++) {
-    const front = frontAt(survey, row, ranges, room.front);
+    const front = mainsWithFills(survey, row, scratch.front);
     const { magnitudeOnly, re, im, diffuse } = subs[row];
-    const back = turn ? turned({ re, im }, turn, ranges, room.back) : { re, im };
-    const phaseKnown = !mains[row].magnitudeOnly && !magnitudeOnly;
-    const trusted = trustedFrequencies(mains[row], subs[row], coherenceLimit);
+    const back = turn ? rotated({ re, im }, turn, ranges, scratch.back) : { re, im };
+    const phaseKnown = !front.magnitudeOnly && !magnitudeOnly;
+    const trusted =
+      coherenceLimit > 0
+        ? trustedFrequencies(mainsWithFills(survey, row), subs[row], coherenceLimit)
+        : undefined;
     for (let k = 0; k < bands.length; k++) {
       const inBand = trusted ? onlyTrusted(weights[k], trusted) : weights[k];
       const at = row * bands.length + k;
       sumsInBand(front.re, front.im, back.re, back.im, inBand, out, at);
       if (!phaseKnown) out.cross[at] = 0;
-      for (const power of front.beside) out.mains[at] += weightedSum(power, inBand);
+      if (front.diffuse) out.mains[at] += weightedSum(front.diffuse, inBand);
       if (diffuse) out.subs[at] += weightedSum(diffuse, inBand);
       if (!Number.isFinite(out.mains[at] + out.cross[at] + out.subs[at])) refuse(survey, row, bands[k]);
     }
     if (!mainsBand || !aloneWeights) continue;
     const inBand = trusted ? onlyTrusted(aloneWeights, trusted) : aloneWeights;
     out.mainsAlone[row] = meanSquare(front.re, front.im, inBand);
-    for (const power of front.beside) out.mainsAlone[row] += weightedSum(power, inBand);
+    if (front.diffuse) out.mainsAlone[row] += weightedSum(front.diffuse, inBand);
     if (!Number.isFinite(out.mainsAlone[row])) refuse(survey, row, mainsBand);
   }
   return out;
@@ -200,27 +207,6 @@ export function rotation(
   };
 }
 
-/** Mains with fills, what adds by amplitude; `beside` are powers that add by themselves. */
-interface Front extends Factor {
-  readonly beside: readonly Float64Array[];
-}
-
-/** Adds within the ranges alone, where there is something to add, into `room`. */
-function frontAt(survey: Survey, row: number, ranges: readonly BandWeights[], room: Factor): Front {
-  const mains = survey.mains[row];
-  const fills = survey.fills?.[row];
-  if (!fills) return { re: mains.re, im: mains.im, beside: mains.diffuse ? [mains.diffuse] : ALONE };
-  const beside = [mains.diffuse, fills.diffuse].flatMap((power) => power ?? []);
-  if (!fills.magnitudeOnly && !mains.magnitudeOnly) {
-    const { re, im } = added(mains, fills, ranges, room);
-    return { re, im, beside };
-  }
-  const alone = fills.re.map((x, i) => x * x + fills.im[i] * fills.im[i]);
-  return { re: mains.re, im: mains.im, beside: [...beside, alone] };
-}
-
-const ALONE: readonly Float64Array[] = [];
-
 /** Weighted sums of |m|², Re(m s*) and |s|² over a band, in one pass. */
 function sumsInBand(
   mr: Float64Array,
@@ -257,18 +243,8 @@ function weightedSum(values: Float64Array, { start, weight }: BandWeights): numb
   return sum;
 }
 
-/** Adds within the ranges alone, into `out`. */
-export function added(x: Factor, y: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
-  for (const { start, weight } of ranges) {
-    for (let i = start; i < start + weight.length; i++) {
-      out.re[i] = x.re[i] + y.re[i];
-      out.im[i] = x.im[i] + y.im[i];
-    }
-  }
-  return out;
-}
-
-function turned(x: Factor, by: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
+/** Multiplies within the ranges alone, into `out`. */
+function rotated(x: Factor, by: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
   for (const { start, weight } of ranges) {
     for (let i = start; i < start + weight.length; i++) {
       out.re[i] = x.re[i] * by.re[i] - x.im[i] * by.im[i];

@@ -4,6 +4,7 @@
 import type { Band } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
 import { responseError } from "../../acoustics/uncertainty";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { type BalanceOptions, withDefaults } from "./balance";
 import { bandWeights, coveredThirdOctaves } from "./band-powers";
@@ -50,9 +51,8 @@ function relativeError(
   delay: number,
 ): number {
   const { frequency } = survey;
-  const mains = survey.mains[row];
+  const mains = mainsWithFills(survey, row);
   const subs = survey.subs[row];
-  const fills = survey.fills?.[row];
   let power = 0;
   let variance = 0;
   for (const third of thirds) {
@@ -63,8 +63,8 @@ function relativeError(
       const angle = -2 * Math.PI * frequency[i] * delay;
       const c = Math.cos(angle) * gain;
       const s = Math.sin(angle) * gain;
-      const re = mains.re[i] + (fills?.re[i] ?? 0) + c * subs.re[i] - s * subs.im[i];
-      const im = mains.im[i] + (fills?.im[i] ?? 0) + s * subs.re[i] + c * subs.im[i];
+      const re = mains.re[i] + c * subs.re[i] - s * subs.im[i];
+      const im = mains.im[i] + s * subs.re[i] + c * subs.im[i];
       const spread = Math.hypot(errorOf(mains, i), gain * errorOf(subs, i));
       power += weight[k] * (re * re + im * im);
       // d|z|² = 2 Re(z* dz); each part of dz has the standard error `spread`.

@@ -1,4 +1,5 @@
 /** Whose positions decide: those with people, and a measurement one can go by. */
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { listed } from "../../text/listed";
 import { audienceWeights } from "./audience";
@@ -39,7 +40,8 @@ export function voting(
   const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
   const band = bandWeights(survey.frequency, low);
   const trusted = Float64Array.from(survey.positions, (_, i) => {
-    const flags = trustedFrequencies(survey.mains[i], survey.subs[i], coherenceLimit);
+    if (coherenceLimit === 0) return 1;
+    const flags = trustedFrequencies(mainsWithFills(survey, i), survey.subs[i], coherenceLimit);
     return flags ? band.weight.reduce((sum, w, k) => sum + w * flags[band.start + k], 0) : 1;
   });
   const kept = all.map((w, i) => (trusted[i] >= LEAST ? w : 0));

@@ -8,6 +8,7 @@
 import { smoother } from "../../acoustics/bands/smoothing";
 import { power, type Response, sumResponses } from "../../acoustics/response";
 import { requirePositive } from "../../guard/arguments";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { groupDips } from "./groups";
 import type { CurveDip, Dip, DipGroup, DipOptions, DipPart, DipSearch } from "./result";
@@ -199,15 +200,10 @@ export function responseOf(
   part: DipPart,
   row: number,
 ): { response: Response; coherence?: Float64Array } | undefined {
-  const mains = survey.mains[row];
   const subs = survey.subs[row];
   if (part === "subs") return { response: subs, coherence: subs.coherence };
-  const fills = survey.fills?.[row];
-  const front =
-    fills && !fills.magnitudeOnly && !mains.magnitudeOnly
-      ? { ...sumResponses(mains, fills), coherence: mains.coherence }
-      : mains;
-  if (part === "mains") return { response: front, coherence: mains.coherence };
+  const front = mainsWithFills(survey, row);
+  if (part === "mains") return { response: front, coherence: front.coherence };
   const both = survey.both?.[row];
   if (both) return { response: both, coherence: both.coherence };
   if (front.magnitudeOnly || subs.magnitudeOnly) return undefined;

@@ -3,9 +3,11 @@
  *
  * This is the search's hot loop; nothing in it is allocated per seat or frequency.
  */
+
 import { levelOfMeanSquare, toDecibel } from "../../acoustics/level/decibel";
-import { power, type Response } from "../../acoustics/response";
+import { power } from "../../acoustics/response";
 import { minimise } from "../../numeric/search";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import { type DeviationForms, deviationsAt, withDefaults } from "../balance/balance";
 import { bandWeights, coveredThirdOctaves, span } from "../balance/band-powers";
 import { type AudienceSummary, summarise } from "../balance/summary";
@@ -276,7 +278,7 @@ function termsFor(reach: number): number {
 
 /** What of the mains a trial needs: low band by frequency (weighted) and whole, mid band whole. */
 export function mainsAt(context: LayoutContext, columns: number, options: LayoutContextOptions) {
-  const { frequency, positions, mains, fills } = context;
+  const { frequency, positions } = context;
   const { lowBand, midBand, targetTilt } = withDefaults(options);
   const low = bandWeights(
     frequency,
@@ -288,7 +290,7 @@ export function mainsAt(context: LayoutContext, columns: number, options: Layout
   );
   const re = new Float64Array(positions.length * columns);
   const im = new Float64Array(positions.length * columns);
-  const whole = positions.map((_, i) => together(mains[i], fills?.[i]));
+  const whole = positions.map((_, i) => mainsWithFills(context, i));
   whole.forEach((r, row) => {
     for (let f = 0; f < columns; f++) {
       const w = low.weight[f] ?? 0;
@@ -314,17 +316,5 @@ export function mainsAt(context: LayoutContext, columns: number, options: Layout
     low: meanIn(low),
     mid: midPower,
     scale: midPower.map((p) => 1 / (p * 10 ** (targetTilt / 10))),
-  };
-}
-
-function together(mains: Response, fills: Response | undefined): Response {
-  if (!fills) return mains;
-  const sum = (x: Float64Array, y: Float64Array) => x.map((v, i) => v + y[i]);
-  const diffuse = mains.diffuse && fills.diffuse ? sum(mains.diffuse, fills.diffuse) : mains.diffuse;
-  return {
-    frequency: mains.frequency,
-    re: sum(mains.re, fills.re),
-    im: sum(mains.im, fills.im),
-    ...(diffuse ? { diffuse } : {}),
   };
 }

@@ -1,10 +1,12 @@
 /**
  * Delay, polarity and level of the subs at the crossover: the sum at one place, and what every seat loses by it.
  */
-import { type Response, sumResponses } from "../../acoustics/response";
+
+import type { Response } from "../../acoustics/response";
 import { crossSpectrum, interference } from "../../decision/alignment/cross-spectrum";
 import { crossoverSum } from "../../decision/alignment/crossover-sum";
 import { audienceWeights, hasAudience } from "../../decision/balance/audience";
+import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Position, Survey } from "../../survey/survey";
 import { inDecibels } from "../../text/decibels";
 import type { Venue } from "../../venue/venue";
@@ -128,7 +130,7 @@ function view(
 
 /** Frequencies around a crossover, mains with their fills. */
 function lowEnd(survey: Survey): LowEnd {
-  const { name, quantity, positions, fills } = survey;
+  const { name, quantity, positions } = survey;
   const kept = [...survey.frequency.keys()].filter(
     (i) => survey.frequency[i] >= 40 && survey.frequency[i] <= 200,
   );
@@ -141,7 +143,7 @@ function lowEnd(survey: Survey): LowEnd {
     quantity,
     frequency: Float64Array.from(kept, (i) => survey.frequency[i]),
     positions,
-    mains: flat(fills ? survey.mains.map((m, i) => sumResponses(m, fills[i])) : survey.mains),
+    mains: flat(positions.map((_, i) => mainsWithFills(survey, i))),
     subs: flat(survey.subs),
   };
 }

@@ -3,6 +3,7 @@ import { bandLevel } from "../../../acoustics/bands/bands";
 import { smoothPower } from "../../../acoustics/bands/smoothing";
 import { power, type Response, sumResponses } from "../../../acoustics/response";
 import { rotation, type SubSetting } from "../../../decision/balance/band-powers";
+import { mainsWithFills } from "../../../survey/mains-with-fills";
 import type { Survey } from "../../../survey/survey";
 
 /**
@@ -48,8 +49,9 @@ export interface SubLevelSetting extends SubSetting {
   readonly offset?: number;
 }
 
-function heardAt({ mains, subs, fills }: Survey, at: number, setting: SubLevelSetting): Response {
-  const above = fills ? sumResponses(mains[at], fills[at]) : mains[at];
+function heardAt(survey: Survey, at: number, setting: SubLevelSetting): Response {
+  const { subs } = survey;
+  const above = mainsWithFills(survey, at);
   const gain = 10 ** ((setting.offset ?? 0) / 20);
   const turn = rotation(subs[at].frequency, setting);
   const scaled = (part: Float64Array) => part.map((x) => gain * x);
