@@ -161,10 +161,14 @@ function delayRow({ position, playing, result }: FoundDelay): DelayResultRow {
 const MOST_POSITIONS = 100;
 
 function findingsResult(findings: Findings): FindingsResult {
-  const { survey, ...rest } = findings;
+  const { survey, ranking, ...rest } = findings;
   const count = survey.positions.length;
   const all = { ...rest, survey: survey.name, positions_count: count };
-  return (count <= MOST_POSITIONS ? all : withoutPositions(all)) as FindingsResult;
+  // Whom the ranking is for is many; where the mix engineer may stand is few, and each of them is an answer.
+  return {
+    ...((count <= MOST_POSITIONS ? all : withoutPositions(all)) as FindingsResult),
+    ...(ranking && { ranking }),
+  };
 }
 
 const PER_POSITION = new Set([

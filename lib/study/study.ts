@@ -37,7 +37,7 @@ export interface Findings {
   /** Delay and polarity of the subs for the audience as a whole; absent where phases are not known. */
   readonly alignment?: AlignmentResult;
   /** Places where the mix engineer may stand, best first; absent where the survey has none. */
-  readonly positions?: ReferenceResult;
+  readonly ranking?: ReferenceResult;
 }
 
 export interface Study {
@@ -185,7 +185,7 @@ function findings(survey: Survey, zone: Survey | undefined, venue: Venue, settin
     ...(phases && {
       alignment: alignment(survey, { offset: offset.offset_db, coherenceLimit: settings.coherenceLimit }),
     }),
-    ...(zone && { positions: rankReferences(survey, zone, { ...settings, offset: offset.offset_db }) }),
+    ...(zone && { ranking: rankReferences(survey, zone, { ...settings, offset: offset.offset_db }) }),
   };
 }
 

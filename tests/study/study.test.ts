@@ -90,6 +90,13 @@ describe("the result", () => {
     expect(validate(result), JSON.stringify(validate.errors?.slice(0, 3))).toBe(true);
   });
 
+  it("names every mix position that was ranked, however many seats the model has", () => {
+    expect(result.model.positions_count).toBeGreaterThan(100);
+    const ranked = study.model.ranking!.positions.map(({ id }) => id);
+    expect(ranked.length).toBeGreaterThan(10);
+    expect(result.model.ranking!.positions.map(({ id }) => id)).toEqual(ranked);
+  });
+
   // Of a fitted value, "unit" beside it says what "change" and "standardError" are in; the other names are counts and bare numbers.
   it("says its units in its keys", () => {
     const withoutUnit: string[] = [];

@@ -20,7 +20,7 @@ import { offsetWords, subtitleOf } from "./wording";
 export function mixEngineerPage(study: Study, result: StudyResult): Page {
   const decided = study.measured ?? study.model;
   const { position, from } = mixPosition(study);
-  const best = study.model.positions?.positions[0];
+  const best = study.model.ranking?.positions[0];
   return {
     title: "For the mix engineer",
     oneSheet: true,
@@ -41,7 +41,7 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
         ? [
             {
               heading: "If you can move",
-              parts: [best.reason, { figure: referenceFigure(study.show.venue, study.model.positions!) }],
+              parts: [best.reason, { figure: referenceFigure(study.show.venue, study.model.ranking!) }],
             },
           ]
         : []),
@@ -51,12 +51,10 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
 }
 
 function mixPosition({ measured, model, show }: Study): { position?: RankedPosition; from: string } {
-  const heardPosition = measured?.positions?.positions[0];
+  const heardPosition = measured?.ranking?.positions[0];
   if (heardPosition) return { position: heardPosition, from: "measured" };
-  const named = model.positions?.positions.find((p) =>
-    show.venue.positions.some((known) => known.id === p.id),
-  );
-  const position = named ?? model.positions?.positions[0];
+  const named = model.ranking?.positions.find((p) => show.venue.positions.some((known) => known.id === p.id));
+  const position = named ?? model.ranking?.positions[0];
   return { ...(position && { position }), from: "modelled" };
 }
 

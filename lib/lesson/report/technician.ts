@@ -36,7 +36,7 @@ export function technicianPage(study: Study, result: StudyResult): Page {
       ...(measured
         ? [againstModel(measured, model)]
         : ["No measurement could be used: this rests on the model alone."]),
-      ...(decided.positions ? [decided.positions.positions[0].reason] : []),
+      ...(decided.ranking ? [decided.ranking.positions[0].reason] : []),
     ],
     sections: [
       ...problems(result),
@@ -265,13 +265,13 @@ function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
 }
 
 function positionsSection({ measured, model, show }: Study): Section {
-  const ranked = model.positions;
+  const ranked = model.ranking;
   if (!ranked) return { heading: "Where to judge it", parts: ["The venue has no front-of-house zone."] };
   return {
     heading: "Where to judge it",
     parts: [
-      ...(measured?.positions
-        ? ["Measured there:", { list: measured.positions.positions.map((p) => p.reason) }]
+      ...(measured?.ranking
+        ? ["Measured there:", { list: measured.ranking.positions.map((p) => p.reason) }]
         : []),
       "By the model, over the whole zone:",
       { list: ranked.positions.slice(0, 3).map((p) => p.reason) },
