@@ -1,6 +1,5 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { alongLine } from "../../../lib/decision/balance/along-line";
 import { balance } from "../../../lib/decision/balance/balance";
 import { spread } from "../../../lib/decision/balance/spread";
 import { levelOffset } from "../../../lib/decision/offset/offset";
@@ -73,49 +72,12 @@ describe("spread where distance is all there is", () => {
   });
 });
 
-describe("a line from front to back", () => {
-  it("loses 6.02 dB per doubling, and per metre what the distances say", () => {
-    const positions = [2, 4, 8, 16].map((x) => position(`x${x}`, { x, z: 0 }));
-    const source = { x: 0, y: 0, z: 0 };
-    const s = survey(
-      positions,
-      positions.map(() => flat(0)),
-      positions.map((p) => pointSource(source, p.point)),
-    );
-    const { subs } = alongLine(s);
-    expect(subs.perDoubling_db).toBeCloseTo(-6.0206, 3);
-    // 6.02 dB over 2, 4 and 8 m.
-    expect(subs.perMetre_db[0]).toBeCloseTo(-3.01, 2);
-    expect(subs.perMetre_db[1]).toBeCloseTo(-1.505, 2);
-    expect(subs.perMetre_db[2]).toBeCloseTo(-0.753, 2);
-    expect(subs.total_db).toBeCloseTo(-18.06, 2);
-    expect(subs.rest_db).toBeCloseTo(0, 6);
-  });
-  it("needs two positions", () => {
-    expect(() => alongLine(hall([5]).survey)).toThrow(/at least 2/);
-  });
-});
-
 // Common practice, no source.
 describe("what system technicians say about front and back", () => {
   const shapes = fc.record({
     height: fc.double({ min: 5, max: 14, noNaN: true }),
     front: fc.double({ min: 2, max: 5, noNaN: true }),
     rows: fc.integer({ min: 8, max: 25 }),
-  });
-  it("the rate of change slows toward the back", () => {
-    fc.assert(
-      fc.property(shapes, ({ height, front, rows }) => {
-        const { survey: s, origins } = hall(
-          Array.from({ length: rows }, (_, i) => front + i),
-          [0],
-          height,
-        );
-        const rates = alongLine(s, { origins }).subs.perMetre_db.map(Math.abs);
-        for (let i = 2; i < rates.length; i++) expect(rates[i]).toBeLessThan(rates[i - 1]);
-      }),
-      { numRuns: 25 },
-    );
   });
   it("deciding in the middle costs the audience less than deciding from the front row or the back row", () => {
     fc.assert(
