@@ -69,6 +69,22 @@ describe("encodeWav beside scipy.io.wavfile and Python's wave module", () => {
     );
     expect(() => encodeWav({ sampleRate: 48000, channels: [Float64Array.of(NaN)] })).toThrow(/sample is NaN/);
   });
+
+  it("rounds a sample between two steps to the nearer one, and clips at full scale", () => {
+    // Steps of 1/32768: 0.6 of a step is nearer to 1, 0.4 to 0, −1.7 to −2; beyond full scale the last step stays.
+    const steps = [0.6, 0.4, -0.6, -0.4, -1.7, 2.2, 40_000, -40_000];
+    const samples = Float64Array.from(steps, (s) => s / 32768);
+    const bytes = encodeWav({ sampleRate: 48000, channels: [samples], encoding: "int16" });
+    const view = new DataView(bytes.buffer, bytes.byteOffset + 44);
+    expect(steps.map((_, k) => view.getInt16(2 * k, true))).toEqual([1, 0, -1, 0, -2, 2, 32767, -32768]);
+    const fine = encodeWav({
+      sampleRate: 48000,
+      channels: [Float64Array.from([0.6, -1.7], (s) => s / 8388608)],
+      encoding: "int24",
+    });
+    // −2 in 24 bits is FE FF FF, lowest byte first.
+    expect([...fine.subarray(44)]).toEqual([1, 0, 0, 0xfe, 0xff, 0xff]);
+  });
 });
 
 describe("readWav", () => {
