@@ -57,22 +57,27 @@ export function mainsWithFills(
     re,
     im,
     ...((mains.diffuse || fills.diffuse || !inPhase) && { diffuse: sum.diffuse }),
-    ...(!within && certainty(mains, fills, re, im)),
+    ...(!within && certainty(mains, inPhase ? fills : undefined, re, im)),
     ...(mains.magnitudeOnly && { magnitudeOnly: true }),
   };
 }
 
 /**
- * What is incoherent in each, (1 − γ²)/γ² of its power, adds up beside the sum. A response without coherence counts as exact.
+ * What is incoherent in each, (1 − γ²)/γ² of its power, adds up beside the sum. A response without coherence counts as exact;
+ * fills that add by power leave the coherence of the mains as it is, which is that of the coherent part.
  *
  * @source Bendat and Piersol, Random Data (4th edition), section 6.1: coherent output power
  */
 function certainty(
   mains: Response,
-  fills: Response,
+  fills: Response | undefined,
   re: Float64Array,
   im: Float64Array,
 ): Pick<Response, "coherence" | "averages"> {
+  if (!fills) {
+    const { coherence, averages } = mains;
+    return { ...(coherence && { coherence }), ...(averages && { averages }) };
+  }
   if (!mains.coherence && !fills.coherence) return {};
   const incoherent = (r: Response, i: number) =>
     r.coherence

@@ -57,6 +57,19 @@ describe("mains with fills", () => {
     expect(sum.averages).toEqual(flat(30));
   });
 
+  it("keep the coherence of the mains beside fills without a phase, however loud: those are no part of what is coherent", () => {
+    const mains = response(1, 0, { coherence: flat(0.9), averages: flat(40) });
+    const fills = response(Math.sqrt(10), 0, {
+      coherence: flat(0.9),
+      averages: flat(30),
+      magnitudeOnly: true,
+    });
+    expect(mainsWithFills(surveyOf(mains, fills), 0)).toMatchObject({
+      coherence: flat(0.9),
+      averages: flat(40),
+    });
+  });
+
   it("are nothing to trust where they cancel", () => {
     const coherence = flat(0.9);
     const sum = mainsWithFills(surveyOf(response(1, 0, { coherence }), response(-1, 0, { coherence })), 0);

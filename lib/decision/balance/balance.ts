@@ -173,13 +173,29 @@ export interface DeviationForms {
   readonly mid: Float64Array;
 }
 
+/**
+ * Powers in the low band as a whole, the first of the bands, and in the mains' mid band.
+ *
+ * @param options  as for `balance`
+ * @param parts  whether the low band's third-octave bands are wanted too; they follow the whole
+ */
+export function lowBandPowers(survey: Survey, options: BalanceOptions, parts = false): BandPowers {
+  const { lowBand, midBand, polarity, delay, coherenceLimit } = withDefaults(options);
+  const thirdOctaves = coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band");
+  const mainsBand = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
+  const bands = [span(thirdOctaves), ...(parts ? thirdOctaves : [])];
+  return bandPowers(survey, bands, { polarity, delay, coherenceLimit, mainsBand });
+}
+
 /** The quadratic forms behind `deviationsAt`, for searches that need nothing else. */
-export function deviationForms(survey: Survey, options: BalanceOptions = {}): DeviationForms {
-  const { lowBand, midBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
-  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
-  const middle = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const powers = bandPowers(survey, [low], { polarity, delay, coherenceLimit, mainsBand: middle });
+export function deviationForms(
+  survey: Survey,
+  options: BalanceOptions = {},
+  powers = lowBandPowers(survey, options),
+): DeviationForms {
+  const { targetTilt } = withDefaults(options);
   const n = survey.positions.length;
+  const stride = powers.bands.length;
   const forms: DeviationForms = {
     a: new Float64Array(n),
     b: new Float64Array(n),
@@ -194,9 +210,9 @@ export function deviationForms(survey: Survey, options: BalanceOptions = {}): De
         `the mains are silent in the mid band at "${survey.positions[i].id}": there is nothing to balance the subs with`,
       );
     }
-    forms.a[i] = powers.mains[i] / (mid * tilt);
-    forms.b[i] = powers.cross[i] / (mid * tilt);
-    forms.c[i] = powers.subs[i] / (mid * tilt);
+    forms.a[i] = powers.mains[i * stride] / (mid * tilt);
+    forms.b[i] = powers.cross[i * stride] / (mid * tilt);
+    forms.c[i] = powers.subs[i * stride] / (mid * tilt);
   }
   return forms;
 }

@@ -9,7 +9,7 @@ import type { Survey } from "../../survey/survey";
 import type { Layout } from "../../venue/layouts/layout";
 import type { Source, Venue } from "../../venue/venue";
 import { type AudienceParts, rowsByDepth } from "../balance/audience";
-import { deviationForms, deviationsAt, withDefaults } from "../balance/balance";
+import { deviationForms, deviationsAt, lowBandPowers, withDefaults } from "../balance/balance";
 import { bandPowers, coveredThirdOctaves, span } from "../balance/band-powers";
 import { residualPerThirdOctave } from "../balance/residual";
 import { meanOver } from "../balance/summary";
@@ -89,7 +89,8 @@ function figuresOf(
     positions.map((p) => respond(p.point)),
   );
   const offset = levelOffset(survey, options);
-  const forms = deviationForms(survey, options);
+  const powers = lowBandPowers(survey, options, true);
+  const forms = deviationForms(survey, options, powers);
   const deviation = deviationsAt(forms, offset.offset_db, new Float64Array(weights.length));
   const low = lowPowers(survey, options);
   const g = 10 ** (offset.offset_db / 20);
@@ -98,7 +99,7 @@ function figuresOf(
   const subsMean = powerMean(low.subs, weights);
   const loudest = Math.max(...sources.map((s) => s.gain));
   const subsLevel = low.subs.map((c) => levelOfMeanSquare(Math.max(c, 1e-30)));
-  const residual = residualPerThirdOctave(survey, weights, forms.mid, offset.offset_db, options);
+  const residual = residualPerThirdOctave(powers, weights, offset.offset_db, options);
   return {
     name,
     cabinets: sources.length,

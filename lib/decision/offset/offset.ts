@@ -3,7 +3,13 @@
  */
 import type { Survey } from "../../survey/survey";
 import { type AudienceParts, audienceParts } from "../balance/audience";
-import { type DeviationForms, deviationForms, deviationsAt, withDefaults } from "../balance/balance";
+import {
+  type DeviationForms,
+  deviationForms,
+  deviationsAt,
+  lowBandPowers,
+  withDefaults,
+} from "../balance/balance";
 import { residualPerThirdOctave } from "../balance/residual";
 import { type AudienceSummary, summarise } from "../balance/summary";
 import { leftOutReason, voting } from "../balance/voting";
@@ -36,7 +42,8 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
   }
   const { lowBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const { weights, leftOut } = voting(survey, lowBand, coherenceLimit, options.weights);
-  const forms = deviationForms(survey, options);
+  const powers = lowBandPowers(survey, options, true);
+  const forms = deviationForms(survey, options, powers);
   if (!forms.c.some((c, i) => weights[i] > 0 && c > 0)) {
     throw new RangeError(
       `the subs of survey "${survey.name}" are silent in the low band: no offset changes anything`,
@@ -71,7 +78,7 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     atEndOfRange: Math.min(free.offset_db - range[0], range[1] - free.offset_db) < 1e-3,
     flat_db: flatStretch(forms, weights, criterion, best, range),
     curve,
-    residual: residualPerThirdOctave(survey, weights, forms.mid, best.x, options),
+    residual: residualPerThirdOctave(powers, weights, best.x, options),
     preferred: askedOffsets(survey, forms, weights, parts, { ...options, criterion, range }, free),
     preferredAt: survey.positions.map((p, i) => ({ id: p.id, ...preferredOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
