@@ -48,7 +48,7 @@ export function offsetFigure(
     ]),
     layout: {
       margin: { r: 112 },
-      xaxis: linearAxis("Level of the subs relative to the current setting (dB)", from, to, signed(from, to)),
+      xaxis: linearAxis("Change of the subs' level (dB)", from, to, signed(from, to)),
       yaxis: linearAxis("Deviation of the audience, RMS (dB)", 0, top * 1.35, { tickvals: steps(top) }),
       shapes: shown.map((a) => ({
         type: "line",
