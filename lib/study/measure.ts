@@ -142,7 +142,7 @@ function surveyOf(
     };
   });
   return measuredSurvey(measurements, {
-    name: `measured at ${positions.length} places of ${show.venue.name}`,
+    name: `measured at ${positions.length} positions of ${show.venue.name}`,
     frequency,
     coherenceLimit: show.file.settings?.coherenceLimit,
   });

@@ -34,9 +34,11 @@ export function deviationErrors(
   const mid = coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band");
   const gain = polarity * 10 ** (offset / 20);
   return Float64Array.from(survey.positions, (_, i) => {
+    const front = mainsWithFills(survey, i);
+    const subs = survey.subs[i];
     const relative = Math.hypot(
-      relativeError(survey, i, low, gain, delay),
-      relativeError(survey, i, mid, 0, 0),
+      relativeError(front, subs, low, gain, delay),
+      relativeError(front, subs, mid, 0, 0),
     );
     return Math.min(20, (10 / Math.LN10) * relative);
   });
@@ -44,15 +46,13 @@ export function deviationErrors(
 
 /** Standard error of a band's power over the power itself. */
 function relativeError(
-  survey: Survey,
-  row: number,
+  mains: Response,
+  subs: Response,
   thirds: readonly Band[],
   gain: number,
   delay: number,
 ): number {
-  const { frequency } = survey;
-  const mains = mainsWithFills(survey, row);
-  const subs = survey.subs[row];
+  const { frequency } = mains;
   let power = 0;
   let variance = 0;
   for (const third of thirds) {

@@ -57,7 +57,7 @@ export function groupReason(group: DipGroup): string {
     behaviour === "wanders"
       ? `from ${lowest_hz.toFixed(0)} to ${highest_hz.toFixed(0)} Hz`
       : `at ${group.frequency_hz.toFixed(0)} Hz`;
-  const positions = dips.length === 1 ? `at "${dips[0].position}"` : `at ${dips.length} places`;
+  const positions = dips.length === 1 ? `at "${dips[0].position}"` : `at ${dips.length} positions`;
   return `A dip of ${depth_db.toFixed(0)} dB in ${name} ${at}, ${positions}. ${reason}`;
 }
 

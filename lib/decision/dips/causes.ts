@@ -212,7 +212,7 @@ function agreementReason(
     Math.abs(depth) < 2
       ? "as deep as found"
       : `${Math.abs(depth).toFixed(0)} dB ${depth > 0 ? "shallower" : "deeper"} than found`;
-  return `${capital(name)} predicts a dip near the one found at ${agreeing} of ${positions} places, off by ${off} in frequency, ${deep}.`;
+  return `${capital(name)} predicts a dip near the one found at ${agreeing} of ${positions} positions, off by ${off} in frequency, ${deep}.`;
 }
 
 function verdictReason(first: DipCause, second: DipCause | undefined): string {

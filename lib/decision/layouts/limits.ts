@@ -135,7 +135,7 @@ export function layoutSpace(venue: Venue, limits: LayoutLimits): LayoutSpace {
   );
   const all = mirror ? withoutMirrorTwins(positions) : positions;
   if (all.length === 0)
-    throw new RangeError("places is empty, expected at least one position where a sub may stand");
+    throw new RangeError("positions is empty, expected at least one position where a sub may stand");
   const units: Unit[] = [];
   const unitsAt = all.map(({ point, zone, flown }, position) =>
     kinds.map((kind, k) => {
@@ -182,7 +182,7 @@ function positionsOf(zones: readonly SubPositions[]): PositionChoice[] {
   const positions = zones.flatMap((zone, i): PositionChoice[] => {
     const { spacing = 1, name, flown = false } = zone;
     if (!(spacing > 0))
-      throw new RangeError(`places[${i}].spacing is ${spacing}, expected metres more than 0`);
+      throw new RangeError(`positions[${i}].spacing is ${spacing}, expected metres more than 0`);
     const mark = (point: Point): PositionChoice => ({ point: tidy(point), zone: name, flown });
     if ("point" in zone) return [mark(zone.point)];
     if ("from" in zone)
@@ -196,12 +196,12 @@ function positionsOf(zones: readonly SubPositions[]): PositionChoice[] {
   });
   positions.forEach(({ point, zone }) => {
     if (![point.x, point.y, point.z].every(Number.isFinite)) {
-      throw new RangeError(`places "${zone}" has a point that is not three numbers in metres`);
+      throw new RangeError(`positions "${zone}" has a point that is not three numbers in metres`);
     }
   });
   if (positions.length > MOST_PLACES) {
     throw new RangeError(
-      `places makes ${positions.length} of them, expected at most ${MOST_PLACES}: choose a wider spacing`,
+      `positions makes ${positions.length} of them, expected at most ${MOST_PLACES}: choose a wider spacing`,
     );
   }
   return positions.filter((s, i) => !positions.slice(0, i).some((t) => same(s.point, t.point)));

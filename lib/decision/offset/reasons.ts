@@ -10,7 +10,7 @@ import type { OffsetResult } from "./result";
 export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Survey): string[] {
   const { audience, flat_db, limits, interval, residual } = result;
   const reasons = [
-    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${inDecibels(result.cost_db)} from the wanted ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
+    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${inDecibels(result.cost_db)} from the target of ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
     `Anything from ${signedDecibels(flat_db[0])} to ${signedDecibels(flat_db[1])} costs at most half a decibel more.`,
     audience.frontToBack_db > 0.5
       ? `The front row still has ${inDecibels(audience.frontToBack_db)} more bass relative to the mains than the back row; no offset changes that.`
@@ -21,13 +21,13 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
   for (const preferred of result.preferred) {
     if (preferred.loss_db < 0.05) continue;
     reasons.push(
-      `The ${preferred.who} alone would have asked for ${signedDecibels(preferred.offset_db)}, which costs the audience ${inDecibels(preferred.loss_db)} more and leaves ${percent(preferred.audience.within3dB_fraction)} within 3 dB.`,
+      `The ${preferred.who} alone would need ${signedDecibels(preferred.offset_db)}, which costs the audience ${inDecibels(preferred.loss_db)} more and leaves ${percent(preferred.audience.within3dB_fraction)} within 3 dB.`,
     );
   }
   if (result.limited) {
     const free = result.choices.find((c) => c.criterion === result.criterion);
     reasons.push(
-      `The limit is ${limits.binding}; the audience alone would have asked for ${signedDecibels(free?.offset_db ?? 0)}.`,
+      `The limit is ${limits.binding}; the audience alone would need ${signedDecibels(free?.offset_db ?? 0)}.`,
     );
   }
   for (const why of limits.beyond) {

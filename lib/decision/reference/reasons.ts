@@ -1,14 +1,14 @@
-/** Each ranked place in a sentence. */
+/** Each ranked position in a sentence. */
 import type { RankedPosition } from "./result";
 
-/** Why a place has its rank, and what to bear in mind there. */
+/** Why a position has its rank, and what to bear in mind there. */
 export function referenceReason(position: Omit<RankedPosition, "reason">, of: number): string {
   const parts = [biasWords(position.bias_db), changeWords(position)];
   if (position.notches.length > 0) {
     const named = position.notches
       .slice(0, 3)
       .map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`);
-    parts.push(`it lacks ${named.join(", ")}, which the audience hears`);
+    parts.push(`you miss ${named.join(", ")}, which the audience hears`);
   } else {
     parts.push("it has no notch of its own");
   }
@@ -19,7 +19,7 @@ export function referenceReason(position: Omit<RankedPosition, "reason">, of: nu
 
 function biasWords(bias: number): string {
   if (Math.abs(bias) < 0.5) return "its balance is the audience's within half a decibel";
-  return `it hears ${Math.abs(bias).toFixed(1)} dB ${bias > 0 ? "more" : "less"} bass than the audience`;
+  return `you hear ${Math.abs(bias).toFixed(1)} dB ${bias > 0 ? "more" : "less"} bass there than the audience`;
 }
 
 function changeWords(position: Omit<RankedPosition, "reason">): string {

@@ -32,7 +32,7 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
       {
         heading: "What was set",
         parts: [
-          `The subs stand ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
+          `The subs are ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
           `The front rows have ${signedDecibels(decided.offset.audience.front_db)} and the back rows ${signedDecibels(decided.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
         ],
       },

@@ -65,7 +65,7 @@ function againstModel(measured: Findings, model: Findings): string {
     Math.abs(difference) < 0.5
       ? "the model of all seats says the same"
       : `the model of all seats says ${offsetWords(model.offset.offset_db)}, ${Math.abs(difference).toFixed(1)} dB ${difference > 0 ? "less" : "more"}`;
-  return `Measured at ${measured.survey.positions.length} places; ${words}.`;
+  return `Measured at ${measured.survey.positions.length} positions; ${words}.`;
 }
 
 function problems({ problems, warnings, show }: StudyResult): Section[] {

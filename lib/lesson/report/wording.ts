@@ -4,10 +4,10 @@ import type { AudienceSummary } from "../../decision/balance/summary";
 import type { Study } from "../../study/study";
 import { percent } from "../../text/decibels";
 
-/** "1.5 dB up", "2.0 dB down", "as measured". */
+/** "1.5 dB higher", "2.0 dB lower", "as measured". */
 export function offsetWords(offset: number): string {
   if (Math.abs(offset) < 0.25) return "as measured";
-  return `${Math.abs(offset).toFixed(1)} dB ${offset > 0 ? "up" : "down"}`;
+  return `${Math.abs(offset).toFixed(1)} dB ${offset > 0 ? "higher" : "lower"}`;
 }
 
 /** What an audience gets, in a sentence's second half. */

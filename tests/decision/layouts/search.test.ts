@@ -363,7 +363,7 @@ describe("limits", () => {
   });
 
   it.each([
-    [{ positions: [] }, /places is empty/],
+    [{ positions: [] }, /positions is empty/],
     [{ count: [3, 2] as const }, /count/],
     [{ delays: [0.01, 0] as const }, /delays is 0.01 to 0/],
     [{ gainStep: 0 }, /gains/],
