@@ -3,6 +3,7 @@
 const path = require("node:path");
 const { keepCompiledCode } = require("./compiled-code.cjs");
 const { takeInterrupts } = require("./interrupt.cjs");
+const { loadMathjsInOne } = require("./mathjs-in-one.cjs");
 const { endWithParent } = require("./orphan.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
 const { rememberLibrary } = require("./renewed.cjs");
@@ -14,6 +15,7 @@ function begin(kernel) {
   endWithParent();
   keepCompiledCode(path.join(__dirname, "..", "..", ".jupyter", "compiled"));
   rememberLibrary();
+  loadMathjsInOne();
   const { startKernel, JupyterHandlerImpl, ZmqServer, typescript, zeromq } = kernel();
   nameSocketsAsJupyter(zeromq);
   speakPlainly();

@@ -124,6 +124,16 @@ describe.each(starts)("a cell of a kernel that starts %s", (_, command) => {
     expect(printed.filter(Boolean)).toEqual(Array(5).fill("19\n"));
   });
 
+  it("has mathjs in one file, and a data frame has the same", async () => {
+    const [read] = await print(
+      'import { dataFrame } from "evenground"; import { std, unit } from "mathjs";\n' +
+        "await dataFrame([{ a: 1 }]);\n" +
+        'console.log(std(2, 4, 6), unit("1 km").toNumber("m"));\n' +
+        'console.log(Object.keys(require("module")._cache).filter((file) => /[\\\\/]mathjs[\\\\/]/.test(file)).length);',
+    );
+    expect(read).toBe("2 1000\n1\n");
+  });
+
   it("that gives the library a value which it can't take is told where, in one line", async () => {
     const [, printed] = await print(
       'import { decide } from "evenground"; let survey;',
