@@ -1,7 +1,10 @@
 /** Points and directions in space, metres, as plain objects. */
 export interface Point {
+  /** metres from the stage's front edge toward the back of the room */
   readonly x: number;
+  /** metres across, house left (the left hand of someone facing the stage) positive */
   readonly y: number;
+  /** metres up from the floor of the first row */
   readonly z: number;
 }
 
@@ -28,5 +31,7 @@ export const norm = ({ x, y, z }: Point): number => Math.sqrt(x * x + y * y + z 
  * @param b  metres
  * @returns metres, 0 or more
  * @source Pythagoras, Euclid's Elements I.47; check: tests/acoustics/distance/spreading.test.ts
+ * @example
+ * acoustics.distance.between({ x: 0, y: 0, z: 0 }, { x: 4, y: 0, z: 3 }) // 5
  */
 export const distance = (a: Point, b: Point): number => norm(subtract(a, b));

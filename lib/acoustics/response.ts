@@ -44,8 +44,13 @@ export function power(response: Response): Float64Array {
  * @param upper  upper edge of the band, hertz
  * @param reference  level 0 dB, unit of the response: 20 µPa for pressure; give 1 for a ratio
  * @returns dB re `reference`
- * @throws RangeError when the response has no part within the band, or the reference is not positive
+ * @throws RangeError when the response has no part within the band, the edges are not positive and in order, or the
+ *   reference is not positive
  * @source definition of a band level by IEC 61260-1 for pink noise; check: tests/acoustics/bands/bands.test.ts
+ * @example
+ * const frequency = acoustics.bands.grid(20, 200, 50);
+ * const flat = acoustics.filters.response({ kind: "gain", gain: -6 }, frequency);
+ * acoustics.bands.level({ frequency, ...flat }, 40, 80, 1) // -6
  */
 export const levelInBand = (
   response: Response,

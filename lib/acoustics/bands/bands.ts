@@ -26,10 +26,12 @@ export interface BandOptions {
  *
  * @param from  hertz, > 0, included
  * @param to  hertz, included
- * @param options  base of the octave ratio
- * @returns bands in ascending order
+ * @param options  the octave's ratio: base 10 by default
+ * @returns bands in ascending order, each with its frequencies in hertz
  * @throws RangeError when the limits are not positive or not in order
  * @source IEC 61260-1:2014, 5.2 to 5.6 and annex E; check: tests/acoustics/bands/bands.test.ts
+ * @example
+ * acoustics.bands.thirdOctaves(31.5, 100).map((band) => band.nominal) // [31.5, 40, 50, 63, 80, 100]
  */
 export function thirdOctaves(from: number, to: number, options: BandOptions = {}): Band[] {
   return fractionalOctaves(3, from, to, options);
@@ -40,8 +42,8 @@ export function thirdOctaves(from: number, to: number, options: BandOptions = {}
  *
  * @param from  hertz, > 0, included
  * @param to  hertz, included
- * @param options  base of the octave ratio
- * @returns bands in ascending order
+ * @param options  the octave's ratio: base 10 by default
+ * @returns bands in ascending order, each with its frequencies in hertz
  * @throws RangeError when the limits are not positive or not in order
  * @source IEC 61260-1:2014, 5.2 to 5.6 and annex E; check: tests/acoustics/bands/bands.test.ts
  */
@@ -57,8 +59,8 @@ export function octaves(from: number, to: number, options: BandOptions = {}): Ba
  * @param n  bands per octave, 1 to 96
  * @param from  hertz, > 0, included
  * @param to  hertz, included
- * @param options  base of the octave ratio
- * @returns bands in ascending order
+ * @param options  the octave's ratio: base 10 by default
+ * @returns bands in ascending order, each with its frequencies in hertz
  * @throws RangeError when n is not a whole number or the limits are not positive or not in order
  * @source IEC 61260-1:2014, 5.2 to 5.6 and annex E; check: tests/acoustics/bands/bands.test.ts
  */
@@ -90,7 +92,10 @@ export function fractionalOctaves(
  * @param to  last frequency, hertz, > from
  * @param count  how many, at least 2
  * @returns hertz, ascending; first and last are exactly the limits
- * @throws RangeError when the limits are not positive and in order, or the count is too small
+ * @throws RangeError when the limits are not positive and in order, or the count is not a whole number from 2 to 10⁷
+ * @source geometric sequence; check: tests/acoustics/bands/bands.test.ts
+ * @example
+ * acoustics.bands.grid(20, 2000, 3) // [20, 200, 2000]
  */
 export function logGrid(from: number, to: number, count: number): Float64Array {
   requireLimits(from, to);

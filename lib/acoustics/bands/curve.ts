@@ -12,9 +12,11 @@ export interface LevelCurve {
   readonly level: readonly number[];
 }
 
-/** Values by octave band, hertz ascending. Interpolated over log frequency, constant outside. */
+/** Values by octave band. Straight lines between them on a logarithmic frequency axis, constant outside. */
 export interface BandValues {
+  /** Mid-band frequencies, hertz, > 0, ascending. */
   readonly frequency: readonly number[];
+  /** As many values, all of one unit, whichever it is: absorption 0…1, seconds, dB. */
   readonly value: readonly number[];
 }
 
@@ -43,12 +45,33 @@ export function interpolateLog(at: ArrayLike<number>, values: ArrayLike<number>,
   return values[low] + part * (values[high] - values[low]);
 }
 
-/** Level of a curve at one frequency, dB: see `interpolateLog`. */
+/**
+ * Level of a curve at one frequency: straight over the logarithm of frequency between two points, that of the nearest end
+ * outside.
+ *
+ * @param curve  levels, dB, at frequencies, hertz, ascending
+ * @param frequency  hertz
+ * @returns dB
+ * @throws RangeError when the numbers of frequencies and levels differ or are 0
+ */
 export function levelAt(curve: LevelCurve, frequency: number): number {
   return interpolateLog(curve.frequency, curve.level, frequency);
 }
 
-/** Value by octave bands at one frequency: see `interpolateLog`. */
+/**
+ * What values given by octave bands, such as a wall's absorption or a reverberation time, are at any other frequency.
+ *
+ * Between two bands the value runs straight over the logarithm of frequency; outside it is that of the nearest band.
+ *
+ * @param bands  mid-band frequencies, hertz, ascending, and as many values
+ * @param frequency  hertz
+ * @returns the value there, unit of `bands.value`
+ * @throws RangeError when the numbers of frequencies and values differ or are 0
+ * @source linear interpolation over log frequency: common practice, no source; check: tests/acoustics/bands/curve.test.ts
+ * @example
+ * const curtain = { frequency: [125, 500], value: [0.2, 0.4] };
+ * acoustics.bands.valueAt(curtain, 250) // 0.3
+ */
 export function valueAt(bands: BandValues, frequency: number): number {
   return interpolateLog(bands.frequency, bands.value, frequency);
 }

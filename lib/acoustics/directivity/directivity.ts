@@ -23,8 +23,8 @@ export function waveNumber(frequency: number, speedOfSound: number): number {
  * Factor of a continuous line that radiates in phase all along.
  *
  * @param length  of the line, metres, 0 or more
- * @param k  wave number, radians per metre
- * @param sine  sine of the angle from the plane square to the line, −1…1
+ * @param k  wave number, 2π times frequency over speed of sound, radians per metre
+ * @param sine  sine of the angle from the plane perpendicular to the line, −1…1
  * @returns amplitude factor sin(x)/x with x = k L sine/2
  * @source Kinsler et al., Fundamentals of Acoustics, continuous line source (from memory); check: tests/acoustics/directivity/directivity.test.ts
  */
@@ -34,15 +34,18 @@ export function continuousLine(length: number, k: number, sine: number): number 
 }
 
 /**
- * Factor of equal point sources in phase, evenly spaced on a line.
+ * Pressure, relative to that straight ahead, of equal point sources in phase, evenly spaced on a line.
  *
  * @param count  how many, at least 1
  * @param spacing  between neighbours, metres, > 0
- * @param k  wave number, radians per metre
- * @param sine  sine of the angle from the plane square to the line, −1…1
- * @returns amplitude factor sin(Nx)/(N sin x) with x = k d sine/2
+ * @param k  wave number, 2π times frequency over speed of sound, radians per metre
+ * @param sine  sine of the angle from the plane perpendicular to the line, −1…1
+ * @returns amplitude factor, a ratio: sin(Nx)/(N sin x) with x = k d sine/2; negative means inverted polarity
  * @throws RangeError when the count is not a whole number from 1 or the spacing is not positive
  * @source Kinsler et al., Fundamentals of Acoustics, line arrays (from memory); check: tests/acoustics/directivity/directivity.test.ts
+ * @example
+ * const k = (2 * Math.PI * 60) / 343.2; // 60 Hz: two subs a quarter wavelength apart
+ * acoustics.directivity.lineOfElements(2, 1.43, k, 1) // 0.71
  */
 export function lineOfElements(count: number, spacing: number, k: number, sine: number): number {
   requireInteger("number of elements", count, 1, 1e6);
@@ -56,15 +59,19 @@ export function lineOfElements(count: number, spacing: number, k: number, sine: 
 }
 
 /**
- * Factor of a rectangular piston in an endless baffle, in front of it.
+ * Pressure, relative to that on its axis, of a rectangular piston in an endless baffle, in front of it.
  *
  * @param width  metres, 0 or more
  * @param height  metres, 0 or more
- * @param k  wave number, radians per metre
+ * @param k  wave number, 2π times frequency over speed of sound, radians per metre
  * @param across  direction cosine along the width, −1…1
  * @param up  direction cosine along the height, −1…1
- * @returns amplitude factor, the product of two continuous lines
+ * @returns amplitude factor, a ratio: the product of a continuous line of each side, sin(x)/x with x = k times the side
+ *   times its cosine, halved; negative means inverted polarity
  * @source Kinsler et al., Fundamentals of Acoustics, product theorem; Kuttruff, Acoustics (from memory); check: tests/acoustics/directivity/directivity.test.ts
+ * @example
+ * const k = (2 * Math.PI * 286) / 343.2; // 286 Hz: the width is half a wavelength
+ * acoustics.directivity.piston(0.6, 0.3, k, 1, 0) // 0.637
  */
 export function rectangularPiston(
   width: number,
@@ -77,12 +84,15 @@ export function rectangularPiston(
 }
 
 /**
- * Factor of a first-order pattern: (1 − a) + a cos θ.
+ * Pressure, relative to that on its axis, of a first-order pattern such as a cardioid: (1 − a) + a cos θ.
  *
  * @param a  0 omni, 0.5 cardioid, 0.63 supercardioid, 0.75 hypercardioid, 1 figure of eight
  * @param cosine  cosine of the angle from the axis, −1…1
- * @returns amplitude factor
+ * @returns amplitude factor, a ratio; negative means inverted polarity
  * @source Eargle, The Microphone Book, first-order patterns (from memory); check: tests/acoustics/directivity/directivity.test.ts
+ * @example
+ * const side = acoustics.directivity.firstOrder(0.5, Math.cos(Math.PI / 2));
+ * acoustics.level.ofAmplitude(side) // -6.02
  */
 export function firstOrder(a: number, cosine: number): number {
   return 1 - a + a * cosine;

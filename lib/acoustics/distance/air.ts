@@ -28,6 +28,8 @@ const referenceAtmosphere = 101.325;
  * @returns metres per second
  * @throws RangeError outside −20 °C to 50 °C
  * @source ISO 9613-1:1993, annex A, 343.2 (T/293.15)^½; check: tests/acoustics/distance/air.test.ts
+ * @example
+ * acoustics.air.speedOfSound(20) // 343.2
  */
 export function speedOfSound(temperature: number): number {
   requireWithin("temperature", temperature, -20, 50);
@@ -69,7 +71,7 @@ export function speedOfSoundInAir(air: Air, carbonDioxide = 0.0004): number {
 }
 
 /**
- * Attenuation of a pure tone by the air itself, per metre of path.
+ * Attenuation of a pure tone by the air itself, per metre of path: what makes the treble of a far array dull.
  *
  * The standard states ±10 % where the molar concentration of water lies between 0.05 % and 5 % and the frequency
  * between 4·10⁻⁴ and 10 Hz per pascal (40 Hz to 1 MHz at sea level), less accuracy for drier air. Below that
@@ -81,6 +83,9 @@ export function speedOfSoundInAir(air: Air, carbonDioxide = 0.0004): number {
  * @returns dB per metre
  * @throws RangeError outside these limits
  * @source ISO 9613-1:1993, eq. 3 to 5 and annex B; check: tests/acoustics/distance/air.test.ts
+ * @example
+ * const air = { ...acoustics.air.standard, relativeHumidity: 70 };
+ * 1000 * acoustics.air.absorption(1000, air) // 4.98
  */
 export function atmosphericAbsorption(frequency: number, air: Air): number {
   requirePositive("frequency", frequency);

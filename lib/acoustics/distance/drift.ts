@@ -20,9 +20,12 @@ export interface DistanceDrift {
  * @param subs  where the subs are, metres
  * @param first  the place where both are set equal, metres
  * @param last  the other place, metres
- * @returns losses and their difference, dB
+ * @returns dB: what each loses from the first place to the last, and their difference
  * @throws RangeError when a place lies in a source
  * @source spherical spreading, ISO 9613-2 geometrical divergence; check: tests/acoustics/distance/drift.test.ts
+ * @example
+ * const [array, sub] = [{ x: 0, y: 0, z: 6 }, { x: 0, y: 0, z: 0 }];
+ * acoustics.distance.drift(array, sub, { x: 8, y: 0, z: 0 }, { x: 32, y: 0, z: 0 }).drift // 1.79
  */
 export function distanceDrift(mains: Point, subs: Point, first: Point, last: Point): DistanceDrift {
   const loss = (source: Point) => pointSourceDrop(distance(source, first), distance(source, last));

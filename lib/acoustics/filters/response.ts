@@ -16,13 +16,17 @@ export interface PolesAndZeros {
 }
 
 /**
- * Complex response of a filter, or of a chain of filters.
+ * Complex response of a filter, or of a chain of filters, as a loudspeaker processor has them.
  *
  * @param filter  one filter, or several in series
  * @param frequency  hertz, 0 or more
- * @returns real and imaginary part at each frequency, ratio
+ * @returns `re` and `im`, real and imaginary part of the ratio of output to input at each frequency
  * @throws RangeError when a filter's order, frequency or Q is out of its range
- * @source see each kind in filter-shapes.ts; check: tests/acoustics/filters/response.test.ts
+ * @source Butterworth, Bessel: Zverev, Handbook of Filter Synthesis (from memory); Linkwitz-Riley: Linkwitz, Active crossover networks for noncoincident drivers, J. Audio Eng. Soc. 24 (1976), 2-8; peak, shelf, all-pass: W3C Audio EQ Cookbook, analog prototypes; check: tests/acoustics/filters/response.test.ts
+ * @example
+ * const crossover = { kind: "linkwitz-riley", type: "lowpass", order: 4, frequency: 80 } as const;
+ * const { re, im } = acoustics.filters.response(crossover, [80]);
+ * acoustics.level.ofAmplitude(Math.hypot(re[0], im[0])) // -6.02
  */
 export function filterResponse(
   filter: Processing | readonly Processing[],
@@ -103,7 +107,7 @@ export function filterGroupDelay(
  * @param filter  one filter
  * @returns zeros and poles in radians per second; gain such that the response is gain · ∏(s − zero)/∏(s − pole)
  * @throws RangeError when the filter's order, frequency or Q is out of its range
- * @source see each kind in filter-shapes.ts; check: tests/acoustics/filters/response.test.ts
+ * @source see each kind in shapes.ts; check: tests/acoustics/filters/response.test.ts
  */
 export function polesAndZeros(filter: Processing): PolesAndZeros {
   const { zeros, poles, gain, frequency, delay } = shapeOf(filter);

@@ -16,6 +16,8 @@ export const referencePressure = 20e-6;
  * @returns dB
  * @throws RangeError when the ratio is negative or not a number
  * @source ISO 80000-8, level of a power quantity; check: tests/acoustics/level/decibel.test.ts
+ * @example
+ * acoustics.level.ofPower(2) // 3.01
  */
 export function toDecibel(powerRatio: number): number {
   if (!(powerRatio >= 0)) throw new RangeError(`power ratio is ${powerRatio}, expected 0 or more`);
@@ -39,6 +41,8 @@ export function fromDecibel(level: number): number {
  * @returns dB
  * @throws RangeError when the ratio is not a number
  * @source ISO 80000-8, level of a root-power quantity; check: tests/acoustics/level/decibel.test.ts
+ * @example
+ * acoustics.level.ofAmplitude(2) // 6.02
  */
 export function amplitudeToDecibel(ratio: number): number {
   if (Number.isNaN(ratio)) throw new RangeError("amplitude ratio is NaN, expected a number");
@@ -68,12 +72,14 @@ export function levelOfMeanSquare(meanSquare: number): number {
 }
 
 /**
- * Sound pressure level of an effective pressure.
+ * Sound pressure level of a sound pressure.
  *
- * @param rms  root mean square pressure, pascals
+ * @param rms  root mean square of the pressure, pascals; 0 gives −Infinity
  * @returns dB re 20 µPa
  * @throws RangeError when the pressure is not a number
  * @source ISO 1683, reference 20 µPa; check: tests/acoustics/level/decibel.test.ts
+ * @example
+ * acoustics.level.ofPressure(1) // 93.98
  */
 export function levelOfPressure(rms: number): number {
   return amplitudeToDecibel(rms / referencePressure);
@@ -86,6 +92,8 @@ export function levelOfPressure(rms: number): number {
  * @returns dB
  * @throws RangeError when there is no level
  * @source ISO 3740 family, energetic sum of levels; check: tests/acoustics/level/decibel.test.ts
+ * @example
+ * acoustics.level.sum([90, 90]) // 93.01
  */
 export function sumLevels(levels: ArrayLike<number>): number {
   requireSameLength("levels", levels, "levels", levels);
@@ -102,6 +110,9 @@ export function sumLevels(levels: ArrayLike<number>): number {
  * @returns dB; −Infinity where they cancel
  * @throws RangeError when the numbers of levels and phases differ or are 0
  * @source Kuttruff, Acoustics: An Introduction, superposition of harmonic sound (from memory); check: tests/acoustics/level/decibel.test.ts
+ * @example
+ * // Two equal subs, 120° apart: no louder than one.
+ * acoustics.level.coherentSum([90, 90], [0, (2 * Math.PI) / 3]) // 90
  */
 export function sumLevelsCoherent(levels: ArrayLike<number>, phases: ArrayLike<number>): number {
   requireSameLength("levels", levels, "phases", phases);

@@ -9,12 +9,13 @@ import { requireInteger, requirePositive } from "../../guard/arguments";
 import { fromDecibel, meanLevel, toDecibel } from "./decibel";
 
 export interface ExposureCriterion {
+  /** Who recommends what, in words. */
   readonly name: string;
   /** A-weighted equivalent level that uses up the whole dose in `duration`, dB. */
   readonly level: number;
-  /** Seconds. */
+  /** seconds */
   readonly duration: number;
-  /** Decibels by which the level may rise when the time is halved. */
+  /** By how much the level may rise when the time is halved, dB. */
   readonly exchangeRate: number;
 }
 
@@ -40,6 +41,8 @@ export const whoVenueLimit = { name: "WHO 2022: 100 dB LAeq,15 min", level: 100,
  * @returns dB
  * @throws RangeError when the numbers differ or are 0, or when the durations sum to nothing
  * @source IEC 61672-1:2013, 3.9; check: tests/acoustics/level/dose.test.ts
+ * @example
+ * acoustics.dose.equivalentLevel([100, 94]) // 97.96
  */
 export function equivalentLevel(levels: ArrayLike<number>, durations?: ArrayLike<number>): number {
   return meanLevel(levels, durations);
@@ -69,9 +72,12 @@ export function highestEquivalentLevel(levels: ArrayLike<number>, window: number
  * Time in which a level uses up the whole dose.
  *
  * @param level  A-weighted equivalent level, dB
- * @param criterion  the recommendation; NIOSH when left out. Local law rules.
+ * @param criterion  the recommendation; by default that of NIOSH, 85 dB(A) over 8 hours and 3 dB less for twice the time.
+ *   Local law rules.
  * @returns seconds
  * @source NIOSH publication 98-126 (1998), table 1-1; check: tests/acoustics/level/dose.test.ts
+ * @example
+ * acoustics.dose.allowedTime(94) / 3600 // 1
  */
 export function allowedTime(level: number, criterion: ExposureCriterion = nioshCriterion): number {
   return criterion.duration / 2 ** ((level - criterion.level) / criterion.exchangeRate);

@@ -18,10 +18,12 @@ const f4 = 12194.217;
  * Frequency weighting at one frequency: 0 dB at 1 kHz.
  *
  * @param frequency  hertz, > 0
- * @param weighting  "A", "C" or "Z"
+ * @param weighting  "A", "C" or "Z" (none: 0 dB everywhere)
  * @returns dB, to be added to a level
  * @throws RangeError when the frequency is not positive
  * @source IEC 61672-1:2013, annex E, eq. E.1 and E.6; check: tests/acoustics/level/weighting.test.ts
+ * @example
+ * acoustics.level.weighting(100, "A") // -19.1
  */
 export function frequencyWeighting(frequency: number, weighting: Weighting): number {
   requirePositive("frequency", frequency);

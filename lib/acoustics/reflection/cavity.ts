@@ -43,7 +43,7 @@ export function equivalentRadius(width: number, height: number): number {
 export interface CavityOptions {
   /** Radius of the opening, metres; needed for an end correction. */
   readonly radius?: number;
-  /** What surrounds the opening. */
+  /** What surrounds the opening: "flanged" adds 0.82 of the radius to the depth, "unflanged" 0.61, "none" (default) 0. */
   readonly end?: OpenEnd;
 }
 
@@ -53,10 +53,12 @@ export interface CavityOptions {
  * @param depth  from the opening to the closed end, metres, > 0
  * @param speedOfSound  metres per second
  * @param upTo  highest frequency needed, hertz
- * @param options  the end correction: "none" unless both a radius and an end are given
+ * @param options  the end correction, for the air that moves along in front of the opening: none by default
  * @returns frequencies in ascending order, hertz
  * @throws RangeError when a length or speed is not positive, or an end is named without a radius
  * @source Kinsler et al., Fundamentals of Acoustics, resonance in pipes (from memory); check: tests/acoustics/reflection/cavity.test.ts
+ * @example
+ * acoustics.reflection.quarterWaves(1.2, 343.2, 300) // [71.5, 214.5]
  */
 export function quarterWaveFrequencies(
   depth: number,

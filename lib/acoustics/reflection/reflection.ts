@@ -8,9 +8,11 @@ import { requireInteger, requirePositive } from "../../guard/arguments";
 import { amplitudeToDecibel, decibelToAmplitude } from "../level/decibel";
 import { add, distance, dot, norm, type Point, scale, subtract } from "../point";
 
-/** A plane through `point`, square to `normal` (any length above 0, either side). */
+/** A plane through `point`, perpendicular to `normal`. */
 export interface Plane {
+  /** Any point of the plane, metres. */
   readonly point: Point;
+  /** A direction perpendicular to the plane: any length above 0, to either side. */
   readonly normal: Point;
 }
 
@@ -31,7 +33,7 @@ export function imagePoint(point: Point, plane: Plane): Point {
 }
 
 /**
- * Extra length of the path over a plane against the direct path.
+ * Extra length of the path that a plane reflects, such as floor or wall, relative to the direct path.
  *
  * @param source  metres
  * @param receiver  metres, on the same side of the plane as the source
@@ -39,6 +41,9 @@ export function imagePoint(point: Point, plane: Plane): Point {
  * @returns metres, 0 or more
  * @throws RangeError when the plane's normal has no length, or source and receiver lie on different sides
  * @source Kuttruff, Room Acoustics, image sources (from memory); check: tests/acoustics/reflection/reflection.test.ts
+ * @example
+ * const floor = { point: { x: 0, y: 0, z: 0 }, normal: { x: 0, y: 0, z: 1 } };
+ * acoustics.reflection.pathDifference({ x: 0, y: 0, z: 3 }, { x: 8, y: 0, z: 3 }, floor) // 2
  */
 export function pathDifference(source: Point, receiver: Point, plane: Plane): number {
   const side = (p: Point): number => dot(subtract(p, plane.point), plane.normal);
@@ -61,6 +66,8 @@ export function pathDifference(source: Point, receiver: Point, plane: Plane): nu
  * @returns notch frequencies in ascending order, hertz
  * @throws RangeError when an argument is not positive
  * @source Kuttruff, Room Acoustics, comb filter of a single reflection (from memory); check: tests/acoustics/reflection/reflection.test.ts
+ * @example
+ * acoustics.reflection.notches(1.716, 343.2, 400) // [100, 300]
  */
 export function notchFrequencies(pathDifference: number, speedOfSound: number, upTo: number): number[] {
   requirePositive("path difference", pathDifference);
@@ -83,12 +90,14 @@ export function peakFrequencies(pathDifference: number, speedOfSound: number, up
 }
 
 /**
- * How deep the notches and how high the peaks of a comb are, against the direct sound alone.
+ * How deep the notches and how high the peaks of a comb filter are, relative to the direct sound alone.
  *
  * @param levelDifference  by how much the reflection is weaker than the direct sound, dB; its sign is ignored
  * @returns dB: `notch` below 0 (−Infinity where both are as strong), `peak` above 0, and `ripple` from one to the other
  * @throws RangeError when the difference is not a number
  * @source sum and difference of two amplitudes; check: tests/acoustics/reflection/reflection.test.ts
+ * @example
+ * acoustics.reflection.combDepth(6).peak // 3.53
  */
 export function combDepth(levelDifference: number): { notch: number; peak: number; ripple: number } {
   const ratio = decibelToAmplitude(-Math.abs(levelDifference));
@@ -119,7 +128,7 @@ export function levelDifferenceOfRipple(ripple: number): number {
  *
  * @param frequency  of the notch, hertz, > 0
  * @param speedOfSound  metres per second
- * @param order  1 for the lowest notch of the series, 2 for the next, …
+ * @param order  1 (default) for the lowest notch of the series, 2 for the next, …
  * @returns metres
  * @throws RangeError when frequency or speed is not positive or the order is not a whole number from 1
  * @source inverse of the comb filter's notch series; check: tests/acoustics/reflection/reflection.test.ts
@@ -138,10 +147,12 @@ export function pathDifferenceOfNotch(frequency: number, speedOfSound: number, o
  *
  * @param frequency  of the notch, hertz, > 0
  * @param speedOfSound  metres per second
- * @param order  1 for the lowest notch of the series, 2 for the next, …
+ * @param order  1 (default) for the lowest notch of the series, 2 for the next, …
  * @returns metres from the acoustic centre to the wall
  * @throws RangeError when frequency or speed is not positive or the order is not a whole number from 1
  * @source common practice, no source; check: tests/acoustics/reflection/reflection.test.ts
+ * @example
+ * acoustics.reflection.wallDistance(60, 343.2) // 1.43
  */
 export function wallDistanceOfNotch(frequency: number, speedOfSound: number, order = 1): number {
   return pathDifferenceOfNotch(frequency, speedOfSound, order) / 2;

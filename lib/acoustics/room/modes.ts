@@ -6,7 +6,7 @@ import { requirePositive } from "../../guard/arguments";
 export interface RoomMode {
   /** hertz */
   readonly frequency: number;
-  /** Half waves along length, width and height. */
+  /** Number of half waves along length, width and height. */
   readonly order: readonly [number, number, number];
   /** How many pairs of walls take part: one, two or all three. */
   readonly kind: "axial" | "tangential" | "oblique";
@@ -24,12 +24,14 @@ export interface RoomSides {
 /**
  * Modes of a rectangular room up to a frequency.
  *
- * @param sides  metres, > 0
+ * @param sides  length, width and height of the room, metres, > 0
  * @param upTo  highest frequency needed, hertz, > 0
- * @param speedOfSound  metres per second
+ * @param speedOfSound  metres per second, 343.2 by default
  * @returns modes in ascending order of frequency, without the constant one at 0 Hz
  * @throws RangeError when an argument is not positive, or when more than a million modes would come out
  * @source Kuttruff, Room Acoustics, f = (c/2) ((l/Lx)² + (m/Ly)² + (n/Lz)²)^½ (from memory); check: tests/acoustics/room/modes.test.ts
+ * @example
+ * acoustics.room.modes({ length: 20, width: 10, height: 5 }, 20)[0].frequency // 8.58
  */
 export function roomModes(sides: RoomSides, upTo: number, speedOfSound = 343.2): RoomMode[] {
   if (modeCount(sides, upTo, speedOfSound) > 1e6) {

@@ -13,7 +13,7 @@ export interface Surface {
 export interface DecayOptions {
   /** metres per second */
   readonly speedOfSound?: number;
-  /** Attenuation by the air, dB per metre, as `atmosphericAbsorption` gives it. */
+  /** Attenuation by the air, dB per metre, as `acoustics.air.absorption` gives it. */
   readonly airAbsorption?: number;
 }
 
@@ -44,6 +44,8 @@ export function equivalentAbsorptionArea(surfaces: readonly Surface[]): number {
  * @returns seconds
  * @throws RangeError when an argument is not positive
  * @source Kuttruff, Room Acoustics, T = 24 ln 10 V/(c (A + 4 m V)) (from memory); check: tests/acoustics/room/reverberation.test.ts
+ * @example
+ * acoustics.room.sabine(10000, 800) // 2.01
  */
 export function sabine(volume: number, absorptionArea: number, options: DecayOptions = {}): number {
   return decay(volume, absorptionArea, options);
@@ -59,6 +61,8 @@ export function sabine(volume: number, absorptionArea: number, options: DecayOpt
  * @returns seconds, 0 for a mean absorption of 1
  * @throws RangeError when an argument is out of its range, or nothing absorbs
  * @source Eyring, Reverberation time in "dead" rooms, J. Acoust. Soc. Am. 1 (1930), 217-241; Kuttruff, Room Acoustics (from memory); check: tests/acoustics/room/reverberation.test.ts
+ * @example
+ * acoustics.room.eyring(10000, 3400, 0.2) // 2.12
  */
 export function eyring(
   volume: number,
@@ -73,14 +77,16 @@ export function eyring(
 }
 
 /**
- * Equivalent absorption area, air included, that a reverberation time tells of by Sabine.
+ * Equivalent absorption area, air included, of a room with this reverberation time, by Sabine.
  *
  * @param volume  cubic metres, > 0
  * @param reverberationTime  seconds, > 0
- * @param speedOfSound  metres per second
+ * @param speedOfSound  metres per second, 343.2 by default
  * @returns square metres
  * @throws RangeError when an argument is not positive
  * @source ISO 354, A = 55.3 V/(c T); check: tests/acoustics/room/reverberation.test.ts
+ * @example
+ * acoustics.room.absorptionArea(10000, 2) // 805
  */
 export function absorptionAreaOfReverberation(
   volume: number,
@@ -101,6 +107,8 @@ export function absorptionAreaOfReverberation(
  * @returns hertz
  * @throws RangeError when an argument is not positive
  * @source Schroeder and Kuttruff, J. Acoust. Soc. Am. 34 (1962), 76-80, 2000 (T/V)^½; check: tests/acoustics/room/reverberation.test.ts
+ * @example
+ * acoustics.room.schroeder(2, 10000) // 28.3
  */
 export function schroederFrequency(reverberationTime: number, volume: number): number {
   requirePositive("reverberation time", reverberationTime);

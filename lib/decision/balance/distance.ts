@@ -8,7 +8,10 @@ import { distance, type Point } from "../../acoustics/point";
  * @param origins  where the sources are, metres, at least one
  * @returns dB re one such source at 1 m
  * @throws RangeError when there is no origin, or the point lies in one
- * @source spherical spreading, 6.02 dB for each doubling
+ * @source spherical spreading, 6.02 dB for each doubling: ISO 9613-2 geometrical divergence; check: tests/public/examples.test.ts
+ * @example
+ * const subs = [{ x: 0, y: -6, z: 0 }, { x: 0, y: 6, z: 0 }];
+ * acoustics.distance.levelAt({ x: 8, y: 0, z: 0 }, subs) // -16.99
  */
 export function distanceLevel(point: Point, origins: readonly Point[]): number {
   if (origins.length === 0)
