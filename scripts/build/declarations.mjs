@@ -34,17 +34,29 @@ export function programOf(entry) {
  * @returns {string} the text of its declaration file
  */
 export function declarationsOf(entry, program = programOf(entry)) {
-  /** @type {Map<string, string>} */
-  const files = new Map();
-  program.emit(undefined, (file, text) => files.set(path.resolve(file), text));
   const sourceOf = (/** @type {string} */ file) =>
     program.getSourceFile(
       path.join(path.dirname(entry), path.relative(folder, file)).replace(/\.d\.ts$/, ".ts"),
     );
+  /** @type {Map<string, string>} */
+  const files = new Map();
+  program.emit(undefined, (file, text) => files.set(path.resolve(file), withoutHeader(text, sourceOf(file))));
   return rollUp(path.join(folder, "index.d.ts"), files, (file, name) =>
     writtenOut(program.getTypeChecker(), sourceOf(file), name),
   );
 }
+
+/**
+ * A file's opening words would otherwise stand over its first type, for the imports between them are gone.
+ *
+ * @param {string} text  a declaration file
+ * @param {ts.SourceFile} [source]  from which it was made
+ */
+const withoutHeader = (text, source) => {
+  const [header] = /^\/\*\*[\s\S]*?\*\//.exec(source?.text ?? "") ?? [""];
+  const imports = source?.statements[0] && ts.isImportDeclaration(source.statements[0]);
+  return imports && text.startsWith(header) ? text.slice(header.length) : text;
+};
 
 /**
  * A type alias with everything that its right side computes done.

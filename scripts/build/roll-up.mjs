@@ -55,8 +55,8 @@ export function rollUp(entry, files, writeOut) {
   }
 
   /**
-   * What declares a symbol under a name: its statements, or a namespace of what a module shows (`export * as name`), which
-   * holds its functions themselves, so that an editor tells their names as they are called.
+   * What declares a symbol under a name: its statements, or a namespace of what a module shows (`export * as name`) under the
+   * module's own words, which holds its functions themselves, so that an editor tells their names as they are called.
    *
    * @param {ts.Symbol} symbol
    * @param {string} name
@@ -75,7 +75,8 @@ export function rollUp(entry, files, writeOut) {
       names.set(inner, `${before}${name}.${member.name}`);
       return declared(inner, member.name, `${before}${name}.`).replace(/^declare /gm, "");
     });
-    return `declare namespace ${name} {\n${members.join("\n")}\n}`;
+    const about = /^\/\*\*[\s\S]*?\*\//.exec(symbol.declarations?.[0].getSourceFile().text ?? "")?.[0] ?? "";
+    return `${about}\ndeclare namespace ${name} {\n${members.join("\n")}\n}`;
   }
 
   /**
