@@ -2,7 +2,8 @@ import { defineConfig } from "vitest/config";
 
 export default defineConfig({
   test: {
-    include: ["tests/**/*.test.ts"],
+    // Mutants are held against the tests of their own room.
+    include: [`${process.env.EVENGROUND_TESTS ?? "tests"}/**/*.test.ts`],
     setupFiles: ["tests/seed.ts"],
     testTimeout: 60_000,
     reporters: ["default", "./tests/counts.ts"],

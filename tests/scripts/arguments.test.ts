@@ -14,6 +14,7 @@ import { readBookOptions } from "../../scripts/book/options";
 import { readGradeOptions } from "../../scripts/class/marking/options";
 import { readClassOptions } from "../../scripts/class/server/options.mjs";
 import { readLayoutsOptions } from "../../scripts/layouts/options";
+import { readMutantsOptions } from "../../scripts/mutants/options";
 import { readCourseOptions } from "../../scripts/notebook/options";
 import { readStartOptions } from "../../scripts/start/options.mjs";
 import { readStudyOptions } from "../../scripts/study/options";
@@ -24,7 +25,7 @@ const lines: { readonly [command: string]: string } = JSON.parse(
 ).scripts;
 const wordsOf = (command: string) => lines[command].split(" ").slice(1);
 
-/** For each of the eight commands. */
+/** For each of these commands. */
 const RUNS = Math.ceil(Number(process.env.EVENGROUND_CASES ?? 4000) / 4);
 const root = path.join(__dirname, "..", "..");
 let folder: string;
@@ -120,6 +121,11 @@ const commands: {
     read: readCourseOptions,
     knows: ["level"],
     holds: { only: maybe((value) => typeof value === "string") },
+  },
+  mutants: {
+    read: readMutantsOptions,
+    knows: ["acoustics/level", "--share", "--seed", "--processes", "20"],
+    holds: { room: (v) => typeof v === "string", share_percent: whole(1, 100), seed: whole(0, 2 ** 31 - 1) },
   },
   book: { read: readBookOptions, knows: ["--as-it-ran"], holds: { asItRan: flag } },
 };
