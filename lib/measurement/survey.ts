@@ -10,8 +10,11 @@ import { logWidths } from "./transfer/log-width";
 
 /** What was measured at one position. */
 export interface PositionMeasurement {
+  /** Where the microphone stood, and how many people it stands for. */
   readonly position: Position;
+  /** The mains alone. */
   readonly mains: Response;
+  /** The subs alone. */
   readonly subs: Response;
   /** Front fills and delays, where they were measured apart from the mains. */
   readonly fills?: Response;
@@ -20,15 +23,18 @@ export interface PositionMeasurement {
 }
 
 export interface MeasuredSurveyOptions extends SumCheckOptions {
-  /** Where it was measured, in words for captions. */
+  /** Where it was measured, in words for captions. Default "measured". */
   readonly name?: string;
-  /** "ratio" for transfer functions, "pressure" for responses in pascals. */
+  /** "ratio" (default) for transfer functions, "pressure" for responses in pascals. */
   readonly quantity?: "ratio" | "pressure";
-  /** Common frequencies; those of the first position's mains when absent. */
+  /** Common frequencies, hertz, ascending. Default: those of the first position's mains. */
   readonly frequency?: Float64Array;
-  /** As for `interpolateResponse`, except that a part too coarse is kept with coherence 0 and a warning unless said. */
+  /**
+   * How responses are brought onto the common frequencies. By default a part whose points lie too far apart is kept, with
+   * coherence 0 and a warning.
+   */
   readonly interpolation?: InterpolationOptions;
-  /** Data of less coherence carry no decision; here they are only counted and shown. */
+  /** Data of less coherence carry no decision, 0…1; here they are only counted and shown. Default 0.5. */
   readonly coherenceLimit?: number;
 }
 
@@ -43,23 +49,34 @@ export interface MeasuredSurvey extends Survey {
 }
 
 export interface DoubtfulPart {
+  /** Id of the position. */
   readonly position: string;
+  /** Which response. */
   readonly part: Part;
-  /** Share that may be used of the frequencies, on a log axis, where the part is within 20 dB of its loudest. */
+  /** Fraction that may be used of the frequencies, on a log axis, where the part is within 20 dB of its loudest, 0…1. */
   readonly usableFraction: number;
+  /** Stretches of too little coherence, hertz. */
   readonly leftOut: readonly { readonly from: number; readonly to: number }[];
 }
 
 /**
- * Puts measurements at several positions together to a survey.
+ * Puts measurements at several positions together to a survey, on common frequencies and checked.
  *
  * Responses on other frequencies than the common ones are interpolated. Where mains and subs together aren't the sum of
  * the two, the survey is still made, and its check and a warning name the position and the likely cause.
  *
- * @param measurements  at least one position
- * @param options       names, frequencies, limits
- * @throws RangeError naming the position and part, when an identifier is used twice, a value is no number, or a response
+ * @param measurements  at least one position: responses to mains and subs, each a ratio or in pascals
+ * @param options  name, unit of the responses, frequencies in hertz, limits
+ * @returns the survey, with checks of the sum, stretches of too little coherence, and warnings
+ * @throws RangeError naming the position and part, when an id is used twice, a value is no number, or a response
  *   can't be brought onto the common frequencies
+ * @source own way, no outside source; check: tests/measurement/survey.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const { positions, mains, subs } = predict.survey(hall, venues.positions(hall), { order: 0 });
+ * const heard = positions.map((position, i) => ({ position, mains: mains[i], subs: subs[i] }));
+ * const survey = measure.survey(heard.slice(0, 3), { quantity: "pressure" });
+ * survey.mains.length // 3
  */
 export function measuredSurvey(
   measurements: readonly PositionMeasurement[],

@@ -14,8 +14,11 @@ export type Playing = Take["playing"];
 
 /** A delay as it was found for one place and one take. */
 export interface FoundDelay {
+  /** Id of the position. */
   readonly position: string;
+  /** What played. */
   readonly playing: Playing;
+  /** The delay after what was sent, with all candidates. */
   readonly result: DelayResult;
 }
 

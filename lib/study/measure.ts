@@ -20,12 +20,13 @@ import { traced } from "./traced";
 
 /** Everything that came out of a show's measurements. */
 export interface ShowMeasurement {
-  /** Undefined where fewer than two places could be used. */
+  /** Absent where fewer than two positions could be used. */
   readonly survey?: MeasuredSurvey;
-  /** Pascals for a ratio of 1 in the survey; undefined without a calibrator's recording. */
+  /** Pascals for a ratio of 1 in the survey; absent without a calibrator's recording. */
   readonly pascalsPerRatio?: number;
-  /** By channel number from 1, where the show has a recording for it. */
+  /** How the microphones match, by channel number from 1, where the show has a recording for it. */
   readonly microphones: readonly MicrophoneMatch[];
+  /** The delay found at each position and take, seconds. */
   readonly delays: readonly FoundDelay[];
   /** What could not be used and why, one sentence each. */
   readonly problems: readonly string[];
@@ -34,10 +35,18 @@ export interface ShowMeasurement {
 }
 
 /**
- * Works through a show's measurements.
+ * Works through a show's measurements: microphones matched, delays found, responses on common frequencies, and the
+ * measured survey made of them.
  *
- * @param show  from `readShow`
- * @param progress  told what is being done
+ * A file that can't be used costs the positions it holds and nothing else: the rest goes on, and `problems` tells of it.
+ *
+ * @param show  from `read.show`
+ * @param progress  called with what is being done, in words; nothing is called by default
+ * @returns the survey, a ratio of what was sent, with matches, delays in seconds, problems and warnings
+ * @source own way, no outside source: the steps are those of `measure.matchMicrophones`, `measure.estimateDelay`, `measure.joinedTransferFunctions` and `measure.survey`; check: tests/study/study.test.ts
+ * @example
+ * const measured = measure.show(read.show(read.example("harbour-theatre")));
+ * measured.survey?.positions.length // 6
  */
 export function measureShow(show: Show, progress: (step: string) => void = () => {}): ShowMeasurement {
   const problems: string[] = [];

@@ -8,24 +8,27 @@ import { type AnalyticResponse, type Arrival, findArrivals } from "./arrivals";
 import { weightByCoherence } from "./coherence-weight";
 
 export interface DelayOptions {
-  /** Earliest delay looked for, seconds; negative means that the signal leads. */
+  /** Earliest delay looked for, seconds; negative means that the signal leads. Default −0.05. */
   readonly from?: number;
-  /** Latest delay looked for, seconds. */
+  /** Latest delay looked for, seconds. Default 0.5. */
   readonly to?: number;
-  /** Hertz; search in this band only, such as 30 to 120 for subs. The peak is then as broad as the band is narrow. */
+  /**
+   * Hertz, 10 or more apart; search in this band only, such as 30 to 120 for subs. The peak is then as broad as the band is
+   * narrow. Default: up to half the sample rate.
+   */
   readonly band?: { readonly from: number; readonly to: number };
-  /** At most so many candidates. */
+  /** At most so many candidates. Default 5. */
   readonly count?: number;
-  /** Candidates weaker than this are left out, dB below the strongest. */
+  /** Candidates weaker than this are left out, dB below the strongest. Default 20. */
   readonly range?: number;
-  /** Which candidate to take, unless `time` says it. */
+  /** Which candidate to choose, where `time` does not say it. Default "strongest". */
   readonly choose?: "strongest" | "first";
-  /** The user's own delay, seconds: taken whatever the search says. */
+  /** The user's own delay, seconds: used whatever the search says. */
   readonly time?: number;
 }
 
 export interface DelayCandidate {
-  /** Seconds; positive is later. */
+  /** Delay, seconds; positive is later. */
   readonly time: number;
   /** Height of the impulse response's envelope there, dB below the strongest (0 for the strongest itself). */
   readonly strength: number;
@@ -42,13 +45,14 @@ export interface DelayCandidate {
 export interface DelayResult {
   /** Strongest first; at least one. */
   readonly candidates: readonly DelayCandidate[];
+  /** The one to use. */
   readonly chosen: DelayCandidate;
-  /** True where the user's own time was taken. */
+  /** True where it is the user's own time. */
   readonly manual: boolean;
 }
 
 /**
- * Finds when a signal arrives after its reference.
+ * Finds how much later than its reference a signal arrives, such as the sound at a microphone after what was sent.
  *
  * The impulse response is that of the cross-spectrum, whitened and weighted by coherence, so that bands in noise do
  * not spoil the peak. Peaks are those of its envelope, which ignores polarity and a constant turn of phase.
@@ -59,11 +63,15 @@ export interface DelayResult {
  * @param reference  what was sent, samples
  * @param signal  what the microphone heard, samples, same clock
  * @param sampleRate  hertz
- * @param options  range of delays (−0.05 to 0.5 s unless said), band, number of candidates, choice
- * @returns candidates and the chosen one; check `reliable` before using it
- * @throws RangeError when a range is empty, or when the reference or the signal is silent
- * @source Knapp and Carter, The generalized correlation method for estimation of time delay, IEEE Trans. Acoust.
- * Speech Signal Process. ASSP-24 (1976), table I and equation 31
+ * @param options  range of delays, seconds; band, hertz; number of candidates; choice
+ * @returns candidates with their delays in seconds, and the chosen one; check `reliable` before using it
+ * @throws RangeError when a range is empty, a band is narrower than 10 Hz or reaches beyond half the sample rate, or the
+ *   reference or the signal is silent in the band
+ * @source Knapp and Carter, The generalized correlation method for estimation of time delay, IEEE Trans. Acoust. Speech Signal Process. ASSP-24 (1976), table I and equation 31; check: tests/measurement/delay/delay.test.ts
+ * @example
+ * const sent = Float64Array.from({ length: 48000 }, () => Math.random() - 0.5);
+ * const heard = sent.map((_, n) => sent[n - 480] ?? 0); // 480 samples later
+ * measure.estimateDelay(sent, heard, 48000).chosen.time // 0.010
  */
 export function estimateDelay(
   reference: Float64Array,

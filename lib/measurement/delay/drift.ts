@@ -14,12 +14,12 @@ export interface ClockDrift {
   readonly significant: boolean;
   /** Delay at the start of the recording, seconds. */
   readonly delay: number;
-  /** Stretches of the recording whose delay was reliable. */
+  /** Number of stretches of the recording whose delay was reliable. */
   readonly stretches: number;
 }
 
 export interface DriftOptions extends Pick<DelayOptions, "from" | "to" | "band"> {
-  /** Seconds in a stretch of which one delay is taken. */
+  /** Length of a stretch, of which one delay is found, seconds, 0.05 to 600. Default 2. */
   readonly stretch?: number;
 }
 
@@ -31,11 +31,16 @@ export interface DriftOptions extends Pick<DelayOptions, "from" | "to" | "band">
  *
  * @param reference  samples
  * @param signal  samples at the same nominal rate
- * @param sampleRate  hertz
- * @param options  delays looked for, band, length of a stretch (2 s unless said)
- * @throws RangeError when fewer than four stretches have a reliable delay: too short, or not the same sound; when a
- *   stretch is shorter than a twentieth of a second or longer than ten minutes
- * @source slope by Theil and Sen (median of the slopes of all pairs), robust against stretches that went wrong
+ * @param sampleRate  hertz, 1000 to 400 000
+ * @param options  delays looked for and length of a stretch, seconds; band, hertz
+ * @returns drift and its uncertainty, parts per million; delay at the start, seconds
+ * @throws RangeError when fewer than four stretches have a reliable delay (too short, or not the same sound), the drift is
+ *   beyond 2 %, or an option is out of its range
+ * @source slope by Theil and Sen (median of the slopes of all pairs), robust against stretches that went wrong; check: tests/measurement/delay/drift.test.ts
+ * @example
+ * const sent = Float64Array.from({ length: 64000 }, () => Math.random() - 0.5);
+ * const apart = measure.resample(sent, 1 - 60e-6); // as a device keeps it that runs 60 ppm fast
+ * measure.clockDrift(sent, apart, 8000, { stretch: 0.5, from: -0.02, to: 0.02 }).ppm // 60
  */
 export function clockDrift(
   reference: Float64Array,
@@ -62,8 +67,12 @@ export function clockDrift(
  * The signal as the reference's clock would have recorded it.
  *
  * @param signal  samples
- * @param ppm  drift found by `clockDrift`
- * @returns samples; longer or shorter by the drift
+ * @param ppm  how much faster the signal's clock ran, parts per million, −20 000 to 20 000, as `clockDrift` finds it
+ * @returns samples; fewer where the signal's clock was the faster one, more where it was the slower
+ * @throws RangeError when the drift is beyond 2 %
+ * @source resampling by the ratio of the clocks: own way, no outside source; check: tests/measurement/delay/drift.test.ts
+ * @example
+ * measure.correctDrift(new Float64Array(100001), 100).length // 99991
  */
 export function correctDrift(signal: Float64Array, ppm: number): Float64Array {
   return resample(signal, 1 + ppm * 1e-6);

@@ -5,7 +5,7 @@ import { decibelToAmplitude, referencePressure } from "../../acoustics/level/dec
 import { requireWithin } from "../../guard/arguments";
 
 export interface CalibratorReading {
-  /** Multiply samples by this to get pascals. */
+  /** Multiply samples by this to get pascals: pascals for a sample of 1. */
   readonly pascalsPerUnit: number;
   /** Frequency found, hertz. */
   readonly frequency: number;
@@ -18,18 +18,30 @@ export interface CalibratorReading {
 }
 
 /**
- * Scale of a recording, from the tone of a calibrator on its microphone.
+ * Scale of a recording, from the tone of a sound calibrator on its microphone.
  *
  * @param recording  samples, one second or more of steady tone
- * @param sampleRate  hertz
- * @param options  level, dB re 20 µPa (94 unless said), and frequency, hertz (1000 unless said), of the calibrator
+ * @param sampleRate  hertz, 1000 to 400 000
+ * @param options  level, dB re 20 µPa (94 by default), and frequency, hertz (1000 by default), of the calibrator
+ * @returns pascals for a sample of 1, what was found of the tone, and what makes it doubtful
  * @throws RangeError when the recording is shorter than a second or silent
- * @source 94 dB is 1 Pa (1.0024 Pa); limits on frequency ±2 % and steadiness 0.2 dB: common practice, no source
+ * @source 94 dB is 1 Pa (1.0024 Pa) by ISO 1683; limits on frequency ±2 % and steadiness 0.2 dB: common practice, no source; check: tests/measurement/health/microphones.test.ts
+ * @example
+ * const tone = Float64Array.from({ length: 48000 }, (_, n) => 0.1 * Math.sin((2 * Math.PI * n) / 48));
+ * measure.calibrator(tone, 48000).pascalsPerUnit // 14.18
  */
 export function calibrationFrom(
   recording: Float64Array,
   sampleRate: number,
-  { level = 94, frequency = 1000 }: { readonly level?: number; readonly frequency?: number } = {},
+  {
+    level = 94,
+    frequency = 1000,
+  }: {
+    /** Level of the calibrator, dB re 20 µPa. Default 94. */
+    readonly level?: number;
+    /** Frequency of the calibrator, hertz. Default 1000. */
+    readonly frequency?: number;
+  } = {},
 ): CalibratorReading {
   requireWithin("sample rate", sampleRate, 1000, 400_000);
   if (recording.length < sampleRate) {

@@ -13,7 +13,7 @@ export interface Positions {
 export interface ChannelHealth {
   /** Largest magnitude, full scale is 1. */
   readonly peak: number;
-  /** Root mean square about the mean, full scale is 1. */
+  /** RMS value about the mean, full scale is 1. */
   readonly effective: number;
   /** Mean, full scale is 1. */
   readonly mean: number;

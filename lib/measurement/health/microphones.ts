@@ -6,30 +6,32 @@ import { estimateDelay } from "../delay/delay";
 import { transferFunctions } from "../transfer/transfer-function";
 
 export interface MatchOptions {
-  /** Hertz; levels and phases are compared in this band. */
+  /** Levels and phases are compared in this band, hertz. Default 100 to 2000. */
   readonly band?: { readonly from: number; readonly to: number };
-  /** Largest level difference that passes, dB. */
+  /** Largest level difference that passes, dB. Default 1. */
   readonly level?: number;
-  /** Largest phase difference that passes after the delay is taken out, degrees. */
+  /** Largest phase difference that passes after the delay is taken out, degrees. Default 10. */
   readonly phase?: number;
-  /** Largest delay difference that passes, seconds; a few centimetres of distance. */
+  /** Largest delay difference that passes, seconds; a few centimetres of distance. Default 0.0001. */
   readonly delay?: number;
-  /** Least coherence of a frequency that takes part. */
+  /** Least coherence of a frequency that takes part, and of a channel that passes, 0…1. Default 0.8. */
   readonly coherence?: number;
 }
 
 export interface MicrophoneMatch {
+  /** Which channel: from 0 in `measure.matchMicrophones`; the recording's number, from 1, in `measure.show`. */
   readonly channel: number;
-  /** Against the median of all channels, dB. */
+  /** Level relative to the median of all channels, dB. */
   readonly level: number;
-  /** Against the majority. */
+  /** Polarity relative to the majority: −1 is inverted. */
   readonly polarity: 1 | -1;
-  /** Largest phase difference over the band after polarity and delay, degrees. */
+  /** Largest phase difference from the first channel over the band after polarity and delay, degrees. */
   readonly phase: number;
-  /** Against the median of all channels, seconds. */
+  /** Delay relative to the median of all channels, seconds, positive is later. */
   readonly delay: number;
-  /** Mean coherence with the first channel over the band. */
+  /** Mean coherence with the first channel over the band, 0…1. */
   readonly coherence: number;
+  /** Whether it stays within all limits. */
   readonly pass: boolean;
   /** What fails, in words; empty when it passes. */
   readonly faults: readonly string[];
@@ -38,16 +40,21 @@ export interface MicrophoneMatch {
 }
 
 /**
- * Compares microphones that stand at one place.
+ * Compares microphones that stand at one position and hear one signal: level, polarity, delay and phase of each.
  *
- * Each channel's transfer function against the first gives level, polarity, delay and phase; the median channel is
+ * Each channel's transfer function from the first gives level, polarity, delay and phase; the median channel is
  * the norm for level and delay, the majority for polarity, so that a faulty first channel is found as well.
  *
  * @param channels  samples, one array per microphone, two or more, same clock
  * @param sampleRate  hertz
- * @param options  band (100 Hz to 2 kHz unless said) and limits (1 dB, 10°, 0.1 ms; common practice, no source)
- * @returns one entry per channel
- * @throws RangeError when there are fewer than two channels, or one is silent
+ * @param options  band, hertz (100 to 2000 by default), and limits (1 dB, 10°, 0.1 ms, coherence 0.8 by default)
+ * @returns one entry per channel, in order: dB, degrees, seconds
+ * @throws RangeError when there are fewer than two channels, or one is silent or shorter than a twelfth of a second or so
+ * @source own way, no outside source; the limits: common practice, no source; check: tests/measurement/health/microphones.test.ts
+ * @example
+ * const sent = Float64Array.from({ length: 16000 }, () => Math.random() - 0.5);
+ * const inverted = sent.map((v) => -v); // a cable wired the wrong way
+ * measure.matchMicrophones([sent, sent, inverted], 16000).map((m) => m.polarity) // [1, 1, -1]
  */
 export function matchMicrophones(
   channels: readonly Float64Array[],

@@ -4,8 +4,9 @@
 import { thirdOctavePowers } from "../spectra/third-octave-powers";
 
 export interface NoiseCheck {
+  /** One entry per third-octave band, ascending. */
   readonly bands: readonly BandNoise[];
-  /** True when every band has room enough. */
+  /** True when the signal is far enough above the noise in every band. */
   readonly pass: boolean;
   /** Which bands have not, in one sentence; empty when all pass. */
   readonly message: string;
@@ -14,26 +15,32 @@ export interface NoiseCheck {
 export interface BandNoise {
   /** Nominal mid-band frequency, hertz. */
   readonly frequency: number;
-  /** Level of the band without and with signal, dB re an effective value of 1 (full scale, or pascals if scaled). */
+  /** Level of the band without signal, dB re an RMS value of 1 (full scale, or pascals if scaled). */
   readonly noise: number;
+  /** The same with signal. */
   readonly signal: number;
   /** Level of the signal alone above the noise, dB; −Infinity where the recording with signal is no louder. */
   readonly room: number;
-  /** Coherence that this noise would leave, were it the only trouble. */
+  /** Coherence that this noise would leave, were it the only trouble, 0…1. */
   readonly coherence: number;
+  /** Whether `room` is enough. */
   readonly pass: boolean;
 }
 
 /**
- * Compares a recording without signal with one with signal, in third-octave bands.
+ * How far a signal is above the noise floor, from a recording without signal and one with, in third-octave bands.
  *
- * @param noise  samples without signal, the same gain and place
+ * @param noise  samples without signal, the same gain and microphone position
  * @param signal  samples with signal (and the same noise)
  * @param sampleRate  hertz
- * @param options  band of frequencies, hertz (25 Hz to 16 kHz unless said), and the room that is enough, dB (10 unless
- * said: coherence 0.91; common practice, no source)
- * @throws RangeError when a recording is shorter than one window
- * @source coherence of a signal-to-noise ratio: Bendat and Piersol, Random Data (4th edition), section 6.1.4
+ * @param options  lowest and highest band, hertz (25 to 16 000 by default), and how far above is enough, dB (10 by default)
+ * @returns levels, dB, and coherence per band; which bands fail
+ * @throws RangeError when a recording is shorter than one window, about a third of a second
+ * @source coherence of a signal-to-noise ratio: Bendat and Piersol, Random Data (4th edition), section 6.1.4; 10 dB: common practice, no source; check: tests/measurement/health/microphones.test.ts
+ * @example
+ * const noise = Float64Array.from({ length: 48000 }, () => 0.01 * (Math.random() - 0.5));
+ * const signal = noise.map((v) => 11 * v); // 121 times the power: 120 of signal, 1 of noise
+ * measure.noiseFloor(noise, signal, 48000, { from: 63, to: 80 }).bands[0].room // 20.8
  */
 export function checkNoiseFloor(
   noise: Float64Array,
@@ -43,7 +50,14 @@ export function checkNoiseFloor(
     from = 25,
     to = 16000,
     enough = 10,
-  }: { readonly from?: number; readonly to?: number; readonly enough?: number } = {},
+  }: {
+    /** Lowest nominal third octave, hertz. Default 25. */
+    readonly from?: number;
+    /** Highest nominal third octave, hertz. Default 16 000; at most 0.4 of the sample rate. */
+    readonly to?: number;
+    /** By how much the signal should be above the noise, dB. Default 10, which leaves a coherence of 0.91. */
+    readonly enough?: number;
+  } = {},
 ): NoiseCheck {
   const span = { from, to };
   const quiet = thirdOctavePowers(noise, sampleRate, { ...span, name: "recording without signal" });

@@ -11,6 +11,7 @@ export type FaultKind = "not-a-number" | "silence" | "clipping" | "gap" | "offse
 
 /** One thing wrong with a recording. */
 export interface RecordingFault {
+  /** What is wrong. */
   readonly kind: FaultKind;
   /** Channel from 0; absent where it concerns the whole file. */
   readonly channel?: number;
@@ -23,31 +24,41 @@ export interface RecordingFault {
 }
 
 export interface RecordingHealth {
+  /** Name of the recording's file. */
   readonly name: string;
-  /** Seconds. */
+  /** seconds */
   readonly duration: number;
+  /** Figures of each channel, in order. */
   readonly channels: readonly ChannelHealth[];
+  /** Everything that is wrong; empty where nothing is. */
   readonly faults: readonly RecordingFault[];
 }
 
 export interface HealthOptions {
-  /** Shortest useful recording, seconds; one window and its delay. */
+  /** Shortest useful recording, seconds: one window and its delay. Default 1. */
   readonly minimumDuration?: number;
-  /** A channel whose effective value stays below this is silent, dB re full scale. */
+  /** A channel whose RMS value is no higher than this is silent, dB re full scale. Default −80. */
   readonly silence_db?: number;
-  /** Shortest run of exact zeros between sounds that counts as a gap, seconds. */
+  /** Shortest run of exact zeros between sounds that counts as a gap, seconds. Default 0.01. */
   readonly gap?: number;
 }
 
 /**
- * Looks a recording over, sample by sample.
+ * Checks whether a recording can be trusted: clipping, silence, gaps, constant offset, samples that are no numbers, too short.
  *
  * Clipping: three or more samples in a row at full scale, or a flat top that the signal reaches by a jump, as a stage
  * before the recorder leaves it. An analogue stage that rounds its peaks is not found: watch its meters.
  *
- * @param recording  in memory, or open to be read in blocks (it stays open)
- * @param options    what counts as short, silent or a gap
- * @returns figures per channel and everything that is wrong; an empty list of faults is a clean bill
+ * @param recording  in memory, as `read.wav` gives it, full scale 1; or open to be read in blocks (it stays open)
+ * @param options  what counts as short and as a gap, seconds; as silent, dB re full scale
+ * @returns figures per channel (full scale is 1, times in seconds) and everything that is wrong; an empty list of faults is a
+ *   clean bill
+ * @source limits: common practice, no source; check: tests/measurement/health/recording.test.ts
+ * @example
+ * const hot = Float64Array.from({ length: 48000 }, (_, n) => 2 * Math.sin(n / 20));
+ * const clipped = hot.map((v) => Math.max(-1, Math.min(1, v)));
+ * const take = { name: "mains.wav", sampleRate: 48000, channels: [clipped], warnings: [] };
+ * measure.health(take).faults[0].kind // "clipping"
  */
 export function recordingHealth(
   recording: Recording | WavReader,

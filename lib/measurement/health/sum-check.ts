@@ -10,21 +10,22 @@ import { logWidths } from "../transfer/log-width";
 import { explainSum, type SumFault } from "./sum-fault";
 
 export interface SumCheckOptions {
-  /** Deviation allowed besides the error of measurement, as a share of |mains| + |subs|; 0.05 is about 0.4 dB. */
+  /** Deviation allowed besides the error of measurement, as a fraction of |mains| + |subs|. Default 0.05, about 0.4 dB. */
   readonly tolerance?: number;
-  /** Share of the frequencies that may lie outside their 95 % band before the sum is doubted. */
+  /** Fraction of the frequencies that may lie outside their 95 % band before the sum is doubted, 0…1. Default 0.15. */
   readonly outsideAllowed?: number;
-  /** Averages assumed where a response has coherence but doesn't say how many there were. */
+  /** Number of averages assumed where a response has coherence but doesn't say how many there were. Default 16. */
   readonly assumedAverages?: number;
 }
 
 export interface SumCheck {
+  /** Id of the position. */
   readonly position: string;
   /** Undefined where it can't be told, for want of phase or of coherence. */
   readonly agrees: boolean | undefined;
-  /** Share of the frequencies, on a log axis, that lie outside their 95 % band. */
+  /** Fraction of the frequencies, on a log axis, that lie outside their 95 % band, 0…1. */
   readonly outside: number;
-  /** Root mean square of the residual against |mains| + |subs|. */
+  /** Root mean square of the residual relative to |mains| + |subs|, a ratio. */
   readonly residual: number;
   /** What would bring the sum into agreement, where it does not agree. */
   readonly fault?: SumFault;

@@ -5,12 +5,15 @@ import { requirePositive, requireWithin } from "../../guard/arguments";
 import { convolve } from "../spectra/convolve";
 
 export interface Sweep {
-  /** First and last frequency, hertz. */
+  /** First frequency, hertz, > 0. */
   readonly from: number;
+  /** Last frequency, hertz: above the first, below half the sample rate. */
   readonly to: number;
+  /** Length, seconds, 0.01 to 120. */
   readonly seconds: number;
+  /** hertz, 1000 to 400 000 */
   readonly sampleRate: number;
-  /** Seconds of fade at either end; short, so that the spectrum stays even. */
+  /** Fade at either end, seconds; short, so that the spectrum stays even. Default 0.01. */
   readonly fade?: number;
 }
 
@@ -38,9 +41,11 @@ export function exponentialSweep(sweep: Sweep): Float64Array {
 
 /** What a sweep's recording says: impulse responses of each order, one after the other in time. */
 export interface SweepResponse {
+  /** hertz */
   readonly sampleRate: number;
-  /** Impulse response, time 0 at index `origin`: the linear part from there on, harmonic ones before it. */
+  /** Impulse response, samples, time 0 at index `origin`: the linear part from there on, harmonic ones before it. */
   readonly impulse: Float64Array;
+  /** Index of time 0, when the sweep began. */
   readonly origin: number;
   /** Seconds by which the part of harmonic order 2, 3 … precedes the linear one. */
   lead(order: number): number;
@@ -56,17 +61,23 @@ export interface SweepResponse {
 }
 
 /**
- * Impulse response from the recording of a sweep.
+ * Impulse response from the recording of an exponential sweep, with harmonic distortion apart from it.
  *
- * The recording is convolved with the sweep turned round in time and falling by 6 dB per octave, which takes the
+ * The recording is convolved with the sweep reversed in time and falling by 6 dB per octave, which takes the
  * sweep's colour out. Harmonic distortion of order N ends up earlier by L ln N, L being the time in which the
  * frequency grows e-fold; so linear response and distortion lie apart.
  *
- * @param recording  samples, from the moment the sweep began
- * @param sweep  the sweep that was played
+ * @param recording  samples, from the moment the sweep began, at the sweep's sample rate
+ * @param sweep  the sweep that was played: frequencies in hertz, length in seconds
  * @returns impulse response, gain 1 for a recording that equals the sweep (within the sweep's band)
- * @throws RangeError when the recording is shorter than the sweep
- * @source Farina (2000), section 3
+ * @throws RangeError when the recording is shorter than the sweep, or the sweep's frequencies do not rise or reach half the
+ *   sample rate
+ * @source Farina, Simultaneous measurement of impulse response and distortion with a swept-sine technique, AES 108th Convention (2000), preprint 5093, section 3; check: tests/measurement/signals/sweep.test.ts
+ * @example
+ * const sweep = { from: 20, to: 640, seconds: 1, sampleRate: 2000 }; // 5 octaves, 0.2 s for each
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const recording = predict.sweep(hall, hall.positions[2], sweep, { rest: 0.5 });
+ * measure.sweep(recording, sweep).lead(2) // 0.20
  */
 export function deconvolveSweep(recording: Float64Array, sweep: Sweep): SweepResponse {
   requireSweep(sweep);

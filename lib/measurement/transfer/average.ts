@@ -8,12 +8,13 @@
 import { power, type Response } from "../../acoustics/response";
 import { coherentPart } from "./coherence-limit";
 
+/** What an average keeps: energy, phase, levels as read off a screen, or energy weighted by coherence. */
 export type AverageKind = "power" | "complex" | "decibel" | "coherence";
 
 export interface AverageOptions {
-  /** Weight of each response, such as the people it stands for; all alike when absent. */
+  /** Weight of each response, 0 or more, such as the number of people it stands for. Default: all alike. */
   readonly weights?: readonly number[];
-  /** Data of less coherence are left out. */
+  /** Data of less coherence are left out, 0…1. Default 0: all count. */
   readonly coherenceLimit?: number;
 }
 
@@ -24,14 +25,25 @@ export interface AveragedResponse extends Response {
 }
 
 /**
- * Averages responses that share their frequencies.
+ * Averages responses that share their frequencies, such as those of several microphones.
  *
- * @param responses  at least one
- * @param kind       which average
- * @param options    weights and coherence limit
- * @returns the average; without phase unless complex; its coherence is the mean of those that count
+ * "power" keeps the energy: what the positions receive on the whole. "complex" keeps what they have in common in phase too;
+ * what differs cancels. "decibel" is the mean of the levels as read off a screen, below the power average wherever
+ * positions differ. "coherence" is the power average in which each position counts by its coherence.
+ *
+ * @param responses  at least one, all on the same frequencies
+ * @param kind  which average
+ * @param options  weights, and least coherence, 0…1
+ * @returns the average, in the responses' unit; without phase except for "complex"; its coherence is the mean of those that
+ *   count
  * @throws RangeError when frequencies differ, weights don't fit, phase is missing for a complex average, or coherence for
  *   one by coherence
+ * @source definitions of the means; common practice, no source, for their use; check: tests/measurement/transfer/average.test.ts, against numpy
+ * @example
+ * const frequency = acoustics.bands.grid(40, 160, 25);
+ * const flat = (gain: number) => acoustics.filters.response({ kind: "gain", gain }, frequency);
+ * const traces = [0, -6].map((gain) => ({ frequency, ...flat(gain) }));
+ * acoustics.level.ofAmplitude(measure.average(traces, "power").re[0]) // -2.04
  */
 export function averageResponses(
   responses: readonly Response[],

@@ -21,9 +21,9 @@ export interface BandLevel {
 }
 
 export interface BandLevelOptions {
-  /** Data of less coherence are left out. */
+  /** Data of less coherence are left out, 0…1. Default 0.5. */
   readonly coherenceLimit?: number;
-  /** Least share of a band that must be usable. */
+  /** Least fraction of a band that must be usable, 0…1. Default 0.5. */
   readonly minimumFraction?: number;
   /**
    * Hertz within which neighbouring frequencies share their errors: the noise bandwidth of the analysis (1.5 bins for a Hann

@@ -11,13 +11,13 @@ import { bulkDelay, delayed } from "../delay/bulk";
 
 export interface InterpolationOptions {
   /**
-   * Seconds taken out before and put back after; "found" lets neighbouring points decide. On equal steps of frequency they
+   * Seconds taken out before and put back after; "found" (default) lets neighbouring points decide. On equal steps of frequency they
    * can tell a delay only below 0.5 / step: give a longer one.
    */
   readonly delay?: number | "found";
-  /** Widest step between measured points, octaves. */
+  /** Widest step between measured points, octaves. Default 0.4. */
   readonly maximumStep?: number;
-  /** Largest turn of phase between measured points once the delay is out, degrees. */
+  /** Largest turn of phase between measured points once the delay is out, degrees. Default 60. */
   readonly maximumTurn?: number;
   /** What to do where points are too far apart: refuse the whole, or give that part coherence 0 so that it carries no decision. */
   readonly tooCoarse?: "refuse" | "doubt";

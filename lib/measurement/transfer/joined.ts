@@ -12,15 +12,17 @@ import type { WindowShape } from "../spectra/windows";
 import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
 
 export interface JoinedOptions {
-  /** Frequencies wanted, hertz, ascending; 240 from 20 Hz to 16 kHz on a logarithmic grid unless said. */
+  /** Frequencies wanted, hertz, ascending. Default: 240 from 20 Hz to 16 kHz (at most 0.45 of the sample rate) on a logarithmic grid. */
   readonly frequency?: Float64Array;
-  /** Samples, powers of two; from about 1.4 s down to 20 ms in steps of four by default. */
+  /** Lengths of the windows, samples, powers of two. Default: from about 1.4 s down to 20 ms in steps of four. */
   readonly windowLengths?: readonly number[];
-  /** Periods that the window should hold at each frequency. */
+  /** Number of periods that the window should hold at each frequency. Default 36. */
   readonly periods?: number;
+  /** Shape of the windows. Default "hann". */
   readonly window?: WindowShape;
+  /** Fraction of a window that the next one repeats, 0 to less than 1. Default 0.75. */
   readonly overlap?: number;
-  /** Seconds by which each microphone trails the reference, taken out before the window and out of the phase. */
+  /** Seconds by which each microphone trails the reference, taken out before the window and out of the phase. Default 0. */
   readonly delays?: readonly number[];
 }
 
@@ -32,15 +34,24 @@ export interface JoinedAverage {
 }
 
 /**
- * Transfer functions of whole recordings, joined over window lengths.
+ * Transfer functions of several microphones, by long windows for low frequencies and short ones for high, joined without a
+ * step.
+ *
+ * A long window resolves the lows; at high frequencies it would take in late reflections that the ear keeps apart and
+ * leave few averages. Between two lengths the estimate passes gradually from one to the other.
  *
  * @param reference  what was sent, samples
- * @param signals  what each microphone heard, same clock; the shortest decides
+ * @param signals  what each microphone heard, samples, same clock; the shortest decides
  * @param sampleRate  hertz
- * @param options  frequencies, windows, delays
- * @returns one response per microphone, with coherence and effective number of averages
- * @throws RangeError when the recording is shorter than the shortest window
- * @source Welch (1967); Bendat and Piersol, Random Data (4th edition), chapter 9
+ * @param options  frequencies, hertz; windows, samples; delays, seconds
+ * @returns one response per microphone, a ratio, with coherence and effective number of averages
+ * @throws RangeError when the recording is shorter than the shortest window after its delay, or an option is out of its range
+ * @source Welch, The use of fast Fourier transform for the estimation of power spectra, IEEE Trans. Audio Electroacoust. AU-15 (1967); Bendat and Piersol, Random Data (4th edition), chapter 9; joining of windows: own way, no outside source; check: tests/measurement/transfer/transfer-function.test.ts
+ * @example
+ * const sent = Float64Array.from({ length: 96000 }, () => Math.random() - 0.5);
+ * const heard = sent.map((_, n) => (sent[n - 480] ?? 0) / 2); // 10 ms later, 6 dB down
+ * const [{ re, im }] = measure.joinedTransferFunctions(sent, [heard], 48000, { delays: [0.01] });
+ * acoustics.level.ofAmplitude(Math.hypot(re[120], im[120])) // -6.02
  */
 export function joinedTransferFunctions(
   reference: Float64Array,

@@ -7,22 +7,23 @@ import type { WindowShape } from "../spectra/windows";
 import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
 
 export interface TransferFunctionOptions {
-  /** Samples in a segment, a power of two; unless said, the nearest to a third of a second (16,384 at 48 kHz). */
+  /** Samples in a segment, a power of two. Default: the nearest to a third of a second (16,384 at 48 kHz). */
   readonly windowLength?: number;
+  /** Shape of the window. Default "hann". */
   readonly window?: WindowShape;
-  /** Share of a segment that the next one repeats. */
+  /** Fraction of a segment that the next one repeats, 0 to less than 1. Default 0.75. */
   readonly overlap?: number;
   /**
-   * Seconds by which the signal trails the reference; taken out before the window, and so out of the phase.
+   * Seconds by which the signal trails the reference; taken out before the window, and so out of the phase. Default 0.
    * Without it a late signal slides out of the window: level and coherence read low by about delay / window.
    */
   readonly delay?: number;
-  /** H1 leaves out noise at the microphone, H2 noise in the reference. |H1| ≤ |H| ≤ |H2| when both are noisy. */
+  /** H1 (default) leaves out noise at the microphone, H2 noise in the reference. |H1| ≤ |H| ≤ |H2| when both are noisy. */
   readonly estimator?: "H1" | "H2";
 }
 
 /**
- * Transfer function of one microphone against the reference, with coherence and number of averages.
+ * Transfer function from the reference to one microphone, with coherence and number of averages.
  *
  * H1 = Sxy / Sxx, coherence γ² = |Sxy|² / (Sxx Syy). Coherence from few averages reads high: that of unrelated
  * signals is about 1 / averages.
@@ -30,10 +31,15 @@ export interface TransferFunctionOptions {
  * @param reference  what was sent, samples
  * @param signal  what the microphone heard, samples, same clock; the shorter of the two decides
  * @param sampleRate  hertz
- * @param options  window, overlap, delay and estimator
+ * @param options  window, samples; overlap; delay, seconds; estimator
  * @returns response on the transform's frequencies from one bin up to half the sample rate; a ratio
  * @throws RangeError when the recording is shorter than one window or holds a value that is no number
- * @source Bendat and Piersol, Random Data (4th edition), chapters 6 and 9; Welch (1967)
+ * @source Bendat and Piersol, Random Data (4th edition), chapters 6 and 9; Welch, The use of fast Fourier transform for the estimation of power spectra, IEEE Trans. Audio Electroacoust. AU-15 (1967); check: tests/measurement/transfer/transfer-function.test.ts
+ * @example
+ * const sent = Float64Array.from({ length: 48000 }, () => Math.random() - 0.5);
+ * const heard = sent.map((v) => v / 2); // 6 dB down
+ * const { re, im, coherence } = measure.transferFunction(sent, heard, 48000);
+ * acoustics.level.ofAmplitude(Math.hypot(re[100], im[100])) // -6.02
  */
 export function transferFunction(
   reference: Float64Array,
