@@ -3,6 +3,7 @@ const rooms = [
   "numeric",
   "text",
   "guard",
+  "files",
   "acoustics",
   "survey",
   "venue",
@@ -38,6 +39,12 @@ module.exports = {
       severity: "error",
       from: { path: `^lib/(${anywhere.join("|")})/` },
       to: { dependencyTypes: ["core"] },
+    },
+    {
+      name: "free-of-files",
+      severity: "error",
+      from: { path: `^lib/(${anywhere.join("|")})/` },
+      to: { path: "^lib/files/" },
     },
     {
       name: "decision-and-measurement-are-strangers",

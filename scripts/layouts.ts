@@ -1,10 +1,11 @@
 /** `npm run layouts -- VENUE [LIMITS]`: layouts of the subs that nothing tried beats, within limits. */
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { usualLimits } from "../lib/decision/layouts/limits";
 import { layoutSearch } from "../lib/decision/layouts/search";
 import type { LayoutSearchProgress, LayoutSearchResult } from "../lib/decision/layouts/search-result";
+import { readPlainFile, textOf, UnreadableFile } from "../lib/files/read";
+import { makeFolder, writeWhole } from "../lib/files/write";
 import { readVenue } from "../lib/venue/file/read";
 import { seats } from "../lib/venue/seats";
 import { readLimits } from "./layouts/limits-file";
@@ -29,8 +30,8 @@ runCommand(
     }
     const name = `${path.basename(call.venue, ".json")}-layouts.json`;
     const out = path.resolve(call.out ?? path.join("results", name));
-    mkdirSync(path.dirname(out), { recursive: true });
-    writeFileSync(out, `${JSON.stringify(result, null, 1)}\n`);
+    makeFolder(path.dirname(out));
+    writeWhole(out, `${JSON.stringify(result, null, 1)}\n`);
     console.log(`\n${tableOf(result)}\n\n${result.reasons.join("\n")}\n\nWritten to ${out}`);
     return 0;
   },
@@ -84,8 +85,9 @@ function show(text: string, elapsed: number, last: boolean): void {
 
 function read(file: string): string {
   try {
-    return readFileSync(file, "utf8");
-  } catch {
-    throw new RangeError(`there is no file ${file}`);
+    return textOf(readPlainFile(file, 5e6));
+  } catch (error) {
+    if (!(error instanceof UnreadableFile)) throw error;
+    throw new RangeError(`${file} ${error.message}`);
   }
 }

@@ -1,9 +1,7 @@
 /** `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]`: one show, from its folder to a result and its reports. */
-import { readFileSync } from "node:fs";
 import path from "node:path";
-import { writeReports } from "../lib/lesson/report/write";
+import { writeResultAndReports } from "../lib/lesson/report/write";
 import { readShow } from "../lib/study/read-show";
-import type { StudyResult } from "../lib/study/result";
 import { runStudy } from "../lib/study/study";
 import { runCommand } from "./setup/setup-error.mjs";
 import { readStudyOptions } from "./study/options";
@@ -21,14 +19,14 @@ runCommand(
     const study = runStudy(show, { seatCount: call.seats, progress });
     const out = path.resolve(call.out ?? path.join("results", path.basename(show.folder)));
     progress("reports");
-    const [numbers, ...pages] = writeReports(study, out);
-    if (call.pdf) print(pages, progress);
-    const result: StudyResult = JSON.parse(readFileSync(numbers, "utf8"));
+    const { result, files } = writeResultAndReports(study, out);
+    if (call.pdf) print(files.slice(1), progress);
     for (const warning of result.warnings) console.log(`  note: ${warning}`);
     for (const problem of result.problems) console.log(`  problem: ${problem}`);
     const decided = result.measured ?? result.model;
-    const files = [numbers, ...pages].map((file) => path.basename(file)).join(", ");
-    console.log(`\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${files}`);
+    console.log(
+      `\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
+    );
     return result.problems.length ? 1 : 0;
   },
   ({ name }) => /FileError$|^RangeError$/.test(name),

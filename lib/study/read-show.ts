@@ -1,10 +1,11 @@
 /** A show folder's door: the show file and its venue read and checked, and paths held inside the folder. */
-import { existsSync, readdirSync, readFileSync, realpathSync, statSync } from "node:fs";
+import { existsSync, readdirSync, realpathSync, statSync } from "node:fs";
 import path from "node:path";
+import { readPlainFile, textOf, UnreadableFile } from "../files/read";
 import { explain, suggest, wordIssue } from "../venue/file/explain";
 import { formerShowKeys, withCurrentKeys } from "../venue/file/former-keys";
 import { parseJson } from "../venue/file/json";
-import type { Problem } from "../venue/file/problems";
+import { listOfProblems, type Problem } from "../venue/file/problems";
 import { readVenue } from "../venue/file/read";
 import type { Venue } from "../venue/venue";
 import { fileLimit, raiseLimit } from "./file-limits";
@@ -25,12 +26,7 @@ export interface Show {
 /** Thrown where a show can't be started at all; the message is a sentence, or a list of them. */
 export class ShowFileError extends Error {
   constructor(fileName: string, problems: readonly Problem[]) {
-    const lines = problems.map(({ path: where, text }) => (where ? `${where} ${text}` : text));
-    super(
-      lines.length === 1
-        ? `show "${fileName}": ${lines[0]}`
-        : `show "${fileName}" has ${lines.length} problems:\n${lines.map((line) => `  ${line}`).join("\n")}`,
-    );
+    super(listOfProblems(`show "${fileName}"`, problems));
     this.name = "ShowFileError";
     this.stack = `${this.name}: ${this.message}`;
   }
@@ -51,14 +47,18 @@ export function readShow(showPath: string): Show {
     content,
     remarks,
     problems: unclear,
-  } = withCurrentKeys(parseShow(readText(full, fileName, fileName), fileName), fileName, formerShowKeys);
+  } = withCurrentKeys(
+    parseShow(readText(whole(full, fileName), fileName, fileName), fileName),
+    fileName,
+    formerShowKeys,
+  );
   if (unclear.length) throw new ShowFileError(fileName, unclear);
   const parsed = showFile.safeParse(content, { error: wordIssue });
   if (!parsed.success) throw new ShowFileError(fileName, explain(parsed.error.issues));
   const show = parsed.data;
   const venuePath = insideFolder(folder, show.venue, fileName, "venue");
   const venue = readVenue(readText(venuePath, fileName, show.venue), show.venue, fileLimit("venue"));
-  const problems = checkPositions(show, venue);
+  const problems = [...droppedPositions(content), ...checkPositions(show, venue)];
   if (problems.length) throw new ShowFileError(fileName, problems);
   return {
     file: show,
@@ -70,7 +70,7 @@ export function readShow(showPath: string): Show {
 }
 
 /**
- * The path of a file that a show names, which must lie in the show's folder, links followed.
+ * The path of a file that a show names, links followed, which must lie in the show's folder.
  *
  * @param folder  the show's folder
  * @param name  the file's name as the show gives it
@@ -90,11 +90,12 @@ export function insideFolder(folder: string, name: string, fileName: string, whe
   if (!existsSync(full)) {
     throw refuse(`names ${JSON.stringify(name)}, which is not in the show's folder${otherCapitals(full)}`);
   }
-  if (leaves(realpathSync(folder), realpathSync(full))) {
+  const real = realpathSync(full);
+  if (leaves(realpathSync(folder), real)) {
     throw refuse(`is a link that leads out of the show's folder: copy the file there instead`);
   }
-  if (!statSync(full).isFile()) throw refuse(`is ${JSON.stringify(name)}, which is not a file`);
-  return full;
+  if (!statSync(real).isFile()) throw refuse(`is ${JSON.stringify(name)}, which is not a file`);
+  return real;
 }
 
 /** A show made where capitals are one, as on Windows, may write a name in others. */
@@ -105,13 +106,23 @@ function otherCapitals(full: string): string {
   return found ? `; there is ${JSON.stringify(found)}, so write it like that` : "";
 }
 
+/** The show file itself is held to its folder like all that it names. */
+function whole(full: string, fileName: string): string {
+  if (existsSync(full)) return insideFolder(path.dirname(full), fileName, fileName, "");
+  const text = `there is no file "${fileName}" at ${path.dirname(full)}`;
+  throw new ShowFileError(fileName, [{ path: "", text }]);
+}
+
 function readText(full: string, fileName: string, name: string): string {
-  const refuse = (text: string) => new ShowFileError(fileName, [{ path: "", text }]);
-  if (!existsSync(full)) throw refuse(`there is no file "${name}" at ${path.dirname(full)}`);
-  const { size } = statSync(full);
-  const most = fileLimit("text");
-  if (size > most) throw refuse(`"${name}" is ${size} bytes, expected at most ${most}; ${raiseLimit}`);
-  return readFileSync(full, "utf8");
+  try {
+    return textOf(readPlainFile(full, fileLimit("text")));
+  } catch (error) {
+    if (!(error instanceof UnreadableFile)) throw error;
+    const remedy = error.reason === "too large" ? `; ${raiseLimit}` : "";
+    throw new ShowFileError(fileName, [
+      { path: "", text: `${JSON.stringify(name)} ${error.message}${remedy}` },
+    ]);
+  }
 }
 
 function parseShow(text: string, fileName: string): unknown {
@@ -120,6 +131,19 @@ function parseShow(text: string, fileName: string): unknown {
   } catch (error) {
     throw new ShowFileError(fileName, [{ path: "", text: (error as Error).message }]);
   }
+}
+
+/** The schema's records leave out the one key that JavaScript has a use of its own for, without a word. */
+function droppedPositions(content: unknown): Problem[] {
+  const { takes } = content as { takes: readonly object[] };
+  return takes.flatMap((take, i) =>
+    Object.entries(take)
+      .filter(([, value]) => value !== null && typeof value === "object" && Object.hasOwn(value, "__proto__"))
+      .map(([key]) => ({
+        path: `takes[${i}].${key}["__proto__"]`,
+        text: "is a name that no position can have here, expected another one",
+      })),
+  );
 }
 
 /** Every position must be one of the venue's, and stand once for each of mains, subs and both. */

@@ -1,7 +1,8 @@
 /** `npm run grade -- COMMAND`: exercises for a class, released, collected and marked with nbgrader. */
-import { existsSync, mkdirSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync } from "node:fs";
 import { homedir } from "node:os";
 import path from "node:path";
+import { makeFolder, writeWhole } from "../../lib/files/write";
 import { runCommand } from "../setup/setup-error.mjs";
 import { linkModules } from "../work/folder.mjs";
 import { answerKey } from "./marking/key";
@@ -79,6 +80,6 @@ const commands: { readonly [command in GradeOptions["command"]]: (options: Grade
   };
 
 function write(file: string, text: string): void {
-  mkdirSync(path.dirname(file), { recursive: true });
-  writeFileSync(file, `${text}\n`);
+  makeFolder(path.dirname(file));
+  writeWhole(file, `${text}\n`);
 }

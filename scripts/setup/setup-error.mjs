@@ -1,4 +1,6 @@
 // @ts-check
+import { speakPlain } from "./plain-console.mjs";
+
 /** Something that the user can put right: its message is the whole story, in one or two plain sentences. */
 export class SetupError extends Error {}
 
@@ -9,6 +11,7 @@ export class SetupError extends Error {}
  * @param {(error: Error) => boolean} [canMend]  which other errors tell the user all there is
  */
 export async function runCommand(main, canMend = () => false) {
+  speakPlain();
   await undefined; // a command's file is read to its end before it runs
   try {
     process.exitCode = (await main()) ?? 0;

@@ -1,8 +1,9 @@
 /** What a damaged file must never do, whoever damaged it: shared by the seeded cases, the corpus and the fuzzer. */
 
+import { textOf } from "../../lib/files/read";
 import { MeasurementFileError } from "../../lib/measurement/file-error";
 import { recordingHealth } from "../../lib/measurement/health/recording";
-import { readTraceBytes } from "../../lib/measurement/trace/read";
+import { readTrace } from "../../lib/measurement/trace/read";
 import { writeTrace } from "../../lib/measurement/trace/write";
 import { memorySource } from "../../lib/measurement/wav/byte-source";
 import { openWav, readWav } from "../../lib/measurement/wav/read";
@@ -53,7 +54,7 @@ export function wavOrdeal(bytes: Uint8Array): Outcome {
 export function traceOrdeal(bytes: Uint8Array): Outcome {
   return withinMemory(bytes.length, () =>
     refusedOr(() => {
-      const trace = readTraceBytes(bytes, "damaged.csv");
+      const trace = readTrace(textOf(bytes), "damaged.csv");
       const { frequency, re, im, coherence, averages, diffuse } = trace;
       ensure(frequency.length > 0, "a trace without rows was read");
       ensure(
@@ -65,10 +66,7 @@ export function traceOrdeal(bytes: Uint8Array): Outcome {
         ensure(values.length === frequency.length && values.every(Number.isFinite), "a value is no number");
       }
       for (const warning of trace.warnings) requireSentence(warning);
-      const again = readTraceBytes(
-        new TextEncoder().encode(writeTrace(trace, trace.comments, trace.notes)),
-        "damaged.csv",
-      );
+      const again = readTrace(writeTrace(trace, trace.comments, trace.notes), "damaged.csv");
       for (const field of ["frequency", "re", "im", "coherence", "averages", "diffuse"] as const) {
         const same =
           again[field]?.every((x, i) => Object.is(x, trace[field]?.[i])) ?? trace[field] === undefined;

@@ -62,7 +62,9 @@ describe("a file beyond the usual size", () => {
     const comment = `# ${"x".repeat(998)}\n`.repeat(21_000);
     const text = `${comment}frequency_hz,magnitude_db,phase_deg\n20,0,0\n100,1,0\n16000,0,0\n`;
     writeFileSync(inFolder("subs-0.csv"), text);
-    expect(problems()).toMatch(/trace "subs-0.csv": size is over 20000000 bytes; .*EVENGROUND_LIMITS=10/);
+    expect(problems()).toMatch(
+      /trace "subs-0.csv": size is 21021061 bytes, expected at most 20000000; .*EVENGROUND_LIMITS=10/,
+    );
     process.env.EVENGROUND_LIMITS = "10";
     expect(problems()).not.toMatch(/subs-0.csv/);
   });

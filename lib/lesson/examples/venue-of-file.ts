@@ -1,6 +1,7 @@
 /** A venue from its file, one of the course's or one's own, as the file has it or with a few of its numbers changed. */
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { readdirSync } from "node:fs";
 import { basename, join } from "node:path";
+import { readPlainFile, textOf, UnreadableFile } from "../../files/read";
 import { readVenue } from "../../venue/file/read";
 import type { Venue } from "../../venue/venue";
 import { courseRoot } from "./course-root";
@@ -18,26 +19,34 @@ export function venueOfFile(
   file: ExampleVenue | (string & {}),
   changes: { readonly [path: string]: number } = {},
 ): Venue {
-  const text = readFileSync(pathOf(file), "utf8");
-  const name = basename(pathOf(file));
+  const path = pathOf(file);
+  const name = basename(path);
+  const text = textAt(path, file);
   if (Object.keys(changes).length === 0) return readVenue(text, name);
   const content = JSON.parse(text);
-  for (const [path, value] of Object.entries(changes)) change(content, path, value, name);
+  for (const [at, value] of Object.entries(changes)) change(content, at, value, name);
   return readVenue(JSON.stringify(content), `${name}, changed`);
 }
 
 function pathOf(file: string): string {
-  if (file.endsWith(".json")) {
-    if (existsSync(file)) return file;
-    throw new RangeError(`there is no file "${file}"`);
-  }
+  if (file.endsWith(".json")) return file;
   const folder = join(courseRoot(), "data", "venues");
-  const own = join(folder, `${file}.json`);
-  if (/^[\w-]+$/.test(file) && existsSync(own)) return own;
   const known = readdirSync(folder).filter((each) => each.endsWith(".json"));
+  if (known.includes(`${file}.json`)) return join(folder, `${file}.json`);
   throw new RangeError(
     `there is no venue "${file}" in the course, expected ${known.map((k) => `"${k.slice(0, -5)}"`).join(", ")}, or the path of a file that ends in .json`,
   );
+}
+
+function textAt(path: string, file: string): string {
+  try {
+    return textOf(readPlainFile(path, 5e6));
+  } catch (error) {
+    if (!(error instanceof UnreadableFile)) throw error;
+    throw new RangeError(
+      error.reason === "missing" ? `there is no file "${file}"` : `"${file}" ${error.message}`,
+    );
+  }
 }
 
 /** Puts a number in place of the one that stands at a path. */

@@ -1,6 +1,7 @@
 /** A study's result and its three pages, as files. */
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import path from "node:path";
+import { makeFolder, writeWhole } from "../../files/write";
 import { type StudyResult, studyResult } from "../../study/result";
 import type { Study } from "../../study/study";
 import { courseRoot } from "../examples/course-root";
@@ -24,6 +25,14 @@ export const reportPages = {
  * @returns absolute paths of what was written
  */
 export function writeReports(study: Study, folder: string): string[] {
+  return writeResultAndReports(study, folder).files;
+}
+
+/** The same, for who needs the result too. */
+export function writeResultAndReports(
+  study: Study,
+  folder: string,
+): { readonly result: StudyResult; readonly files: string[] } {
   const { version } = JSON.parse(readFileSync(path.join(courseRoot(), "package.json"), "utf8"));
   const result: StudyResult = studyResult(study, {
     at: new Date().toISOString(),
@@ -31,10 +40,10 @@ export function writeReports(study: Study, folder: string): string[] {
   });
   const runtime = readFileSync(path.join(courseRoot(), "dist", "assets", "runtime.js"), "utf8");
   const into = path.resolve(folder);
-  mkdirSync(into, { recursive: true });
+  makeFolder(into);
   const write = (name: string, text: string) => {
     const file = path.join(into, name);
-    writeFileSync(file, text);
+    writeWhole(file, text);
     return file;
   };
   // first, so that a page that can't be made loses nothing that was computed
@@ -42,5 +51,5 @@ export function writeReports(study: Study, folder: string): string[] {
   const pages = Object.entries(reportPages).map(([name, page]) =>
     write(name, pageHtml(page(study, result), runtime)),
   );
-  return [numbers, ...pages];
+  return { result, files: [numbers, ...pages] };
 }

@@ -111,8 +111,7 @@ function channelFaults(health: ChannelHealth, silence_db: number): Omit<Recordin
       fatal: true,
       message: `and in ${count(health.notNumbers.count, "sample")} in all is no usable number; export the recording again`,
     });
-  }
-  if (health.effective <= 10 ** (silence_db / 20)) {
+  } else if (health.effective <= 10 ** (silence_db / 20)) {
     const level =
       health.effective > 0 ? `${(20 * Math.log10(health.effective)).toFixed(0)} dB` : "nothing but zeros";
     faults.push({

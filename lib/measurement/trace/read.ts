@@ -4,9 +4,9 @@
  * Columns: frequency_hz, magnitude_db, and where known phase_deg, coherence, averages, diffuse. `data/README.md`
  * documents the format.
  */
-import { readFileSync, statSync } from "node:fs";
 import { basename } from "node:path";
 import type { Response } from "../../acoustics/response";
+import { readPlainFile, textOf, UnreadableFile } from "../../files/read";
 import { MeasurementFileError } from "../file-error";
 import { type ColumnName, columnLimits, columnOf } from "./columns";
 import { fromPolar } from "./polar";
@@ -78,43 +78,32 @@ export function readTrace(text: string, fileName: string): Trace {
  * @throws MeasurementFileError as `readTrace`, or when the file can't be opened
  */
 export function readTraceFile(path: string): Trace {
-  const name = basename(path);
-  let bytes: Uint8Array;
-  try {
-    if (statSync(path).size > 50e6) {
-      throw new MeasurementFileError(
-        "trace",
-        name,
-        "size",
-        "is beyond 50 MB",
-        "give a trace, not a recording",
-      );
-    }
-    bytes = readFileSync(path);
-  } catch (error) {
-    if (error instanceof MeasurementFileError) throw error;
-    const code = (error as NodeJS.ErrnoException).code ?? "unknown reason";
-    throw new MeasurementFileError(
-      "trace",
-      name,
-      "path",
-      code === "ENOENT" ? "does not exist" : `can't be opened (${code})`,
-      `check the name and folder: ${path}`,
-    );
-  }
-  return readTraceBytes(bytes, name);
+  return traceAt(path, basename(path), { most: 50e6, remedy: "give a trace, not a recording" });
 }
 
 /**
- * Reads a trace from the bytes of a file: text in UTF-8, or in UTF-16 with its byte order mark.
+ * Reads a trace file within a limit of its size.
  *
- * @param bytes     the file's content
- * @param fileName  its name, for messages
- * @throws MeasurementFileError as `readTrace`
+ * @param path  where it is
+ * @param name  of the file, for messages
+ * @param limit  bytes that it may have, and what to do about a larger one
+ * @throws MeasurementFileError as `readTrace`, or when the file can't be opened
  */
-export function readTraceBytes(bytes: Uint8Array, fileName: string): Trace {
-  const wide = bytes[0] === 0xff && bytes[1] === 0xfe ? "utf-16le" : "utf-8";
-  return readTrace(new TextDecoder(wide).decode(bytes), fileName);
+export function traceAt(
+  path: string,
+  name: string,
+  limit: { readonly most: number; readonly remedy: string },
+): Trace {
+  let bytes: Uint8Array;
+  try {
+    bytes = readPlainFile(path, limit.most);
+  } catch (error) {
+    if (!(error instanceof UnreadableFile)) throw error;
+    const [field, remedy] =
+      error.reason === "too large" ? ["size", limit.remedy] : ["path", `check the name and folder: ${path}`];
+    throw new MeasurementFileError("trace", name, field, error.message, remedy);
+  }
+  return readTrace(textOf(bytes), name);
 }
 
 type Fail = (field: string, problem: string, remedy: string) => never;

@@ -4,8 +4,8 @@
  * Every number is written in the fewest digits that return it. Level and phase in double precision can't return every complex
  * number to the last bit; only where they don't, two columns `real` and `imaginary` are added, which do.
  */
-import { writeFileSync } from "node:fs";
 import type { Response } from "../../acoustics/response";
+import { writeWhole } from "../../files/write";
 import { columnLimits } from "./columns";
 import { type Polar, shortestPolar, toPolar } from "./polar";
 import { commentKey } from "./table";
@@ -68,7 +68,7 @@ export function writeTraceFile(
   comments: TraceComments = {},
   notes: readonly string[] = [],
 ): void {
-  writeFileSync(path, writeTrace(response, comments, notes));
+  writeWhole(path, writeTrace(response, comments, notes));
 }
 
 function numberText(x: number): string {

@@ -1,8 +1,9 @@
 /**
  * Where the bytes of a recording come from: a file that is read piece by piece, or an array already in memory.
  */
-import { closeSync, fstatSync, openSync, readSync } from "node:fs";
+import { closeSync, readSync } from "node:fs";
 import { basename } from "node:path";
+import { openPlainFile } from "../../files/read";
 import { MeasurementFileError } from "../file-error";
 
 /** Bytes that can be read at any place. */
@@ -28,26 +29,10 @@ export interface ByteSource {
  */
 export function fileSource(path: string): ByteSource {
   const name = basename(path);
-  let handle: number;
-  try {
-    handle = openSync(path, "r");
-  } catch (error) {
-    throw unreadable(name, path, error);
-  }
-  const stat = fstatSync(handle);
-  if (!stat.isFile()) {
-    closeSync(handle);
-    throw new MeasurementFileError(
-      "recording",
-      name,
-      "path",
-      "is not a file",
-      `give a WAV file, not ${path}`,
-    );
-  }
+  const { handle, size } = opened(path, name);
   return {
     name,
-    size: stat.size,
+    size,
     read: (into, at) => {
       let done = 0;
       while (done < into.length) {
@@ -80,8 +65,11 @@ export function memorySource(bytes: Uint8Array, name = "recording"): ByteSource 
   };
 }
 
-function unreadable(name: string, path: string, error: unknown): MeasurementFileError {
-  const code = (error as NodeJS.ErrnoException).code;
-  const problem = code === "ENOENT" ? "does not exist" : `can't be opened (${code ?? "unknown reason"})`;
-  return new MeasurementFileError("recording", name, "path", problem, `check the name and folder: ${path}`);
+function opened(path: string, name: string) {
+  try {
+    return openPlainFile(path);
+  } catch (error) {
+    const { message } = error as Error;
+    throw new MeasurementFileError("recording", name, "path", message, `check the name and folder: ${path}`);
+  }
 }

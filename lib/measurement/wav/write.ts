@@ -1,7 +1,7 @@
 /**
  * Samples into a WAV file, plain RIFF/WAVE with PCM or float samples.
  */
-import { writeFileSync } from "node:fs";
+import { writeWhole } from "../../files/write";
 import { bytesPerSample, type WavEncoding } from "./format";
 
 /** What goes into a WAV file. */
@@ -19,10 +19,10 @@ export interface WavContent {
  *
  * @param path     where; an existing file is replaced
  * @param content  rate, samples and encoding
- * @throws RangeError as `encodeWav`
+ * @throws RangeError as `encodeWav`, or when the system refuses the file
  */
 export function writeWav(path: string, content: WavContent): void {
-  writeFileSync(path, encodeWav(content));
+  writeWhole(path, encodeWav(content));
 }
 
 /**

@@ -22,7 +22,9 @@ export function wordIssue(issue: RawIssue): string {
     case "invalid_value":
       return `${is}, expected ${issue.values.map((value) => JSON.stringify(value)).join(" or ")}${meant(issue.input, issue.values)}`;
     case "unrecognized_keys":
-      return issue.keys.map((key) => unknownKey(key, keysOf(issue.inst))).join("\n");
+      return someOf(issue.keys)
+        .map((key) => unknownKey(key, keysOf(issue.inst)))
+        .join("\n");
     case "invalid_union":
       if ("discriminator" in issue) return wrongKind(issue);
       return `${is}, expected ${description ?? "another kind of value"}`;
@@ -41,7 +43,11 @@ export function explain(issues: readonly Issue[], at: readonly PropertyKey[] = [
     const path = [...at, ...issue.path];
     if (issue.code === "unrecognized_keys") {
       const lines = issue.message.split("\n");
-      return issue.keys.map((key, i) => ({ path: writePath([...path, key]), text: lines[i] }));
+      const told = someOf(issue.keys).map((key, i) => ({ path: writePath([...path, key]), text: lines[i] }));
+      const more = issue.keys.length - told.length;
+      return more
+        ? [...told, { path: writePath(path), text: `has ${more} more keys that are not known` }]
+        : told;
     }
     if (issue.code === "invalid_union") {
       const branch = likeliest(issue.errors);
@@ -49,15 +55,21 @@ export function explain(issues: readonly Issue[], at: readonly PropertyKey[] = [
     }
     return [{ path: writePath(path), text: issue.message }];
   });
-  return problems.filter((problem) => !problems.some((other) => explainsMissing(other, problem)));
+  const meant = new Set(problems.map(keyMeant));
+  return problems.filter(({ path, text }) => !(text.startsWith("is missing") && meant.has(path)));
 }
 
-/** A key that is missing needs no word of its own where a mistyped one beside it was probably meant for it. */
-function explainsMissing(typo: Problem, missing: Problem): boolean {
+/** Of a thousand unknown keys nobody wants to read of each, nor wait until each has been compared with all that are known. */
+const someOf = (keys: readonly string[]) => keys.slice(0, 10);
+
+/**
+ * The key that a mistyped one was probably meant for, by its path: where it is missing, it needs no word of its own.
+ */
+function keyMeant(typo: Problem): string | undefined {
   const meantKey = /did you mean "(.+)"\?$/.exec(typo.text)?.[1];
-  if (meantKey === undefined || !missing.text.startsWith("is missing")) return false;
+  if (meantKey === undefined) return undefined;
   const parent = typo.path.replace(/(\.?[\w$]+|\["(?:[^"\\]|\\.)*"\])$/, "");
-  return missing.path === (parent ? `${parent}.${meantKey}` : meantKey);
+  return parent ? `${parent}.${meantKey}` : meantKey;
 }
 
 /** The branch of a union that fits best: of the right kind at all, then with the fewest complaints. */

@@ -14,14 +14,7 @@ export class VenueFileError extends Error {
   readonly problems: readonly Problem[];
 
   constructor(fileName: string, problems: readonly Problem[]) {
-    const lines = problems.slice(0, SHOWN).map(({ path, text }) => (path ? `${path} ${text}` : text));
-    const more = problems.length > SHOWN ? [`and ${problems.length - SHOWN} more`] : [];
-    const all = [...lines, ...more];
-    super(
-      all.length === 1
-        ? `venue "${fileName}": ${all[0]}`
-        : `venue "${fileName}" has ${problems.length} problems:\n${all.map((line) => `  ${line}`).join("\n")}`,
-    );
+    super(listOfProblems(`venue "${fileName}"`, problems));
     this.name = "VenueFileError";
     this.fileName = fileName;
     this.problems = problems;
@@ -30,6 +23,14 @@ export class VenueFileError extends Error {
 }
 
 const SHOWN = 20;
+
+/** A sentence where there is one problem, else a list, of which the first twenty are told. */
+export function listOfProblems(file: string, problems: readonly Problem[]): string {
+  const lines = problems.slice(0, SHOWN).map(({ path, text }) => (path ? `${path} ${text}` : text));
+  if (problems.length > SHOWN) lines.push(`and ${problems.length - SHOWN} more`);
+  if (lines.length === 1) return `${file}: ${lines[0]}`;
+  return `${file} has ${problems.length} problems:\n${lines.map((line) => `  ${line}`).join("\n")}`;
+}
 
 /** A path as one would write it in a program: `subs[2].position.z`, `cabinets["small sub"].level`. */
 export function writePath(path: readonly PropertyKey[]): string {
