@@ -8,9 +8,13 @@ import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { filesToHandOut } from "../work/lessons.mjs";
+import type { NameLink } from "./code";
 import { renderLesson } from "./lesson";
 import { renderContents, renderPage } from "./page";
 import { passagesOf } from "./passages";
+import { addressesOf, linkFirstUses } from "./reference/addresses";
+import { readDeclarations } from "./reference/declarations";
+import { referencePages } from "./reference/pages";
 
 const words =
   "The course as a book. Its figures can be moved and its sliders work; to change the code and try your own, start the course with npm start.";
@@ -22,29 +26,38 @@ const words =
  */
 export function buildBook(executed: string, book: string): number {
   const files = filesToHandOut(executed);
-  const lessons = files
-    .filter(isPage)
-    .map((file) => ({ file: pageOf(file), lesson: readLesson(executed, file) }));
-  const contents = lessons.map(({ file, lesson }) => ({ file, title: lesson.title }));
+  const library = readDeclarations(path.join(dist, "index.d.ts"));
+  const addresses = addressesOf(library);
+  const lessons = files.filter(isPage).map((file) => ({
+    file: pageOf(file),
+    lesson: readLesson(executed, file, linkFirstUses(library, addresses)),
+  }));
+  const reference = referencePages(library);
+  const [first, ...others] = reference.map(({ file, label }) => ({ file, title: label }));
+  const contents = [
+    ...lessons.map(({ file, lesson }) => ({ file, title: lesson.title })),
+    { ...first, pages: others },
+  ];
+  const pages = [...lessons, ...reference];
 
   remove(book);
   mkdirSync(path.join(book, "assets"), { recursive: true });
   copyAssets(book);
   writePassages(
     book,
-    lessons.flatMap(({ file, lesson: { title, passages } }) =>
+    pages.flatMap(({ file, lesson: { title, passages } }) =>
       passages.map((passage) => ({ ...passage, lesson: title, file })),
     ),
   );
   for (const file of files.filter((name) => !isPage(name)))
     cpSync(path.join(executed, file), path.join(book, file));
-  for (const { file, lesson } of lessons)
+  for (const { file, lesson } of pages)
     writeFileSync(path.join(book, file), renderPage({ lesson, file, contents }));
   writeFileSync(path.join(book, "index.html"), renderContents({ title: "Evenground", words, contents }));
   return files.filter((file) => file.endsWith(".ipynb")).length;
 }
 
-function readLesson(folder: string, file: string) {
+function readLesson(folder: string, file: string, nameLink: NameLink) {
   const text = readFileSync(path.join(folder, file), "utf8");
   const notebook: Notebook = file.endsWith(".md")
     ? { cells: [{ cell_type: "markdown", source: text, outputs: [] }] }
@@ -58,7 +71,7 @@ function readLesson(folder: string, file: string) {
     return encodeURI(isPage(there) ? pageOf(there) : there) + (part ? `#${part}` : "");
   };
   try {
-    const lesson = renderLesson(notebook, link);
+    const lesson = renderLesson(notebook, link, nameLink);
     return { ...lesson, passages: passagesOf(notebook, lesson.headings) };
   } catch (error) {
     throw new SetupError(`${file}: ${(error as Error).message}`);

@@ -2,7 +2,7 @@
 import { stripVTControlCharacters } from "node:util";
 import { escapeHtml } from "../../lib/text/escape";
 import { type Cell, joined, type Notebook, type Output } from "../notebook/format";
-import { colourCode } from "./code";
+import { colourCode, type NameLink } from "./code";
 import { type Heading, type Page, renderMarkdown } from "./markdown";
 
 export interface Lesson {
@@ -11,8 +11,11 @@ export interface Lesson {
   readonly html: string;
 }
 
-/** @param link  where a link of the notebook leads in the book */
-export function renderLesson(notebook: Notebook, link: Page["link"]): Lesson {
+/**
+ * @param link  where a link of the notebook leads in the book
+ * @param nameLink  where a name in its code leads
+ */
+export function renderLesson(notebook: Notebook, link: Page["link"], nameLink?: NameLink): Lesson {
   const headings: Heading[] = [];
   const html = notebook.cells
     .map((cell) => {
@@ -21,7 +24,7 @@ export function renderLesson(notebook: Notebook, link: Page["link"]): Lesson {
         const linked = (target: string) => attachment(cell, target) ?? link(target);
         return `<section class="prose">\n${renderMarkdown(source, { headings, link: linked })}</section>`;
       }
-      if (cell.cell_type === "code") return renderCode(source, cell.outputs, { headings, link });
+      if (cell.cell_type === "code") return renderCode(source, cell.outputs, { headings, link, nameLink });
       return "";
     })
     .join("\n");
@@ -31,8 +34,12 @@ export function renderLesson(notebook: Notebook, link: Page["link"]): Lesson {
   return { title, headings, html };
 }
 
-function renderCode(source: string, outputs: readonly Output[], page: Page): string {
-  const code = `<details class="code" open><summary>Code</summary><pre class="code" tabindex="0"><code>${colourCode(source)}</code></pre></details>`;
+function renderCode(
+  source: string,
+  outputs: readonly Output[],
+  page: Page & { readonly nameLink?: NameLink },
+): string {
+  const code = `<details class="code" open><summary>Code</summary><pre class="code" tabindex="0"><code>${colourCode(source, page.nameLink)}</code></pre></details>`;
   return `<section class="cell">\n${code}\n${outputs.map((output) => renderOutput(output, page)).join("\n")}</section>`;
 }
 

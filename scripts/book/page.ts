@@ -3,9 +3,11 @@ import { escapeHtml } from "../../lib/text/escape";
 import type { Lesson } from "./lesson";
 import type { Heading } from "./markdown";
 
-interface Entry {
+export interface Entry {
   readonly title: string;
   readonly file: string;
+  /** Pages below this one, by a shorter name; they are listed where one of them is open. */
+  readonly pages?: readonly Entry[];
 }
 
 export function renderPage({
@@ -17,14 +19,15 @@ export function renderPage({
   file: string;
   contents: readonly Entry[];
 }): string {
-  const at = contents.findIndex((entry) => entry.file === file);
+  const inOrder = contents.flatMap((entry) => [entry, ...(entry.pages ?? [])]);
+  const at = inOrder.findIndex((entry) => entry.file === file);
   const parts = lesson.headings.filter(({ level }) => level === 2);
   return whole(
     lesson.title,
     `${sidebar(contents, file, parts)}
 <main id="main">
 ${lesson.html}
-${neighbours(contents[at - 1], contents[at + 1])}
+${neighbours(inOrder[at - 1], inOrder[at + 1])}
 </main>`,
   );
 }
@@ -45,7 +48,7 @@ export function renderContents({
 <section class="prose">
 <h1>${escapeHtml(title)}</h1>
 <p>${escapeHtml(words)}</p>
-<nav aria-label="Lessons"><ol class="lessons">
+<nav aria-label="Contents"><ol class="lessons">
 ${contents.map((entry) => `<li>${anchor(entry)}</li>`).join("\n")}
 </ol></nav>
 </section>
@@ -71,7 +74,7 @@ const whole = (title: string, body: string) => `<!doctype html>
 <header>
 <a href="index.html">Evenground</a>
 <span class="tools">
-<button type="button" id="book-search" accesskey="s" title="Search the lessons (access key S)">Search</button>
+<button type="button" id="book-search" accesskey="s" title="Search the book (access key S)">Search</button>
 <button type="button" id="book-present" accesskey="p" aria-pressed="false" title="Large type for a projector (access key P)">Present</button>
 <button type="button" id="book-theme">Dark or light</button>
 </span>
@@ -82,20 +85,24 @@ ${body}
 `;
 
 function sidebar(contents: readonly Entry[], file: string, parts: readonly Heading[]) {
-  const items = contents.map((entry) => {
-    if (entry.file !== file) return `<li>${anchor(entry)}</li>`;
-    const inside = parts
-      .map(({ id, text }) => `<li><a href="#${id}">${escapeHtml(text)}</a></li>`)
-      .join("\n");
-    return `<li>${anchor(entry, ' aria-current="page"')}${inside && `\n<ul>\n${inside}\n</ul>`}</li>`;
-  });
-  return `<nav class="contents" aria-label="Lessons"><details open><summary>Contents</summary><ol>\n${items.join("\n")}\n</ol></details></nav>`;
+  const item = (entry: Entry): string => {
+    const { pages = [] } = entry;
+    const isHere = entry.file === file;
+    const inside = isHere
+      ? parts.map(({ id, text }) => `<li><a href="#${id}">${escapeHtml(text)}</a></li>`)
+      : [];
+    const below = isHere || pages.some((page) => page.file === file) ? pages.map(item) : [];
+    const list = [...inside, ...below].join("\n");
+    const link = anchor(entry, isHere ? ' aria-current="page"' : "");
+    return `<li>${link}${list && `\n<ul>\n${list}\n</ul>`}</li>`;
+  };
+  return `<nav class="contents" aria-label="Contents"><details open><summary>Contents</summary><ol>\n${contents.map(item).join("\n")}\n</ol></details></nav>`;
 }
 
 const neighbours = (
   previous: Entry | undefined,
   next: Entry | undefined,
-) => `<nav class="neighbours" aria-label="Previous and next lesson">
+) => `<nav class="neighbours" aria-label="Previous and next page">
 ${previous ? `<span>Before: ${anchor(previous, ' rel="prev"')}</span>` : ""}
 ${next ? `<span>Next: ${anchor(next, ' rel="next"')}</span>` : ""}
 </nav>`;

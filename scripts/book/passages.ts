@@ -8,6 +8,8 @@ export interface Passage {
   readonly id: string;
   readonly text: string;
   readonly code: string;
+  /** How much it counts beside what else is found; 1 where nothing is said. */
+  readonly weight?: number;
 }
 
 /**

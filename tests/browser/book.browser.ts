@@ -28,7 +28,9 @@ describe("the book", () => {
     );
     expect(notebooks.length).toBeGreaterThan(0);
     expect(lessons).toEqual(notebooks.map((file) => file.replace(/ipynb$/, "html")).sort());
-    expect(pages).toEqual(expect.arrayContaining(["index.html", "whats-new.html"]));
+    expect(pages).toEqual(
+      expect.arrayContaining(["index.html", "whats-new.html", "reference.html", "reference-decide.html"]),
+    );
   });
 
   it.each(pages)("%s links only to pages and parts that are there", async (file) => {
@@ -156,6 +158,39 @@ describe("the book's tools", () => {
     await expect.poll(arrived).toBe(heading);
     expect(await page.locator("dialog[open]").count()).toBe(0);
     expect({ outward, complaints }).toEqual({ outward: [], complaints: [] });
+    await page.close();
+  });
+
+  it("finds a function of the library by the words of its name, and goes to its entry", async () => {
+    const { page, complaints } = await watchedPage(context);
+    await page.goto(address("index.html"));
+    await page.click("#book-search");
+    await page.getByRole("searchbox").fill("critical distance");
+    const entry = page.getByRole("dialog").getByRole("link", { name: /^acoustics\.room\.criticalDistance/ });
+    await entry.click();
+    await expect
+      .poll(() => page.url())
+      .toMatch(/reference-acoustics\.html#acoustics\.room\.criticalDistance$/);
+    const heading = page.getByRole("heading", { name: "acoustics.room.criticalDistance" });
+    await expect.poll(() => heading.evaluate((one) => one.getBoundingClientRect().top)).toBeLessThan(200);
+    expect(await page.locator("dialog[open]").count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it("leads from the code of a lesson to the entry of a function, and back", async () => {
+    const { page, complaints } = await watchedPage(context);
+    await page.goto(address(lessons[1]));
+    const link = page.locator("pre.code a.public").first();
+    const name = await link.textContent();
+    await link.focus();
+    await page.keyboard.press("Enter");
+    await expect.poll(() => page.url()).toMatch(/reference-.*#/);
+    const heading = page.locator(`[id="${decodeURIComponent(new URL(page.url()).hash.slice(1))}"]`);
+    await expect.poll(() => heading.textContent()).toMatch(RegExp(`(^|\\.)${name}$`));
+    await page.goBack();
+    await expect.poll(() => page.url()).toBe(address(lessons[1]));
+    expect(complaints).toEqual([]);
     await page.close();
   });
 

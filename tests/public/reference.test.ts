@@ -19,9 +19,10 @@ function read(text: string) {
 }
 
 const whole = `
+declare const level = 6;
 /** A level, and how sure it is. */
 interface Sure {
-  readonly level: number;
+  readonly level: typeof level;
   /** dB */
   readonly spread: number;
 }
@@ -118,6 +119,7 @@ describe("declarations as data", () => {
       source: "a handbook, chapter 3; check: tests/public/reference.test.ts",
       examples: ["const seats = [1, 2];\ndecide.offset(seats, { target: 0 }) // 6.02"],
     });
+    expect(types[0].fields[0].type).toBe("6");
     expect(groups[0].entries[0].parameters[0].type).toBe("...readonly string[]");
     expect(types.map(({ name, inner, fields }) => [name, inner, fields.map((field) => field.text)])).toEqual([
       ["Sure", false, ["", "dB"]],

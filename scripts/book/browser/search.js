@@ -1,5 +1,5 @@
 /**
- * Search in all lessons. The button opens it; what is typed is looked for at once; arrows go through what was found,
+ * Search in all lessons and the reference. The button opens it; what is typed is looked for at once; arrows go through what was found,
  * Enter goes there, Escape closes. The text to search lies in a script beside this one, fetched when it is first asked for.
  */
 import MiniSearch from "minisearch";
@@ -10,8 +10,8 @@ const here = document.currentScript.src;
 const button = document.getElementById("book-search");
 const dialog = document.createElement("dialog");
 dialog.className = "search";
-dialog.setAttribute("aria-label", "Search the lessons");
-dialog.innerHTML = `<div class="ask"><label>Search the lessons <input type="search" autocomplete="off" spellcheck="false"></label>
+dialog.setAttribute("aria-label", "Search the book");
+dialog.innerHTML = `<div class="ask"><label>Search the book <input type="search" autocomplete="off" spellcheck="false"></label>
 <button type="button">Close</button></div><p role="status"></p><ol></ol>`;
 document.body.append(dialog);
 const field = dialog.querySelector("input");
@@ -49,9 +49,12 @@ function load() {
   window.evengroundPassages = (passages) => {
     index = new MiniSearch({
       fields: ["part", "lesson", "text", "code"],
-      storeFields: ["part", "lesson", "text", "code", "file", "anchor"],
+      tokenize: (text) => words(text).flatMap((word) => [word, ...partsOf(word)]),
+      storeFields: ["part", "lesson", "text", "code", "file", "anchor", "weight"],
       searchOptions: {
+        boostDocument: (_id, _term, { weight }) => weight ?? 1,
         boost: { part: 4, lesson: 2, code: 0.5 },
+        tokenize: words,
         prefix: true,
         // One wrong letter in a word of five, two in one of ten.
         fuzzy: (word) => (word.length < 5 ? 0 : 0.2),
@@ -66,6 +69,14 @@ function load() {
     status.textContent = "The text to search is missing: make the book anew with npm run book.";
   });
   document.head.append(script);
+}
+
+const words = MiniSearch.getDefault("tokenize");
+
+/** `criticalDistance` is found as "critical distance" too. */
+function partsOf(word) {
+  const parts = word.match(/[A-Z]?[a-z]+/g) ?? [];
+  return parts.length > 1 ? parts : [];
 }
 
 function look() {

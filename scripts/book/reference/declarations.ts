@@ -11,6 +11,8 @@ export interface Group {
   /** Empty for what stands in no group. */
   readonly name: string;
   readonly summary: string;
+  /** Groups within it: `acoustics.air`. */
+  readonly parts: readonly { readonly name: string; readonly summary: string }[];
   readonly entries: readonly Entry[];
 }
 
@@ -71,12 +73,11 @@ export function readDeclarations(file: string): Reference {
   const types: PublicType[] = [];
   for (const symbol of exportsOf(module)) {
     if (symbol.name === "types") types.push(...exportsOf(symbol).map((one) => typeOf(one, true)));
-    else if (symbol.flags & ts.SymbolFlags.ValueModule)
-      groups.push({ name: symbol.name, ...said(symbol), entries: entriesIn(symbol, `${symbol.name}.`) });
+    else if (symbol.flags & ts.SymbolFlags.ValueModule) groups.push(groupOf(symbol));
     else if (symbol.flags & ts.SymbolFlags.Value) loose.push(entryOf(symbol, symbol.name));
     else types.push(typeOf(symbol, false));
   }
-  const none: Group[] = loose.length ? [{ name: "", summary: "", entries: loose }] : [];
+  const none: Group[] = loose.length ? [{ name: "", summary: "", parts: [], entries: byName(loose) }] : [];
   return {
     groups: [...none, ...byName(groups)],
     types: [...byName(types.filter(({ inner }) => !inner)), ...byName(types.filter(({ inner }) => inner))],
@@ -86,6 +87,16 @@ export function readDeclarations(file: string): Reference {
     return checker
       .getExportsOfModule(symbol)
       .map((one) => (one.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(one) : one));
+  }
+
+  function groupOf(group: ts.Symbol): Group {
+    const inner = exportsOf(group).filter((one) => one.flags & ts.SymbolFlags.ValueModule);
+    return {
+      name: group.name,
+      summary: said(group).summary,
+      parts: inner.map((one) => ({ name: `${group.name}.${one.name}`, summary: said(one).summary })),
+      entries: entriesIn(group, `${group.name}.`),
+    };
   }
 
   function entriesIn(group: ts.Symbol, before: string): Entry[] {
@@ -135,7 +146,7 @@ export function readDeclarations(file: string): Reference {
   }
 
   function typeOf(symbol: ts.Symbol, inner: boolean): PublicType {
-    const [declaration] = symbol.declarations ?? [];
+    const declaration = declarationOf(symbol);
     return {
       name: symbol.name,
       inner,
@@ -154,8 +165,10 @@ export function readDeclarations(file: string): Reference {
     if (own.getCallSignatures().length > 0 || checker.isArrayLikeType(own)) return [];
     return checker.getPropertiesOfType(own).flatMap((property) => {
       const declaration = property.declarations?.[0];
-      if (declaration?.getSourceFile() !== source) return [];
-      const written = ts.isPropertySignature(declaration) ? declaration.type : undefined;
+      if (!declaration || declaration.getSourceFile() !== source) return [];
+      const given = ts.isPropertySignature(declaration) ? declaration.type : undefined;
+      // what a type is read off may not be public
+      const written = given && ts.isTypeQueryNode(given) ? undefined : given;
       return {
         name: property.name,
         optional: Boolean(property.flags & ts.SymbolFlags.Optional),
@@ -175,8 +188,7 @@ export function readDeclarations(file: string): Reference {
   }
 
   function said(symbol: ts.Symbol): Said {
-    const declaration = symbol.declarations?.[0];
-    if (!declaration) throw new Error(`${symbol.name} is declared nowhere`);
+    const declaration = declarationOf(symbol);
     const tags = ts.getJSDocTags(declaration);
     const of = (tag: string) =>
       tags.filter(({ tagName }) => tagName.text === tag).map(({ comment }) => wordsOf(comment));
@@ -188,6 +200,11 @@ export function readDeclarations(file: string): Reference {
       examples: of("example"),
     };
   }
+}
+
+function declarationOf({ name, declarations = [] }: ts.Symbol): ts.Declaration {
+  if (declarations.length > 0) return declarations[0];
+  throw new Error(`${name} is declared nowhere`);
 }
 
 const byName = <T extends { readonly name: string }>(list: T[]) =>
