@@ -14,33 +14,41 @@ import { type DiffuseModel, diffuseField } from "./room/diffuse";
 import { emission } from "./room/emission";
 
 export interface FieldOptions {
-  /** hertz, ascending; `modelFrequencies()` when left out */
+  /** hertz, ascending. Default: 240 from 20 Hz to 16 kHz, in equal steps of log frequency. */
   readonly frequency?: Float64Array;
   /**
-   * Highest number of reflections of a path. When left out: 2 for subs, since one on the floor before a wall needs both; 1 for
+   * Highest number of reflections of a path, 0 to 8. Default: 2 for subs, since one on the floor before a wall needs both; 1 for
    * mains and fills, whose aim leaves little for a second surface. What is left out of the paths is in the diffuse field.
    */
   readonly order?: number;
-  /** Whether rectangles act by their size against the wavelength (true when left out): see finite-size.ts. */
+  /** Whether boundaries reflect by their size relative to the wavelength, rather than as endless planes. Default true. */
   readonly finiteSize?: boolean;
-  /** Whether rectangles shadow what lies behind them (true when left out). */
+  /** Whether boundaries shadow what lies behind them. Default true. */
   readonly obstruction?: boolean;
-  /** Whether cavities act (true when left out): see cavity.ts. */
+  /** Whether cavities, such as the space under a stage, act on subs beside their opening. Default true. */
   readonly cavities?: boolean;
-  /** The room's diffuse field beside the paths; "barron" when left out. None where the venue has no room. */
+  /** The room's diffuse field beside the paths. Default "barron". None where the venue has no room. */
   readonly diffuse?: DiffuseModel;
 }
 
 /**
- * Survey of a venue by its model.
+ * Survey of a venue by its model: what mains, subs and fills do at given positions.
  *
- * @param venue  the venue
- * @param positions  where to compute
- * @param options  frequencies, and what to take into account
+ * Each source's direct sound and reflections are added by amplitude and phase; the rest of the room's sound, its diffuse
+ * field, is kept beside them as a mean square.
+ *
+ * @param venue  what stands where
+ * @param positions  where to compute, metres, such as `venues.seats` or `venues.positions` give
+ * @param options  frequencies, hertz, and what to take into account
  * @returns responses in pascals, rms in a third-octave band for a drive with equal power in each; with a diffuse field,
  *   its mean square and the coherence that follows from it, |coherent|²/(|coherent|² + diffuse)
  * @throws RangeError when the frequencies are not positive and ascending, or the order is not a whole number from
  *   0 to 8
+ * @source image sources: Allen and Berkley, Image method for efficiently simulating small-room acoustics, J. Acoust. Soc. Am. 65 (1979), 943-950 (from memory); diffuse field: Barron and Lee, J. Acoust. Soc. Am. 84 (1988), 618-628; check: tests/field/
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * survey.frequency.length // 240
  */
 export function modelSurvey(
   venue: Venue,

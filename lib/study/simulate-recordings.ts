@@ -31,66 +31,76 @@ import {
 } from "./simulate-spectra";
 
 export interface SimulateOptions {
-  /** hertz */
+  /** hertz. Default 16 000. */
   readonly sampleRate?: number;
-  /** Wanted length, seconds; made longer up to the next power of two of samples. */
+  /** Least length, seconds; made longer up to the next power of two of samples. Default 8. */
   readonly seconds?: number;
-  /** The same seed gives the same samples. */
+  /** The same seed gives the same samples. Default 1. */
   readonly seed?: number;
-  /** Noise of each microphone, dB below the loudest microphone's signal. */
+  /** Noise of each microphone, dB below the loudest microphone's signal. Default 45. */
   readonly noise?: number;
-  /** Delay of the processing before the loudspeakers, seconds. */
+  /** Delay of the processing before the loudspeakers, seconds. Default 0.0053. */
   readonly latency?: number;
   /** Reflections of the mains that the venue file lacks, and loudspeakers nearer than they. */
   readonly echoes?: readonly Echo[];
   /** Noise that one microphone hears in one band, such as from a fan. */
   readonly disturbances?: readonly Disturbance[];
-  /** One per place; a microphone without an entry is perfect. */
+  /** One per microphone, in the order of the positions; a microphone without an entry is perfect. */
   readonly microphones?: readonly MicrophoneFault[];
   /** Microphones that were moved before both mains and subs played. */
   readonly moved?: readonly Moved[];
 }
 
-/** A copy of the mains at one place. */
+/** A copy of the mains at one position. */
 export interface Echo {
+  /** Id of the position. */
   readonly position: string;
   /** Seconds after the direct sound; a fill that is nearer than the mains comes before it: negative. */
   readonly delay: number;
-  /** dB against the direct sound. */
+  /** Level relative to the mains there, dB. */
   readonly level: number;
 }
 
+/** Noise that one microphone hears in one band. */
 export interface Disturbance {
+  /** Id of the position. */
   readonly position: string;
-  /** The band's edges, hertz. */
+  /** Lower edge of the band, hertz. */
   readonly from: number;
+  /** Upper edge of the band, hertz. */
   readonly to: number;
-  /** dB against what this place hears of the mains alone in the band; 0 halves the coherence there. */
+  /** Level relative to the mains alone at this position in the band, dB; 0 halves the coherence there. */
   readonly level: number;
 }
 
 /** A stand that somebody kicked. */
 export interface Moved {
+  /** Id of the position. */
   readonly position: string;
   /** Where it stands afterwards, metres. */
   readonly to: Point;
 }
 
+/** What sets a microphone apart from a perfect one. */
 export interface MicrophoneFault {
-  /** dB */
+  /** dB. Default 0. */
   readonly gain?: number;
+  /** −1 where it is inverted. Default 1. */
   readonly polarity?: 1 | -1;
 }
 
 export interface SimulatedRecordings {
+  /** hertz */
   readonly sampleRate: number;
-  /** What was sent to the loudspeakers, full scale is 1. */
+  /** What was sent to the loudspeakers, samples, full scale is 1. */
   readonly reference: Float64Array;
-  /** One array per place, all on one scale, for each of mains alone, subs alone, and both. */
+  /** The mains alone: samples, one array per position, on one scale with `subs` and `both`. */
   readonly mains: readonly Float64Array[];
+  /** The subs alone, likewise. */
   readonly subs: readonly Float64Array[];
+  /** Mains and subs together, likewise. */
   readonly both: readonly Float64Array[];
-  /** All microphones side by side near the loudspeakers, for matching them. */
+  /** All microphones side by side near the loudspeakers, for matching them; a quarter as long. */
   readonly match: readonly Float64Array[];
   /** What the microphones pick up while nothing plays, disturbances included; half as long. */
   readonly noise: readonly Float64Array[];
@@ -99,11 +109,22 @@ export interface SimulatedRecordings {
 }
 
 /**
- * Makes recordings of a venue at some of its places.
+ * Makes recordings of a venue at some of its positions, as microphones there would make them, from its model.
  *
- * @param venue   the venue
- * @param places  where the microphones stand
- * @returns samples for each microphone, deterministic by the seed
+ * The drive is pink noise that repeats without a seam, so that a whole recording is one period and every sample of it
+ * is in the steady state. Each microphone hears the model's direct sound and reflections, a reverberant tail with the
+ * model's diffuse energy, and its own noise; more can be asked for.
+ *
+ * @param venue  what stands where
+ * @param places  where the microphones stand, metres, such as `venue.positions`
+ * @param options  sample rate, hertz; length, seconds; seed; noise, dB; what goes wrong
+ * @returns samples for each microphone, full scale 1, the same for the same seed
+ * @throws RangeError when the band of a disturbance holds no frequency of the recording
+ * @source own way, no outside source; check: tests/study/simulate-recordings.test.ts
+ * @example
+ * const cellar = read.venue("ombrik-cellar");
+ * const length = { seconds: 0.5, sampleRate: 8000 }; // 4000 samples, up to the next power of two
+ * predict.recordings(cellar, cellar.positions.slice(0, 1), length).mains[0].length // 4096
  */
 export function simulateRecordings(
   venue: Venue,

@@ -12,29 +12,38 @@ import type { NamedPoint, Venue } from "../venue/venue";
 import { bins, delayed, finish, highest, product, rootMeanSquare, toSamples } from "./simulate-spectra";
 
 export interface SimulateSweepOptions {
+  /** Which loudspeakers play. Default "mains". */
   readonly group?: "mains" | "subs";
-  /** Second and third harmonic of the loudspeakers, dB against the fundamental; −Infinity for none. */
+  /** Second and third harmonic of the loudspeakers, dB relative to the fundamental; −Infinity for none. Default −40 and −50. */
   readonly harmonics?: readonly [second: number, third: number];
-  /** Noise of the microphone, dB below the sweep. */
+  /** Noise of the microphone, dB below the sweep, −40 to 300. Default 45. */
   readonly noise?: number;
-  /** Delay of the processing before the loudspeakers, seconds. */
+  /** Delay of the processing before the loudspeakers, seconds, 0 to 10. Default 0.0053. */
   readonly latency?: number;
-  /** Seconds that the recorder runs on after the sweep. */
+  /** How long the recorder runs on after the sweep, seconds, 0 to 60. Default 1. */
   readonly rest?: number;
-  /** The same seed gives the same noise. */
+  /** The same seed gives the same noise. Default 1. */
   readonly seed?: number;
 }
 
 /**
- * Makes the recording of a sweep at a place: the model's direct sound and reflections, without a reverberant tail.
+ * Makes the recording of a sweep at one position: the model's direct sound and reflections, without a reverberant tail, from
+ * loudspeakers that distort a little.
  *
- * The harmonics arise before the way to the microphone, and the way colours each at its own frequency.
+ * The harmonics arise before the path to the microphone, and the path colours each at its own frequency.
  *
- * @param venue  the venue
- * @param place  where the microphone stands
- * @param sweep  what is played; what lies beyond 20 Hz and 0.45 of the sample rate stays unheard
- * @returns samples from the moment the sweep began, deterministic by the seed
- * @throws RangeError when the sweep is no sweep, or an option out of bounds
+ * @param venue  what stands where
+ * @param place  where the microphone stands, metres, such as one of `venue.positions`
+ * @param sweep  what is played: frequencies in hertz, length in seconds; what lies beyond 20 Hz and 0.45 of the sample rate
+ *   stays silent
+ * @param options  which loudspeakers; harmonics and noise, dB; delay and rest, seconds; seed
+ * @returns samples from the moment the sweep began, full scale 1, the same for the same seed
+ * @throws RangeError when the sweep's frequencies do not rise or reach half the sample rate, or an option is out of its range
+ * @source own way, no outside source; the sweep: Farina, AES 108th Convention (2000), preprint 5093, equation 3; check: tests/study/simulate-recordings.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const sweep = { from: 20, to: 640, seconds: 1, sampleRate: 2000 };
+ * predict.sweep(hall, hall.positions[2], sweep, { group: "subs", rest: 0.5 }).length // 3000
  */
 export function simulateSweep(
   venue: Venue,

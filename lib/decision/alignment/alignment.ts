@@ -12,17 +12,24 @@ import { alignmentReasons } from "./reasons";
 import type { AlignmentChoice, AlignmentOptions, AlignmentResult } from "./result";
 
 /**
- * Delay and polarity of the subs against the mains.
+ * Delay and polarity of the subs so that they help the mains through the crossover, for one position or for all, and what that
+ * costs elsewhere.
  *
- * Minimises how far the sum in the overlap band stays below the ideal one, (|mains| + |subs|)²: a grid of 32 steps per
- * period of the band's upper edge, then golden section, for either polarity. Of choices within a quarter of a decibel the
- * one with the least delay comes first.
+ * Minimises how far the sum in the overlap band stays below the in-phase sum, (|mains| + |subs|)²: a grid of 32 steps per
+ * period of the band's upper edge, then golden section, for either polarity. Of choices within a quarter of a decibel of the
+ * best, the one with the least delay comes first.
  *
  * @param survey  measured with phase, or modelled
- * @param options  whom to align for, what may be searched, filters to try
- * @returns choices, best first, each with its cost at every position, and reasons
+ * @param options  whom to align for; delays, seconds, polarities and band, hertz, to search; filters to try
+ * @returns choices, best first (delay in milliseconds, loss in dB), each with its cost at every position, and reasons
  * @throws RangeError when no position has a phase, when mains and subs do not overlap, or a setting makes no sense
  * @source sum of two phasors; check: tests/decision/alignment/alignment.test.ts
+ * @example
+ * const frequency = acoustics.bands.grid(20, 2000, 200);
+ * const late = (delay: number) => acoustics.filters.response({ kind: "delay", delay }, frequency);
+ * const [mains, subs] = [0, 0.004].map((delay) => ({ frequency, ...late(delay) })); // subs 4 ms late
+ * const [position] = venues.positions(read.venue("ombrik-cellar"));
+ * decide.alignment(measure.survey([{ position, mains, subs }])).choices[0].delay_ms // -4.0
  */
 export function alignment(survey: Survey, options: AlignmentOptions = {}): AlignmentResult {
   const { delays = [-0.02, 0.02], polarity = "both", offset = 0, filters, coherenceLimit } = options;

@@ -5,9 +5,11 @@ import { alignment } from "./alignment";
 import type { AlignmentOptions, AlignmentResult } from "./result";
 
 export interface CrossoverToTry {
+  /** Name to tell it by. */
   readonly name: string;
-  /** Processing on the mains and on the subs, on top of what the survey holds. */
+  /** Processing on the mains, on top of what the survey holds. */
   readonly mains: readonly Processing[];
+  /** The same on the subs. */
   readonly subs: readonly Processing[];
 }
 
@@ -19,17 +21,25 @@ export interface CrossoverComparison {
     /** null where mains and subs do not overlap with these filters. */
     readonly alignment: AlignmentResult | null;
   }[];
+  /** A sentence for each crossover, in the same order. */
   readonly reasons: readonly string[];
 }
 
 /**
- * Compares crossovers by how near the sum comes to the ideal one after the best delay and polarity.
+ * Compares crossovers by how near the sum comes to the in-phase sum after the best delay and polarity.
  *
  * @param survey  measured with phase, or modelled, without the filters to try
- * @param crossovers  what to try
- * @param options  as for `alignment`
- * @throws RangeError as `alignment` does, apart from a lack of overlap, and when there is nothing to try
+ * @param crossovers  what to try, by name: processing on the mains and on the subs
+ * @param options  as for `decide.alignment`
+ * @returns each crossover with its alignment, best first, and a sentence each
+ * @throws RangeError as `decide.alignment` does, apart from a lack of overlap, and when there is nothing to try
  * @source sum of two phasors; check: tests/decision/alignment/alignment.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const turn = { kind: "all-pass", order: 1, frequency: 100 } as const;
+ * const tried = [{ name: "now", mains: [], subs: [] }, { name: "all-pass", mains: [turn], subs: [] }];
+ * decide.compareCrossovers(survey, tried).crossovers.length // 2
  */
 export function compareCrossovers(
   survey: Survey,

@@ -8,10 +8,15 @@ import type { AlignmentOptions } from "./result";
 
 /** Plain data; levels in dB re 20 µPa for pressure, re 1 for ratios. */
 export interface CrossoverSum {
+  /** Id of the position. */
   readonly position: string;
+  /** The survey's frequencies, in the order of every list below. */
   readonly frequency_hz: readonly number[];
+  /** The mains with fills and filters. */
   readonly mains_db: readonly number[];
+  /** The subs as set. */
   readonly subs_db: readonly number[];
+  /** Both, by amplitude and phase. */
   readonly sum_db: readonly number[];
   /** Both in phase at every frequency. */
   readonly ideal_db: readonly number[];
@@ -20,19 +25,29 @@ export interface CrossoverSum {
 }
 
 /**
- * The sum through the crossover at one position for a setting of the subs.
+ * Mains, subs and their sum over frequency at one position for a setting of the subs, beside the in-phase sum and the phase
+ * between them.
  *
  * @param survey  a survey with phase at the position
  * @param id  of the position
  * @param options  delay in seconds (positive is later), polarity, offset in dB, filters on either side
+ * @returns levels, dB re 20 µPa (re 1 for a survey of ratios), and phase, degrees, at each of the survey's frequencies
  * @throws RangeError when the survey lacks the position or its phase
  * @source sum of two phasors; check: tests/decision/alignment/alignment.test.ts
+ * @example
+ * const frequency = acoustics.bands.grid(20, 2000, 200);
+ * const flat = { frequency, ...acoustics.filters.response({ kind: "gain", gain: 0 }, frequency) };
+ * const [position] = venues.positions(read.venue("ombrik-cellar"));
+ * const survey = measure.survey([{ position, mains: flat, subs: flat }]);
+ * decide.crossoverSum(survey, position.id).sum_db[0] // 6.02
  */
 export function crossoverSum(
   survey: Survey,
   id: string,
   options: Pick<AlignmentOptions, "offset" | "filters"> & {
+    /** Extra delay of the subs, seconds, positive is later. Default 0. */
     readonly delay?: number;
+    /** Polarity of the subs: 1 (default) as measured, −1 inverted. */
     readonly polarity?: 1 | -1;
   } = {},
 ): CrossoverSum {

@@ -21,14 +21,17 @@ export interface JointOptions extends Omit<OffsetOptions, "polarity" | "delay"> 
 
 /** Plain data; every key carries its unit. */
 export interface JointResult {
+  /** Extra delay of the subs, positive is later. */
   readonly delay_ms: number;
+  /** Polarity of the subs: −1 is inverted. */
   readonly polarity: 1 | -1;
   /** The level offset with this delay and polarity. */
   readonly offset: OffsetResult;
-  /** Cost with the best offset, delay and polarity as measured. */
+  /** Cost with the best offset, delay and polarity as measured, dB. */
   readonly asSurveyedCost_db: number;
   /** Other dips of the cost, best first: settings worth a listen when they cost about the same. */
   readonly others: readonly JointChoice[];
+  /** The decision and its limits, in sentences. */
   readonly reasons: readonly string[];
 }
 
@@ -40,17 +43,23 @@ export interface JointChoice {
 }
 
 /**
- * Offset, polarity and delay of the subs that together suit the audience, coarse to fine.
+ * Level offset, polarity and delay of the subs that together suit the audience.
  *
- * Coarse: twelve delays per period of the low band's upper edge, two decibels per step of the offset. Fine: golden
- * section over the delay in the best dips, with the offset searched inside.
+ * In the low band the three can't be told apart, since a delay changes how far subs and mains help each other, and with it the
+ * level that the audience needs. Coarse: twelve delays per period of the low band's upper edge, two decibels per step of the
+ * offset. Fine: golden section over the delay in the best dips, with the offset searched inside.
  *
  * @param survey  measured with phase, or modelled
- * @param options  as for `levelOffset`, and the delays to search
- * @returns the setting, its level offset, and other settings that come near; as measured where nothing gains a tenth of
- *   a decibel
- * @throws RangeError as `levelOffset` does, and when no position has a phase
- * @source check: tests/decision/alignment/joint.test.ts, against trying everything
+ * @param options  as for `decide.offset`, and the delays to search, seconds
+ * @returns the setting (delay in milliseconds), its level offset in dB, and other settings that come near; as measured where
+ *   nothing gains a tenth of a decibel
+ * @throws RangeError as `decide.offset` does, and when no position has a phase
+ * @source own way, no outside source; check: tests/decision/alignment/joint.test.ts, against trying everything
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const { delay_ms, polarity, offset } = decide.jointOffset(survey, { delays: [0, 0.008] });
+ * offset.offset_db
  */
 export function jointOffset(survey: Survey, options: JointOptions = {}): JointResult {
   const { delays = defaultDelays } = options;

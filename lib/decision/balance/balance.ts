@@ -15,18 +15,18 @@ import { type AudienceSummary, summarise } from "./summary";
 import { leftOutReason, voting } from "./voting";
 
 export interface BalanceOptions {
-  /** Lowest and highest nominal third octave of the low band, hertz. Default 31.5 to 80. */
+  /** Lowest and highest nominal third octave of the low band, hertz. Default 31.5 and 80. */
   readonly lowBand?: readonly [number, number];
-  /** The same for the mid band. Default 500 to 2000: above the crossover and the room's modes, below where air and
+  /** The same for the mid band, hertz. Default 500 and 2000: above the crossover and the room's modes, below where air and
    * aiming take over. */
   readonly midBand?: readonly [number, number];
-  /** Wanted level of the low band over the mid band, dB. Default 6 (common practice, no source; it is taste). */
+  /** Target for the level of the low band over the mid band, dB. Default 6 (common practice, no source; it is taste). */
   readonly targetTilt?: number;
-  /** 1 as measured, −1 with the subs inverted. */
+  /** 1 (default) as measured, −1 with the subs inverted. */
   readonly polarity?: 1 | -1;
-  /** Extra delay of the subs, seconds, positive is later. */
+  /** Extra delay of the subs, seconds, positive is later. Default 0. */
   readonly delay?: number;
-  /** People per position, to be used instead of the survey's own. */
+  /** Number of people per position, to be used instead of the survey's own. */
   readonly weights?: ArrayLike<number>;
   /** Magnitude-squared coherence below which a measured frequency does not count, 0…1. Default 0: all count. */
   readonly coherenceLimit?: number;
@@ -34,15 +34,23 @@ export interface BalanceOptions {
 
 /** Plain data; every key carries its unit. */
 export interface BalanceResult {
+  /** Name of the survey. */
   readonly survey: string;
+  /** Level offset of the subs, positive is louder than measured. */
   readonly offset_db: number;
+  /** Polarity of the subs: −1 is inverted. */
   readonly polarity: 1 | -1;
+  /** Extra delay of the subs, positive is later. */
   readonly delay_ms: number;
+  /** Target for the level of the low band over the mid band. */
   readonly targetTilt_db: number;
+  /** Lowest and highest nominal third octave of the low band. */
   readonly lowBand_hz: readonly [number, number];
+  /** Lowest and highest nominal third octave of the mid band. */
   readonly midBand_hz: readonly [number, number];
   /** Nominal mid-band frequencies of the third-octave bands below. */
   readonly thirdOctaves_hz: readonly number[];
+  /** One entry per position, in the order of the survey. */
   readonly positions: readonly PositionBalance[];
   /** Where nobody is anywhere, every position counts the same, and the reasons say so. */
   readonly audience: AudienceSummary;
@@ -51,9 +59,13 @@ export interface BalanceResult {
 }
 
 export interface PositionBalance {
+  /** Name of the position. */
   readonly id: string;
+  /** Part of the audience or venue that it belongs to. */
   readonly area: string;
+  /** Number of people that it stands for. */
   readonly people: number;
+  /** Where it is, metres. */
   readonly point: Point;
   /** Level of the low band of the sum, per third-octave band: dB re 20 µPa for pressure, re 1 for ratios. */
   readonly low_db: number;
@@ -67,7 +79,7 @@ export interface PositionBalance {
   readonly thirdOctaves_db: readonly number[];
   /** "power" where a phase was missing: mains and subs are then added as if unrelated. */
   readonly summedBy: "complex" | "power";
-  /** Share of the low band that is coherent enough, 0…1; a position with less than a quarter does not count. */
+  /** Fraction of the low band that is coherent enough, 0…1; a position with less than a quarter does not count. */
   readonly coherent_fraction: number;
 }
 
@@ -84,17 +96,28 @@ export const FLOOR_DB = -200;
 export const FLOOR = 10 ** (FLOOR_DB / 10);
 
 /**
- * Balance of low band and mid band at each position of a survey.
+ * Balance at each position of a survey: how loud the low band is relative to the mains' mid band, and how far from the target.
+ *
+ * The low band is that of the sum of mains (with fills) and subs, by amplitude and phase. The mid band is that of the mains
+ * with fills, without subs.
  *
  * @param survey  measured or modelled
- * @param options  bands, target, polarity and delay of the subs; `offset` in dB, positive is louder than surveyed
- * @returns levels, balance and deviation per position, and a summary over the people
+ * @param options  bands, hertz; target and offset, dB; polarity and delay, seconds, of the subs
+ * @returns levels, balance and deviation per position, dB, and a summary over the people
  * @throws RangeError when a band lies outside the survey's frequencies, or the mains are silent in the mid band
  * @source mean square over log frequency in the third-octave bands of IEC 61260-1; check: tests/decision/balance/balance.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const [seat] = decide.balance(survey, { offset: 3, targetTilt: 6 }).positions;
+ * seat.balance_db - seat.deviation_db // 6.0
  */
 export function balance(
   survey: Survey,
-  options: BalanceOptions & { readonly offset?: number } = {},
+  options: BalanceOptions & {
+    /** Level offset of the subs, dB, positive is louder than measured. Default 0. */
+    readonly offset?: number;
+  } = {},
 ): BalanceResult {
   return prepareBalance(survey, options).evaluate(options.offset ?? 0);
 }

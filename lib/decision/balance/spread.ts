@@ -18,21 +18,27 @@ export interface SpreadOptions extends BalanceOptions {
 
 /** Plain data; every key carries its unit. */
 export interface SpreadResult {
+  /** Name of the survey. */
   readonly survey: string;
+  /** The mains with fills. */
   readonly mains: GroupSpread;
+  /** The subs. */
   readonly subs: GroupSpread;
+  /** What it says, in sentences. */
   readonly reasons: readonly string[];
 }
 
 export interface GroupSpread {
-  /** Over the whole low band, and over the whole mid band. */
+  /** Over the whole low band. */
   readonly low: BandSpread;
+  /** Over the whole mid band. */
   readonly mid: BandSpread;
   /** Per third octave, ascending. */
   readonly thirds: readonly BandSpread[];
 }
 
 export interface BandSpread {
+  /** Nominal mid-band frequency. */
   readonly frequency_hz: number;
   /** Mean level of the tenth of the people nearest the stage less that of the farthest tenth. */
   readonly frontToBack_db: number;
@@ -40,7 +46,7 @@ export interface BandSpread {
   readonly distanceFrontToBack_db: number;
   /** frontToBack_db − distanceFrontToBack_db: what reflections, aim, air and interference add. */
   readonly restFrontToBack_db: number;
-  /** Mean over the rows of the loudest less the softest place in a row; null where no row has two places. */
+  /** Mean over the rows of the loudest less the softest position in a row; null where no row has two. */
   readonly sideToSide_db: number | null;
   /** Mean level of house left less that of house right; null where one side is empty. */
   readonly leftToRight_db: number | null;
@@ -48,7 +54,7 @@ export interface BandSpread {
   readonly deviation_db: number;
   /** The same after distance alone is taken out. */
   readonly restDeviation_db: number;
-  /** Share of the variance that distance alone explains, 0…1; null where the level is the same everywhere. */
+  /** Fraction of the variance that distance alone explains, 0…1; null where the level is the same everywhere. */
   readonly distance_fraction: number | null;
   /** Fitted change of level for each doubling of distance; null where all are equally far. */
   readonly perDoubling_db: number | null;
@@ -57,13 +63,19 @@ export interface BandSpread {
 }
 
 /**
- * Spread of mains and of subs over the audience, per third-octave band.
+ * How much the level of mains and of subs changes over the audience, band by band, and how much of it distance alone explains.
  *
  * @param survey  measured or modelled; fills, where it has them, count with the mains
- * @param options  bands as for `balance`, and where the sources stand
- * @returns per group and band: front to back, side to side, the part of distance, the rest
+ * @param options  bands as for `decide.balance`, hertz, and where the sources are, metres
+ * @returns per group and band, dB: front to back, side to side, the part of distance, the rest
  * @throws RangeError when a band lies outside the survey's frequencies or a position lies in a source
  * @source spherical spreading; weighted least squares; check: tests/decision/balance/spread.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const of = (group: string) => hall.sources.filter((s) => s.group === group).map((s) => s.point);
+ * const { subs } = decide.spread(survey, { origins: { mains: of("mains"), subs: of("subs") } });
+ * subs.low.frontToBack_db
  */
 export function spread(survey: Survey, options: SpreadOptions = {}): SpreadResult {
   const { lowBand, midBand } = withDefaults(options);

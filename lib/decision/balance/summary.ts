@@ -13,13 +13,15 @@ export interface AudienceSummary {
   readonly rms_db: number;
   /** Largest size of a deviation. */
   readonly worst_db: number;
-  /** Share of the people within ±3 dB of the target, 0…1. */
+  /** Fraction of the people within ±3 dB of the target, 0…1. */
   readonly within3dB_fraction: number;
-  /** Share of the people within ±6 dB of the target, 0…1. */
+  /** Fraction of the people within ±6 dB of the target, 0…1. */
   readonly within6dB_fraction: number;
-  /** Mean deviation of the tenth of the people nearest the stage, around the middle, and farthest back. */
+  /** Mean deviation of the tenth of the people nearest the stage. */
   readonly front_db: number;
+  /** The same of the tenth around the middle. */
   readonly middle_db: number;
+  /** The same of the tenth farthest back. */
   readonly back_db: number;
   /** front_db − back_db */
   readonly frontToBack_db: number;

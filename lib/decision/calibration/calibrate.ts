@@ -24,14 +24,23 @@ import type { Calibration, CalibrationOptions, FittedValue, NextMicrophone } fro
 import { uncertainValues, venueWith } from "./values";
 
 /**
- * Fits a venue to measured positions and decides on all its seats.
+ * Fits the uncertain values of a venue file to a handful of measured positions, then decides the level offset on all seats.
+ *
+ * Few microphones can't tell every value, but the decision needs only what they have in common. What stays uncertain is
+ * carried to the offset, and says where one more microphone would tell most.
  *
  * @param venue  as its file has it
  * @param measured  survey of a handful of positions, the subs at the level that the venue file gives them
- * @param options  uncertain values, seats, and all options of `levelOffset`
- * @returns fitted values, the offset with its interval, and where to measure next
+ * @param options  uncertain values, seats, and all options of `decide.offset`
+ * @returns fitted values, each in its unit; the offset with its interval, dB; where to measure next
  * @throws RangeError when the survey has no positions or lacks the bands, or the venue has no seats
- * @source least squares with priors, Laplace's approximation: calibration-fit.ts; check: tests/decision/calibration/calibrate.test.ts
+ * @source least squares with priors, Laplace's approximation: Tarantola, Inverse Problem Theory (2005), 3.2 (from memory); check: tests/decision/calibration/calibrate.test.ts
+ * @example
+ * const cellar = read.venue("ombrik-cellar");
+ * const louder = read.venue("ombrik-cellar", { "subs[0].gain": -1 }); // 3 dB more than its file says
+ * const measured = predict.survey(louder, venues.positions(louder).slice(0, 3));
+ * const { values } = decide.calibrate(cellar, measured, { seatCount: 12, iterations: 2 });
+ * values.find(({ name }) => name === "level of the subs")?.change // 3
  */
 export function calibrate(venue: Venue, measured: Survey, options: CalibrationOptions = {}): Calibration {
   if (measured.positions.length === 0) throw new RangeError("the measured survey has no positions");

@@ -20,9 +20,9 @@ export interface CalibrationData {
 }
 
 export interface DataOptions {
-  /** Lowest and highest nominal third octave of the low end, hertz. Default 31.5 to 125. */
+  /** Lowest and highest nominal third octave of the low end, hertz. Default 31.5 and 125. */
   readonly lowRange?: readonly [number, number];
-  /** The mains' mid band, as for `balance`. */
+  /** Lowest and highest nominal third octave of the mains' mid band, hertz. Default 500 and 2000. */
   readonly midBand?: readonly [number, number];
   /** By how much a model that is right differs from a measurement without noise, dB in a third-octave band. Default 0.7. */
   readonly levelError?: number;

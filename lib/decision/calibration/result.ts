@@ -9,11 +9,11 @@ import type { Uncertainty } from "./values";
 export interface CalibrationOptions extends OffsetOptions, DataOptions {
   /** How far off the venue file's values may be. */
   readonly uncertainty?: Uncertainty;
-  /** Seats to decide on; default about `seatCount` over the audience. */
+  /** Seats to decide on. Default: about `seatCount` over the audience. */
   readonly seats?: readonly Position[];
-  /** Default 200. */
+  /** About how many seats to decide on. Default 200. */
   readonly seatCount?: number;
-  /** Places for the next microphone; default the seats. */
+  /** Where the next microphone may stand. Default: the seats. */
   readonly candidates?: readonly Position[];
   /** What the model takes into account. */
   readonly field?: FieldOptions;
@@ -25,7 +25,9 @@ export interface CalibrationOptions extends OffsetOptions, DataOptions {
 export interface Calibration {
   /** The venue with its values as fitted. */
   readonly venue: Venue;
+  /** Name of the measured survey. */
   readonly survey: string;
+  /** What was fitted, and by how much each value changed. */
   readonly values: readonly FittedValue[];
   /** Root mean square of modelled less measured, in units of the error expected: about 1 where the model holds. */
   readonly misfit: number;
@@ -35,25 +37,32 @@ export interface Calibration {
   readonly offset_db: number;
   /** Cost there, by the criterion, as the fitted model has it, dB. */
   readonly cost_db: number;
+  /** Where the offset lies, by what the measurement leaves uncertain. */
   readonly interval: {
     readonly from_db: number;
     readonly to_db: number;
     readonly standardError_db: number;
+    /** Probability that the interval is meant to hold it, 0…1. */
     readonly confidence_fraction: number;
   };
-  /** Values that the measurement can't tell apart, and those it says nothing of. */
+  /** Values that the measurement can't tell apart. */
   readonly confused: readonly Confused[];
+  /** Names of the values that it says nothing of. */
   readonly undetermined: readonly string[];
-  /** Places for one more microphone, the most telling first; at most five. */
+  /** Where one more microphone would tell most, best first; at most five. */
   readonly nextMicrophone: readonly NextMicrophone[];
+  /** What was found and what stays uncertain, in sentences. */
   readonly reasons: readonly string[];
 }
 
 export interface FittedValue {
+  /** In words, such as "level of the subs". */
   readonly name: string;
+  /** Unit of the next two. */
   readonly unit: string;
   /** Off from the venue file, in `unit`. */
   readonly change: number;
+  /** Standard error of the change, in `unit`. */
   readonly standardError: number;
   /** Standard error after the fit over that before, 0…1: 1 says that nothing was learned. */
   readonly left_fraction: number;

@@ -4,7 +4,9 @@ import type { DipGroup } from "./result";
 import type { CauseKind } from "./suspects";
 
 export interface DipAdvice {
+  /** Whether an equaliser helps. */
   readonly equalisation: "can't help" | "can help a little" | "not before the cause is known";
+  /** Why, in a sentence. */
   readonly equalisationReason: string;
   /** What could be done, the most thorough first. */
   readonly remedies: readonly string[];

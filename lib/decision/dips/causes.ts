@@ -23,13 +23,15 @@ export type { DipAdvice } from "./advice";
 export type { CauseKind } from "./suspects";
 
 export interface DipCauseOptions {
-  /** Kinds that are not to be considered. */
+  /** Kinds that are not to be considered. Default: none. */
   readonly leaveOut?: readonly CauseKind[];
 }
 
 /** A suspect for one group of dips. */
 export interface DipCause {
+  /** What sort of thing it is. */
   readonly kind: CauseKind;
+  /** As it is called in the venue. */
   readonly name: string;
   /** Probability among all suspects and "none of these", 0…1. */
   readonly confidence_fraction: number;
@@ -37,42 +39,61 @@ export interface DipCause {
   readonly frequencyError_octaves: number | null;
   /** Mean of found less predicted depth, dB; null as above. */
   readonly depthError_db: number | null;
-  /** Places of the group at which a dip near the found one is predicted. */
+  /** Number of the group's positions at which a dip near the found one is predicted. */
   readonly agreeing_count: number;
+  /** The dip found and the dip predicted at each of the group's positions. */
   readonly positions: readonly PredictedDip[];
   /** How well it agrees, in a sentence. */
   readonly reason: string;
 }
 
 export interface PredictedDip {
+  /** Id of the position. */
   readonly position: string;
+  /** Frequency of the dip found. */
   readonly found_hz: number;
+  /** Its depth. */
   readonly found_db: number;
-  /** The predicted dip nearest in frequency; null where none is predicted. */
+  /** Frequency of the predicted dip nearest to it; null where none is predicted. */
   readonly predicted_hz: number | null;
+  /** Its depth; null as above. */
   readonly predicted_db: number | null;
 }
 
 export interface ExplainedDip {
+  /** The dips that are explained. */
   readonly group: DipGroup;
   /** Most probable first; "none of these" is one of them. */
   readonly causes: readonly DipCause[];
+  /** The most probable kind of cause. */
   readonly verdict: CauseKind;
+  /** Its probability, 0…1. */
   readonly confidence_fraction: number;
+  /** What could be done. */
   readonly advice: DipAdvice;
+  /** What speaks for the verdict, in sentences. */
   readonly reasons: readonly string[];
 }
 
 /**
- * Explains the dips of a survey by what is in the venue.
+ * Why a survey dips: for each group of dips, what in the venue could make it, how well that agrees, and what could be done.
  *
- * @param search  from `findDips`
+ * Each suspect's own dips come from the model with the sources, the ground and the suspect alone. Suspects and
+ * "none of these" are then weighed by Bayes' rule. A crossover is judged by the survey itself: two parts of like level and
+ * opposite phase, neither of which dips.
+ *
+ * @param search  from `decide.dips`
  * @param venue  the venue in which the survey was made
  * @param survey  the survey that was searched
  * @param options  kinds to leave out
- * @returns one explanation per group, in the order of the groups
+ * @returns one explanation per group, in the order of the groups, with a probability, 0…1, for each cause
  * @throws RangeError when the search names a position that the survey does not have
- * @source own reckoning by Bayes' rule over the field model; check: tests/decision/dips/causes.test.ts
+ * @source own way by Bayes' rule over the model, no outside source; check: tests/decision/dips/causes.test.ts
+ * @example
+ * const cellar = read.venue("ombrik-cellar");
+ * const survey = predict.survey(cellar, venues.positions(cellar).slice(0, 3));
+ * const explained = decide.causes(decide.dips(survey, { parts: ["subs"] }), cellar, survey);
+ * explained.map(({ verdict }) => verdict)
  */
 export function explainDips(
   search: DipSearch,

@@ -16,13 +16,23 @@ import type { CurveDip, Dip, DipGroup, DipOptions, DipPart, DipSearch } from "./
 export type { CurveDip, Dip, DipGroup, DipOptions, DipPart, DipSearch } from "./result";
 
 /**
- * Dips of a survey, grouped across its positions.
+ * Dips of a survey: where the level over frequency falls below its neighbourhood, at each position, grouped across positions.
+ *
+ * The level is smoothed a little, its neighbourhood a lot; the neighbourhood is smoothed again with the dips filled in, so
+ * that a dip does not lower what it is compared with. A slope is no dip: the two share it.
  *
  * @param survey  measured or modelled
- * @param options  parts, range, least depth, smoothing, coherence
- * @returns groups of dips; those that are in the sum only because the subs or the mains alone have them are not told twice
+ * @param options  parts; range, hertz; least depth, dB; smoothing; least coherence, 0…1
+ * @returns groups of dips (hertz, dB below the neighbourhood); those that are in the sum only because the subs or the mains
+ *   alone have them are not told twice
  * @throws RangeError when an option is not positive, or the frequencies hold no octave of a range
  * @source least depth, smoothing and neighbourhood: common practice, no source; check: tests/decision/dips/dips.test.ts
+ * @example
+ * const frequency = acoustics.bands.grid(20, 500, 400);
+ * const cut = { kind: "peak", frequency: 63, gain: -12, q: 4 } as const;
+ * const subs = { frequency, ...acoustics.filters.response(cut, frequency) };
+ * const [position] = venues.positions(read.venue("ombrik-cellar"));
+ * decide.dips(measure.survey([{ position, mains: subs, subs }])).groups[0].frequency_hz // 63
  */
 export function findDips(survey: Survey, options: DipOptions = {}): DipSearch {
   const { parts = ["subs", "mains", "sum"], leastDepth = 4, coherenceLimit = 0.5 } = options;

@@ -6,11 +6,11 @@ export type DipPart = "subs" | "mains" | "sum";
 export interface DipOptions {
   /** Which parts to search. Default all three. */
   readonly parts?: readonly DipPart[];
-  /** Lowest and highest frequency of a dip, hertz, by part. Default 25 to 160 for the subs, 60 to 315 for the mains, 25 to 315 for the sum. */
+  /** Lowest and highest frequency of a dip, hertz, by part. Default 25 and 160 for the subs, 60 and 315 for the mains, 25 and 315 for the sum. */
   readonly range?: Partial<Readonly<Record<DipPart, readonly [number, number]>>>;
   /** Least depth below the neighbourhood, dB. Default 4. */
   readonly leastDepth?: number;
-  /** Fine smoothing: windows per octave. Default 12. */
+  /** Fine smoothing: number of windows per octave. Default 12. */
   readonly smoothing?: number;
   /** Width of the neighbourhood, octaves. Default 1.5. */
   readonly neighbourhood?: number;
@@ -20,10 +20,13 @@ export interface DipOptions {
 
 /** One dip at one position. Plain data; every key carries its unit. */
 export interface Dip {
+  /** What was listened to. */
   readonly part: DipPart;
+  /** Id of the position. */
   readonly position: string;
   /** Index of the position in its survey. */
   readonly row: number;
+  /** Where it is deepest. */
   readonly frequency_hz: number;
   /** Below the neighbourhood, dB, above 0. */
   readonly depth_db: number;
@@ -37,15 +40,19 @@ export interface Dip {
 
 /** Dips that belong together. */
 export interface DipGroup {
+  /** What was listened to. */
   readonly part: DipPart;
+  /** Its dips, one at each of its positions. */
   readonly dips: readonly Dip[];
-  /** Geometric mean. */
+  /** Geometric mean of their frequencies. */
   readonly frequency_hz: number;
+  /** Lowest of their frequencies. */
   readonly lowest_hz: number;
+  /** Highest of their frequencies. */
   readonly highest_hz: number;
-  /** Mean over its positions. */
+  /** Mean depth over its positions. */
   readonly depth_db: number;
-  /** Share of the survey's positions that have it, 0…1. */
+  /** Fraction of the survey's positions that have it, 0…1. */
   readonly positions_fraction: number;
   /** "stays put" front to back, "wanders" from place to place, "alone" where too few positions have it to tell. */
   readonly behaviour: "stays put" | "wanders" | "alone";
@@ -54,11 +61,15 @@ export interface DipGroup {
 }
 
 export interface DipSearch {
+  /** Name of the survey. */
   readonly survey: string;
   /** Deepest and most widespread first. */
   readonly groups: readonly DipGroup[];
+  /** Least depth that was asked for. */
   readonly leastDepth_db: number;
+  /** Lowest and highest frequency searched, by part. */
   readonly range_hz: Readonly<Record<DipPart, readonly [number, number]>>;
+  /** What one should know of the search, in sentences. */
   readonly reasons: readonly string[];
 }
 

@@ -3,19 +3,25 @@ import type { AudienceSummary } from "../balance/summary";
 
 /** Plain data; every key carries its unit. */
 export interface LayoutComparison {
+  /** Name of the venue. */
   readonly venue: string;
+  /** Lowest and highest nominal third octave of the low band. */
   readonly lowBand_hz: readonly [number, number];
+  /** Target for the level of the low band over the mid band. */
   readonly targetTilt_db: number;
   /** Number of seats that were computed. */
   readonly seats: number;
   /** In the order given. */
   readonly layouts: readonly LayoutFigures[];
+  /** What tells them apart, in sentences. */
   readonly reasons: readonly string[];
 }
 
 /** One layout at the level offset that suits the audience best. */
 export interface LayoutFigures {
+  /** As it was given. */
   readonly name: string;
+  /** Number of cabinets. */
   readonly cabinets: number;
   /** Level offset on top of the layout's own gains, dB. */
   readonly offset_db: number;
@@ -23,7 +29,7 @@ export interface LayoutFigures {
   readonly limited: boolean;
   /** Deviation of the balance from the target: root mean square over the people. The measure of evenness. */
   readonly deviation_db: number;
-  /** Deviations of the balance over the audience, with the shares within ±3 dB and ±6 dB. */
+  /** Deviations of the balance over the audience, with the fractions within ±3 dB and ±6 dB. */
   readonly audience: AudienceSummary;
   /** Mean over the rows of the most less the least bass in a row; null where no row has two seats. */
   readonly sideToSide_db: number | null;
@@ -43,7 +49,8 @@ export interface LayoutFigures {
   readonly level_db: number;
   /** What the loudest cabinet must play over the level the venue gives it, dB; above the headroom it can't. */
   readonly loudest_db: number;
-  /** Layouts that are at least as good in evenness, front row and spill, and better in one. */
+  /** Names of the layouts that are at least as good in evenness, front row and spill, and better in one. */
   readonly beatenBy: readonly string[];
+  /** What the layout says about its own limits, in sentences. */
   readonly warnings: readonly string[];
 }

@@ -27,16 +27,24 @@ export interface NamedLayouts {
 }
 
 /**
- * Compares layouts of the subs in one venue, each at the level offset that suits the audience best.
+ * Compares layouts of the subs in one venue, each at the level offset that suits the audience best: what it does for the
+ * audience, the front row and the stage.
  *
- * The venue's own subs are left out: to compare with them, give `{ "as it stands": standingLayout(venue) }`.
+ * The venue's own subs are left out: to compare with them, give
+ * `{ current: { sources: venue.sources.filter((s) => s.group === "subs") } }`.
  *
  * @param venue  the venue, with its mains
- * @param layouts  by name
- * @param options  as for `levelOffset`; `positions` where people listen, `field` how it is computed
- * @returns figures per layout in the order given, and sentences that compare them
- * @throws RangeError when there is no layout, one has no cabinet, or as `levelOffset`
- * @source check: tests/decision/layouts/compare.test.ts
+ * @param layouts  by name, as `layouts.line` and the others of its group make them
+ * @param options  as for `decide.offset`; `positions` where people listen, `field` how it is computed
+ * @returns figures per layout in the order given, dB, and sentences that compare them
+ * @throws RangeError when there is no layout, one has no cabinet, or as `decide.offset`
+ * @source own way, no outside source; check: tests/decision/layouts/compare.test.ts
+ * @example
+ * const hall = read.venue("ombrik-cellar");
+ * const [cabinet] = hall.sources.filter((s) => s.group === "subs");
+ * const row = { cabinet, position: { x: 0.5, y: 0, z: 0.3 }, spacing: 1.2 };
+ * const two = { short: layouts.line({ ...row, count: 4 }), long: layouts.line({ ...row, count: 6 }) };
+ * decide.compareLayouts(hall, two).layouts.map((layout) => layout.cabinets) // [4, 6]
  */
 export function compareLayouts(
   venue: Venue,

@@ -14,7 +14,10 @@ import type { Limits } from "../offset/limits";
 export interface LayoutContextOptions extends BalanceOptions {
   /** Where people listen. Default about 200 seats of the venue's audience. */
   readonly positions?: readonly Position[];
-  /** How the field is computed. Default frequencies: `layoutFrequencies`, or the model's where a limit asks for all. */
+  /**
+   * How the field is computed. Default frequencies: four to the third octave in the low band and in the mid band, one between
+   * them; those of `predict.survey` where a limit needs all.
+   */
   readonly field?: FieldOptions;
   /** What the subs' level must not exceed. */
   readonly limits?: Limits;

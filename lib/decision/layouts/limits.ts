@@ -7,6 +7,7 @@ import type { Cabinet, Filter, Source, Venue } from "../../venue/venue";
 
 /** Where a cabinet may be: a point, along a line, or over an area; acoustic centres, metres. */
 export type SubPositions = {
+  /** Name of the zone, for the result. */
   readonly name: string;
   /** True where cabinets hang: a matter for people qualified in rigging. */
   readonly flown?: boolean;
@@ -16,14 +17,18 @@ export type SubPositions = {
 
 /** A cabinet to choose, and which way it is turned. */
 export interface SubKind {
+  /** Name, for the result. */
   readonly name: string;
+  /** What the loudspeaker does by itself. */
   readonly cabinet: Cabinet;
-  /** Unit vector along the axis; to the back of the room unless told. */
+  /** Unit vector along the axis. Default: to the back of the room. */
   readonly axis?: Point;
+  /** Unit vector perpendicular to the axis, along the cabinet's height. Default: up. */
   readonly up?: Point;
 }
 
 export interface LayoutLimits {
+  /** Where cabinets may stand or hang. */
   readonly positions: readonly SubPositions[];
   /** Cabinets to choose among. Default: that of the venue's first sub. */
   readonly kinds?: readonly SubKind[];
@@ -31,11 +36,11 @@ export interface LayoutLimits {
   readonly count?: readonly [number, number];
   /** Delays of single cabinets, seconds. Default 0 to 0.012. */
   readonly delays?: readonly [number, number];
-  /** Seconds. Default 0.0005: a sixteenth of a period at 125 Hz. */
+  /** Step between delays, seconds. Default 0.0005: a sixteenth of a period at 125 Hz. */
   readonly delayStep?: number;
   /** Gains of single cabinets, dB; the loudest stands at the upper end, since the offset sets the level of all. Default −6 to 0. */
   readonly gains?: readonly [number, number];
-  /** dB. Default 3. */
+  /** Step between gains, dB. Default 3. */
   readonly gainStep?: number;
   /** Whether cabinets may be inverted in polarity. Default true. */
   readonly inverted?: boolean;

@@ -31,8 +31,9 @@ export interface SearchCallbacks {
 }
 
 export interface LayoutSearchProgress {
+  /** What is being done. */
   readonly step: "mains" | "positions" | "layouts";
-  /** Share of the step that is done, 0…1. */
+  /** Fraction of the step that is done, 0…1. */
   readonly fraction: number;
   /** Layouts tried so far. */
   readonly tried: number;
@@ -44,11 +45,15 @@ export interface LayoutSearchProgress {
 
 /** Plain data; every key carries its unit. */
 export interface LayoutSearchResult {
+  /** Name of the venue. */
   readonly venue: string;
+  /** What was searched for. */
   readonly aims: readonly LayoutAim[];
+  /** Seed of the search. */
   readonly seed: number;
+  /** Number of seats that were computed. */
   readonly seats: number;
-  /** Layouts tried. */
+  /** Number of layouts tried. */
   readonly tried: number;
   /** False when it was stopped before all were tried. */
   readonly finished: boolean;
@@ -56,31 +61,47 @@ export interface LayoutSearchResult {
   readonly found: number;
   /** The Pareto set or `keep` of it, most even first: none is beaten by anything tried in all aims at once. */
   readonly choices: readonly LayoutChoice[];
+  /** What the search found, in sentences. */
   readonly reasons: readonly string[];
 }
 
-/** One member of the Pareto set. Figures as in `compareLayouts`. */
+/** One member of the Pareto set. Figures as in `decide.compareLayouts`. */
 export interface LayoutChoice {
   /** "A", "B", … in the order of the set. */
   readonly name: string;
+  /** What to put up, and how to set it. */
   readonly cabinets: readonly ChosenCabinet[];
+  /** Level offset on top of the cabinets' own gains. */
   readonly offset_db: number;
+  /** Deviation of the balance from the target: root mean square over the people. */
   readonly deviation_db: number;
+  /** Low band of mains and subs at the front row over that of the whole audience: less is relief. */
   readonly frontRow_db: number;
+  /** Low band of the subs on stage over that in the audience; null where there is no stage. */
   readonly spill_db: number | null;
+  /** Low band of the subs in the audience with the loudest cabinet as the venue file gives it, dB re 20 µPa per third octave. */
   readonly level_db: number;
+  /** What the loudest cabinet must play over the level that the venue file gives it. */
   readonly loudest_db: number;
+  /** Deviations of the balance over the audience. */
   readonly audience: AudienceSummary;
-  /** The same as sources, for `compareLayouts` or a drawing. */
+  /** The same as sources, for `decide.compareLayouts` or a drawing. */
   readonly layout: Layout;
 }
 
 export interface ChosenCabinet {
+  /** Name of the zone where it stands. */
   readonly zone: string;
+  /** True where it hangs. */
   readonly flown: boolean;
+  /** Name of its kind. */
   readonly kind: string;
+  /** Acoustic centre, metres. */
   readonly point: Point;
+  /** Gain relative to the level that the venue file gives it. */
   readonly gain_db: number;
+  /** Delay, positive is later. */
   readonly delay_ms: number;
+  /** −1 is inverted. */
   readonly polarity: 1 | -1;
 }

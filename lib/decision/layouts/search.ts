@@ -23,17 +23,24 @@ import type {
 import { transferSteps } from "./transfer";
 
 /**
- * Searches for layouts of the subs within limits and keeps those that nothing tried beats in all aims.
+ * Searches for layouts of the subs within limits and keeps the best trade-offs: those that nothing tried beats in all aims.
  *
- * Each candidate is judged at the level offset that suits the audience best. Every place's field is computed once; a candidate is a
- * sum of them. Candidates that need more than the headroom lose to all that do not.
+ * Each candidate is judged at the level offset that suits the audience best. The field of every place where a cabinet may stand
+ * is computed once; a candidate is a sum of them. Candidates that need more than the headroom lose to all that do not. What
+ * hangs is a matter for people qualified in rigging.
  *
  * @param venue  the venue with its mains; its subs only lend cabinet and filters where the limits leave them open
- * @param limits  what may be put up: see `LayoutLimits`
+ * @param limits  what may be put up: positions, metres; number of cabinets; delays, seconds; gains, dB
  * @param options  aims, number of candidates, seed, seats; `onProgress` and `stop`
- * @returns the Pareto set of all that was tried, with reasons
+ * @returns the Pareto front of all that was tried, with reasons: figures in dB, delays in milliseconds
  * @throws RangeError when a limit or an option makes no sense
- * @source NSGA-II, see nsga2.ts; check: tests/decision/layouts/search.test.ts
+ * @source NSGA-II: Deb, Pratap, Agarwal and Meyarivan, IEEE Trans. Evol. Comput. 6 (2002), 182-197; check: tests/decision/layouts/search.test.ts
+ * @example
+ * const cellar = read.venue("ombrik-cellar");
+ * const strip = { name: "floor", from: { x: 0.5, y: -3, z: 0.3 }, to: { x: 0.5, y: 3, z: 0.3 } };
+ * const limits = { positions: [strip], count: [2, 4], mirror: true } as const;
+ * const seats = venues.seats(cellar, { count: 12 });
+ * decide.searchLayouts(cellar, limits, { candidates: 50, positions: seats }).tried // 50
  */
 export function searchLayouts(
   venue: Venue,

@@ -7,10 +7,13 @@ import { deviationErrors } from "../balance/uncertainty";
 import { type Criterion, costOf } from "./criterion";
 
 export interface OffsetInterval {
+  /** Lower end. */
   readonly from_db: number;
+  /** Upper end. */
   readonly to_db: number;
+  /** Standard error of the offset. */
   readonly standardError_db: number;
-  /** Probability that the interval is meant to hold the offset of a measurement without noise. */
+  /** Probability that the interval is meant to hold the offset of a measurement without noise, 0…1. */
   readonly confidence_fraction: number;
   /** Standard error of the deviation per position, in the order of the survey. */
   readonly positions_db: readonly number[];

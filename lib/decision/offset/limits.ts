@@ -13,15 +13,17 @@ import { audienceParts } from "../balance/audience";
 import { type BandPowers, bandPowers, coveredThirdOctaves, type SubSetting } from "../balance/band-powers";
 
 export interface Limits {
-  /** How far the subs can be turned up from the surveyed level before they run out, dB. */
+  /** How far the subs can be turned up from the current level before they run out, dB. */
   readonly headroom?: number;
-  /** Highest level at the front row, power mean over its people. Needs a survey in pascals. */
+  /** Highest level at the front row, dB re 20 µPa, power mean over its people. Needs a survey in pascals. */
   readonly frontLevel?: { readonly level: number; readonly weighting: Weighting };
-  /** Highest noise dose at the front row, percent of what the recommendation allows. Local law rules. */
+  /** Highest noise dose at the front row. Local law rules. */
   readonly frontDose?: {
+    /** Percent of what the recommendation allows. */
     readonly percent: number;
-    /** Seconds at this level. */
+    /** Time at this level, seconds. */
     readonly duration: number;
+    /** The recommendation. Default: that of NIOSH, 85 dB(A) over 8 hours. */
     readonly criterion?: ExposureCriterion;
   };
   /** Level of the show over that of the survey, dB: a model is driven at a fixed level, a show is not. Default 0. */

@@ -21,16 +21,23 @@ import { offsetReasons } from "./reasons";
 import type { OffsetChoice, OffsetOptions, OffsetResult, PreferredOffset } from "./result";
 
 /**
- * Level offset of the subs that suits the audience.
+ * Level offset of the subs that suits the audience: how loud to set them so that the audience, not one seat, gets the target
+ * balance.
  *
  * One-dimensional search on a half-decibel grid and by golden section in every dip; the sum with the mains is complex,
  * so neither the deviation nor its cost is a straight line or has a single dip.
  *
  * @param survey  measured or modelled; positions that stand for no people do not vote
- * @param options  as for `balance`, with criterion, range and limits
- * @returns offset, costs of all others, who would ask for what, what is left, with reasons
- * @throws RangeError when nobody is there, a band is missing, or a range or limit makes no sense
+ * @param options  as for `decide.balance`, with criterion, range and limits, dB
+ * @returns offset, dB, positive is louder than measured; costs of all others, who would ask for what, what is left, with reasons
+ * @throws RangeError when nobody is there, a band is missing, the subs are silent in the low band, or a range or limit makes no
+ *   sense
  * @source least absolute, least squares and minimax location (median, mean, mid-range); check: tests/decision/offset/offset.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const { offset_db, reasons } = decide.offset(survey, { targetTilt: 6, limits: { headroom: 4 } });
+ * offset_db <= 4 // true
  */
 export function levelOffset(survey: Survey, options: OffsetOptions = {}): OffsetResult {
   const { criterion = "least mean square", range = [-30, 30], limits = {} } = options;

@@ -13,14 +13,20 @@ import { referenceReason } from "./reasons";
 import type { Correction, ReferenceOptions, ReferenceResult } from "./result";
 
 /**
- * Ranks places where the mix engineer may stand.
+ * Ranks positions where the mix engineer may stand, by how well a judgement made there holds for the audience.
  *
  * @param survey  the audience, measured or modelled
- * @param candidates  the places, as a survey on the same frequencies; they need not stand for people
- * @param options  as for `levelOffset`, and the offset at which to judge
- * @returns places, best first, with bias, change per metre, notches, correction and a sentence each
+ * @param candidates  the positions to rank, as a survey on the same frequencies; they need not stand for people
+ * @param options  as for `decide.offset`, the offset at which to judge, dB, and how far neighbours count, metres
+ * @returns positions, best first, with bias, dB, change per metre, notches, correction and a sentence each
  * @throws RangeError when there are no candidates, or they stand on other frequencies than the audience
- * @source common practice, no source, for what makes a place good; check: tests/decision/reference/rank.test.ts
+ * @source common practice, no source, for what makes a position good; check: tests/decision/reference/rank.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const zone = predict.survey(hall, venues.zone(hall, { spacing: 2 }), { order: 0 });
+ * const [best] = decide.rankPositions(survey, zone).positions;
+ * best.rank // 1
  */
 export function rankReferences(
   survey: Survey,
