@@ -70,10 +70,8 @@ export function smoother(
     // The sum is carried in two numbers, so that a quiet band keeps its digits beside a loud one.
     for (let i = 1; i < count; i++) {
       const area = ((v[i - 1] + v[i]) / 2) * step[i - 1];
-      const total = sum[i - 1] + area;
-      const taken = total - sum[i - 1];
-      rest[i] = rest[i - 1] + (sum[i - 1] - (total - taken)) + (area - taken);
-      sum[i] = total;
+      sum[i] = sum[i - 1] + area;
+      rest[i] = rest[i - 1] + (area - (sum[i] - sum[i - 1]));
     }
     const result = Float64Array.from(values);
     for (let i = 0; i < count; i++) {
@@ -105,11 +103,9 @@ function plan(frequency: ArrayLike<number>, n: number) {
   for (let i = 0; i < count; i++) {
     const half = Math.min(Math.LN2 / (2 * n), x[i] - x[0], x[count - 1] - x[i]);
     if (half === 0) continue;
-    // Where the window narrows toward the upper end, its ends may move back as well.
-    while (a < count - 2 && x[a + 1] <= x[i] - half) a++;
-    while (a > 0 && x[a] > x[i] - half) a--;
+    // Neither end ever moves back, however the window narrows.
+    while (x[a + 1] <= x[i] - half) a++;
     while (b < count - 2 && x[b + 1] <= x[i] + half) b++;
-    while (b > 0 && x[b] > x[i] + half) b--;
     const lowPart = Math.max(0, x[i] - half - x[a]);
     const highPart = Math.min(step[b], x[i] + half - x[b]);
     low[i] = a;

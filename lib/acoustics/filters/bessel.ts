@@ -68,7 +68,7 @@ function polynomialRoots(coefficients: readonly number[]): Complex[] {
 
 /** Makes pairs exact conjugates, side by side, and a single root exactly real. */
 function conjugatePairs(z: readonly Complex[]): Complex[] {
-  const upper = z.filter(({ im }) => im > 1e-6).sort((a, b) => b.im - a.im);
+  const upper = z.filter(({ im }) => im > 1e-6);
   const real = z.filter(({ im }) => Math.abs(im) <= 1e-6).map(({ re }) => ({ re, im: 0 }));
   return [
     ...upper.flatMap(({ re, im }) => [

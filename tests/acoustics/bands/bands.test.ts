@@ -101,6 +101,8 @@ describe("third octaves and octaves", () => {
     expect(fractionalOctaves(2, 800, 900)[0].upper).toBeCloseTo(1000, 9);
     expect(fractionalOctaves(24, 1000, 1050)[0].nominal).toBe(1010);
     expect(fractionalOctaves(12, 700, 740).map((b) => b.nominal)).toEqual([730]);
+    // 1000 · 10^(−0.3 · 10.5/12) = 546.4 Hz: a first digit from 5 on leaves two of them.
+    expect(fractionalOctaves(12, 535, 555).map((b) => b.nominal)).toEqual([550]);
   });
 
   it("limits that are out of order are refused", () => {
@@ -108,6 +110,8 @@ describe("third octaves and octaves", () => {
     expect(() => thirdOctaves(100, 50)).toThrow(
       "upper frequency is 50, expected a number above the lower one, 100",
     );
+    expect(() => thirdOctaves(100, 100)).toThrow("upper frequency is 100");
+    expect(() => thirdOctaves(100, Infinity)).toThrow("upper frequency is Infinity");
     expect(() => fractionalOctaves(1.5, 20, 100)).toThrow("bands per octave is 1.5");
   });
 });
@@ -163,11 +167,15 @@ describe("level of a band", () => {
 
   it("leaves out what lies beyond the grid, and says so when nothing is left", () => {
     expect(bandPower([100, 200], [3, 3], 50, 150)).toBeCloseTo(3, 12);
+    expect(bandPower([100, 200], [3, 3], 150, 300)).toBeCloseTo(3, 12);
+    expect(() => bandPower([100, 200], [3, 3], 300, 400)).toThrow("has no part within the grid");
+    expect(() => bandPower([100, 200], [3, 3], 200, 400)).toThrow("has no part within the grid");
     expect(() => bandPower([100, 200], [3, 3], 20, 50)).toThrow(
       "has no part within the grid of 100 to 200 Hz",
     );
     expect(() => bandPower([0, 100, 200], [3, 3], 120, 150)).toThrow("frequency holds 3 values and power 2");
     expect(bandPower([0, 100, 200], [9, 3, 3], 120, 150)).toBeCloseTo(3, 12);
+    expect(bandPower([0, 100, 200], [9, 3, 3], 50, 150)).toBeCloseTo(3, 12);
   });
 
   it("of white noise grows by 3.01 dB from octave to octave, of pink noise stays", () => {

@@ -114,6 +114,8 @@ describe("fractional-octave smoothing", () => {
     expect([smooth[0], smooth[1], smooth[3]]).toEqual([7, 1, 3]);
     expect(smooth[2]).toBeCloseTo(2, 12);
     expect(() => smoothPower([10, 10, 20], [1, 1, 1], 3)).toThrow("frequency[1] is 10");
+    expect(() => smoothPower([0, 0, 20], [1, 1, 1], 3)).toThrow("frequency[1] is 0");
+    expect(() => smoothPower([-10, 10, 20], [1, 1, 1], 3)).toThrow("frequency[0] is -10");
     expect(() => smoothPower([10, 20], [1, 1], 0)).toThrow("windows per octave is 0");
     expect(() => smoothPower([10, 20], [1], 3)).toThrow("frequency holds 2 values and values 1");
   });

@@ -75,6 +75,19 @@ describe("line of elements", () => {
     expect(lineOfElements(6, 2, k, 1 / 12)).toBeCloseTo(0, 12);
   });
 
+  it("keeps its digits right beside each lobe, where its formula is 0 by 0", () => {
+    for (const count of [5, 6, 40]) {
+      for (const lobe of [0, 1, 2, 3]) {
+        for (const off of [-0.9e-4, 1e-6, 0.9e-4]) {
+          const half = Math.PI * lobe + off / count;
+          let re = 0;
+          for (let n = 0; n < count; n++) re += Math.cos(2 * half * (n - (count - 1) / 2));
+          expect(lineOfElements(count, 2, half, 1)).toBeCloseTo(re / count, 11);
+        }
+      }
+    }
+  });
+
   it("becomes the continuous line as the elements close up", () => {
     for (const s of [0.05, 0.3, 0.8]) {
       expect(lineOfElements(2000, 3 / 2000, 10, s)).toBeCloseTo(continuousLine(3, 10, s), 5);

@@ -47,6 +47,16 @@ describe("pattern of an aimed loudspeaker", () => {
     );
   });
 
+  it("is the same at any distance in one direction", () => {
+    const far = fc.double({ min: 0.01, max: 300, noNaN: true });
+    fc.assert(
+      fc.property(pattern, orientation, k, vector, far, (p, o, kk, direction, r) => {
+        const [near, away] = [direction, scale(direction, r)].map((d) => patternFactor(p, o, d, kk));
+        expect(away).toBeCloseTo(near, 9);
+      }),
+    );
+  });
+
   it("a cardioid is 6 dB down at the side and silent behind", () => {
     const cardioid = { kind: "first-order", a: 0.5 } as const;
     expect(patternFactor(cardioid, forward, { x: 0, y: 7, z: 0 }, 3)).toBeCloseTo(0.5, 12);

@@ -101,6 +101,11 @@ describe("coherent line", () => {
     );
   });
 
+  it("longer than a hundred thousand wavelengths is refused", () => {
+    expect(() => coherentLineDrop(343.2, 100_002, 1, 2)).toThrow("line length in wavelengths is");
+    expect(coherentLineDrop(0.01, 20, 1, 2)).toBeCloseTo(6.02, 2);
+  });
+
   it("falls like a point source beyond four transition distances", () => {
     fc.assert(
       fc.property(

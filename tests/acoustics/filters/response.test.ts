@@ -28,6 +28,11 @@ const linkwitzRiley = (type: Kind, order: 2 | 4 | 8, frequency = 100): Filter =>
   order,
   frequency,
 });
+type Complex = { re: number; im: number };
+const times = (a: Complex, b: Complex): Complex => ({
+  re: a.re * b.re - a.im * b.im,
+  im: a.re * b.im + a.im * b.re,
+});
 const nameOf = (filter: object) => Object.values(filter).join(" ");
 
 const frequency = fc.double({ min: 20, max: 16000, noNaN: true });
@@ -336,7 +341,98 @@ describe("any filter", () => {
   });
 });
 
+describe("a chain", () => {
+  const anyStep: fc.Arbitrary<Processing> = fc.oneof(
+    anyFilter,
+    fc.record({ kind: fc.constant("delay" as const), delay: fc.double({ min: 0, max: 0.05, noNaN: true }) }),
+    fc.record({ kind: fc.constant("polarity" as const), polarity: fc.constantFrom<1 | -1>(1, -1) }),
+    fc.record({ kind: fc.constant("gain" as const), gain: fc.double({ min: -18, max: 18, noNaN: true }) }),
+  );
+
+  it("has the product of its parts' responses, in any order, and the sum of their delays", () => {
+    fc.assert(
+      fc.property(anyStep, anyStep, frequency, (a, b, f) => {
+        const [one, other, both, turned] = [a, b, [a, b], [b, a]].map((chain) => {
+          const { re, im } = filterResponse(chain, [f]);
+          return { re: re[0], im: im[0] };
+        });
+        const product = times(one, other);
+        for (const found of [both, turned]) {
+          expect(found.re).toBeCloseTo(product.re, 9);
+          expect(found.im).toBeCloseTo(product.im, 9);
+        }
+        const [first, second, sum] = [a, b, [a, b]].map((chain) => filterGroupDelay(chain, [f])[0]);
+        expect(sum).toBeCloseTo(first + second, 12);
+      }),
+    );
+  });
+
+  it("has the phase of its response, delays and reversed polarities with it", () => {
+    fc.assert(
+      fc.property(fc.array(anyStep, { maxLength: 4 }), frequency, (chain, f) => {
+        const { re, im } = filterResponse(chain, [f]);
+        const size = Math.hypot(re[0], im[0]);
+        fc.pre(size > 1e-8);
+        const [phase] = filterPhase(chain, [f]);
+        expect(Math.cos(phase)).toBeCloseTo(re[0] / size, 6);
+        expect(Math.sin(phase)).toBeCloseTo(im[0] / size, 6);
+      }),
+    );
+  });
+});
+
+describe("poles, zeros and gain", () => {
+  it("make up the response: gain · ∏(jω − zero)/∏(jω − pole)", () => {
+    fc.assert(
+      fc.property(anyFilter, frequency, (filter, f) => {
+        const { poles, zeros, gain } = polesAndZeros(filter);
+        const omega = 2 * Math.PI * f;
+        const from = ({ re, im }: Complex): Complex => ({ re: -re, im: omega - im });
+        const { re, im } = filterResponse(filter, [f]);
+        // Both sides times the poles' product, in units of a size that no factor exceeds.
+        const unit = Math.max(omega, ...[...poles, ...zeros].map((z) => Math.hypot(z.re, z.im)));
+        const scaled = (z: Complex) => ({ re: from(z).re / unit, im: from(z).im / unit });
+        const left = poles.map(scaled).reduce(times, { re: re[0], im: im[0] });
+        const factor = gain * unit ** (zeros.length - poles.length);
+        const right = zeros.map(scaled).reduce(times, { re: factor, im: 0 });
+        const size = Math.hypot(right.re, right.im) + 1e-12;
+        expect(Math.abs(left.re - right.re) / size).toBeLessThan(1e-6);
+        expect(Math.abs(left.im - right.im) / size).toBeLessThan(1e-6);
+      }),
+    );
+  });
+
+  // Vieta: the poles of s² + (ω/q) s + ω² have the product ω² and the sum −ω/q, also where one is a million times the other.
+  it("keep their digits where a low Q puts two poles far apart", () => {
+    for (const q of [0.4, 0.02, 1e-3]) {
+      const { poles } = polesAndZeros({ kind: "all-pass", order: 2, frequency: 100, q });
+      const omega = 2 * Math.PI * 100;
+      expect((poles[0].re * poles[1].re) / omega ** 2).toBeCloseTo(1, 13);
+      expect(((poles[0].re + poles[1].re) * -q) / omega).toBeCloseTo(1, 13);
+    }
+  });
+
+  // A first-order pole at −ω delays by ω/(ω² + w²), 1/ω where w is 0; a zero at 0 turns the phase and delays nothing.
+  it("give high- and lowpass of the same poles the same group delay, down to 0 Hz", () => {
+    const f = [0, 20, 100, 700];
+    expect(filterGroupDelay(butterworth("highpass", 1), f)[0]).toBeCloseTo(1 / (2 * Math.PI * 100), 12);
+    for (let n = 1; n <= 8; n++) {
+      const [low, high] = (["lowpass", "highpass"] as const).map((type) =>
+        filterGroupDelay(butterworth(type, n), f),
+      );
+      low.forEach((delay, i) => void expect(high[i]).toBeCloseTo(delay, 12));
+    }
+  });
+});
+
 describe("delay, polarity and gain", () => {
+  it("a delay of very many periods keeps the digits of its last turn", () => {
+    // 2⁴⁰ whole turns and a quarter: exact in double precision, −j.
+    const { re, im } = filterResponse({ kind: "delay", delay: 2 ** 30 + 2 ** -12 }, [1024]);
+    expect(re[0]).toBeCloseTo(0, 12);
+    expect(im[0]).toBeCloseTo(-1, 12);
+  });
+
   it("a delay turns the phase back by one turn per period and is its own group delay", () => {
     const delay = { kind: "delay", delay: 0.0025 } as const;
     const quarter = filterResponse(delay, [100]);

@@ -43,6 +43,10 @@ describe("ratio and decibel", () => {
     expect(levelOfMeanSquare(4)).toBeCloseTo(100, 1);
   });
 
+  it("nothing at all is −∞ dB", () => {
+    expect([toDecibel(0), amplitudeToDecibel(0), levelOfPressure(0)]).toEqual(Array(3).fill(-Infinity));
+  });
+
   it("a negative power ratio or NaN is refused", () => {
     expect(() => toDecibel(-1)).toThrow(RangeError);
     expect(() => toDecibel(Number.NaN)).toThrow("expected 0 or more");

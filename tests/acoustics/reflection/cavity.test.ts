@@ -11,6 +11,8 @@ describe("cavity as a quarter-wave resonator", () => {
   it("2.4 m deep has its series at 36, 107 and 179 Hz", () => {
     expect(quarterWaveFrequencies(2.4, 343.2, 200).map((f) => Math.round(f))).toEqual([36, 107, 179]);
     expect(quarterWaveFrequencies(2.4, 343.2, 30)).toEqual([]);
+    // 340/(4 · 0.85) = 100 Hz and three times that, the limit itself included.
+    expect(quarterWaveFrequencies(0.85, 340, 300).map((f) => Math.round(f))).toEqual([100, 300]);
   });
 
   // A lossless line closed at its end has the input impedance −j cot(kL): it vanishes where the series stands.

@@ -43,6 +43,16 @@ describe("image in a plane", () => {
     );
   });
 
+  it("at the plane itself the path over it is no longer than the direct one", () => {
+    fc.assert(
+      fc.property(point, coordinate, coordinate, (p, x, y) => {
+        const touch = { x, y, z: 0 };
+        expect(pathDifference(p, touch, floor)).toBeCloseTo(0, 9);
+        expect(pathDifference(touch, p, floor)).toBeCloseTo(0, 9);
+      }),
+    );
+  });
+
   it("nothing is reflected between two sides of a plane", () => {
     expect(() => pathDifference({ x: 0, y: 0, z: 1 }, { x: 0, y: 0, z: -1 }, floor)).toThrow(
       "different sides",
@@ -133,6 +143,7 @@ describe("from a notch back to its path", () => {
     );
     expect(() => pathDifferenceOfNotch(0, 340)).toThrow("frequency is 0");
     expect(() => pathDifferenceOfNotch(50, 340, 0)).toThrow("order of the notch is 0");
+    expect(() => notchFrequencies(1000, 340, 1e6)).toThrow("number of frequencies in the series");
     expect(() => notchFrequencies(-1, 340, 500)).toThrow("path difference is -1");
   });
 });

@@ -82,6 +82,11 @@ describe("Barron's revised theory", () => {
     }
   });
 
+  it("has the direct sound of a point source: 1/r² of that at 1 m, times the directivity factor", () => {
+    expect(barronRevised(10, 5000, 2).direct).toBeCloseTo(0.01, 12);
+    expect(barronRevised(4, 5000, 2, { directivityFactor: 8 }).direct).toBeCloseTo(0.5, 12);
+  });
+
   it("at the source it equals the classical diffuse field, and falls from there with distance", () => {
     fc.assert(
       fc.property(volume, seconds, fc.double({ min: 1, max: 60, noNaN: true }), (v, t, r) => {

@@ -26,6 +26,14 @@ describe("modes of a rectangular room", () => {
     expect(modes[7]).toMatchObject({ order: [1, 1, 1], kind: "oblique" });
   });
 
+  it("are found up to the limit, that itself included", () => {
+    // A cube of 1 m at 2 m/s: three axial modes at 1 Hz, three tangential ones at √2 Hz.
+    const cube = { length: 1, width: 1, height: 1 };
+    const orders = roomModes(cube, 1, 2).map(({ order }) => order.join(""));
+    expect(orders.sort()).toEqual(["001", "010", "100"]);
+    expect(roomModes(cube, 1.42, 2).length).toBe(6);
+  });
+
   it("ascend, and turning the room round changes nothing", () => {
     fc.assert(
       fc.property(sides, ({ length, width, height }) => {
@@ -45,6 +53,11 @@ describe("modes of a rectangular room", () => {
     const room = { length: 9, width: 7, height: 4 };
     expect(roomModes(room, 400).length / modeCount(room, 400)).toBeCloseTo(1, 1);
     expect(Math.abs(roomModes(room, 400).length / modeCount(room, 400) - 1)).toBeLessThan(0.02);
+  });
+
+  it("are expected in the number of the formula, worked by hand", () => {
+    // Volume 6 m³, surface 22 m², edges 24 m, one wavelength of 1 m: 8π + 5.5π + 3.
+    expect(modeCount({ length: 1, width: 2, height: 3 }, 1, 1)).toBeCloseTo(13.5 * Math.PI + 3, 12);
   });
 
   it("stand as dense as the expected number grows", () => {
