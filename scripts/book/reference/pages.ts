@@ -127,7 +127,7 @@ export function referencePages(reference: Reference): ReferencePage[] {
       .filter((one) => one.fields.length > 0)
       .map((one) => table(`Fields of <code>${one.name}</code>`, one.fields.map(row)));
     return [
-      code(signatureOf(entry), entry.name, "signature"),
+      code(signatureOf(entry), entry.name),
       prose(entry.summary),
       parameters.length ? table("Parameters", parameters.map(row)) : "",
       ...tables,
@@ -144,7 +144,7 @@ export function referencePages(reference: Reference): ReferencePage[] {
   function typeHtml(type: PublicType): string {
     return type.fields.length && !/^type .*[|&]/.test(type.code)
       ? [prose(type.summary), table("Fields", type.fields.map(row))].join("\n")
-      : [prose(type.summary), code(shortened(type.code), type.name, "signature")].join("\n");
+      : [prose(type.summary), code(shortened(type.code), type.name)].join("\n");
   }
 
   function row({ name, optional, type, text, fields = [] }: Field & Partial<Parameter>): [string, string] {
@@ -166,12 +166,12 @@ export function referencePages(reference: Reference): ReferencePage[] {
   }
 
   /** @param own  name that is explained here and leads nowhere */
-  function code(text: string, own: string, kind = ""): string {
+  function code(text: string, own: string): string {
     const link: NameLink = (name, after) => {
       const found = linkAll(addresses)(name, after);
       return found?.name === own ? undefined : found;
     };
-    return `<pre class="code ${kind}" tabindex="0"><code>${colourCode(text, link)}</code></pre>`;
+    return `<pre class="code" tabindex="0"><code>${colourCode(text, link)}</code></pre>`;
   }
 
   function prose(text: string): string {
