@@ -25,7 +25,7 @@ export interface FieldOptions {
   readonly finiteSize?: boolean;
   /** Whether boundaries shadow what lies behind them. Default true. */
   readonly obstruction?: boolean;
-  /** Whether cavities, such as the space under a stage, act on subs beside their opening. Default true. */
+  /** Whether cavities, such as the space under a stage, act on what the wall around their opening reflects. Default true. */
   readonly cavities?: boolean;
   /** The room's diffuse field beside the paths. Default "barron". None where the venue has no room. */
   readonly diffuse?: DiffuseModel;
@@ -44,7 +44,7 @@ export interface FieldOptions {
  *   its mean square and the coherence that follows from it, |coherent|²/(|coherent|² + diffuse)
  * @throws RangeError when the frequencies are not positive and ascending, or the order is not a whole number from
  *   0 to 8
- * @source image sources: Allen and Berkley, Image method for efficiently simulating small-room acoustics, J. Acoust. Soc. Am. 65 (1979), 943-950 (from memory); diffuse field: Barron and Lee, J. Acoust. Soc. Am. 84 (1988), 618-628; check: tests/field/
+ * @source image sources: Allen and Berkley, Image method for efficiently simulating small-room acoustics, J. Acoust. Soc. Am. 65 (1979), 943-950; diffuse field: Barron and Lee, Energy relations in concert auditoriums I, J. Acoust. Soc. Am. 84 (1988), 618-628 (both from memory); check: tests/field/model-survey.test.ts
  * @example
  * const hall = read.venue("pennavoe-assembly-hall");
  * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });

@@ -10,13 +10,15 @@ import type { Response } from "../acoustics/response";
 export interface Position {
   /** Name, unique within the survey, such as "stalls 7-12" or "row F". */
   readonly id: string;
+  /** Where it is, metres. */
   readonly point: Point;
   /** The part of the audience, or of the venue, it belongs to, such as "stalls" or "front of house". */
   readonly area: string;
-  /** How many people it stands for; 0 for a place where no audience is, such as the mix position. */
+  /** Number of people that it stands for; 0 where no audience is, such as at the mix position. */
   readonly people: number;
 }
 
+/** Positions and the responses of mains and subs there, whether predicted or measured. */
 export interface Survey {
   /** Where it came from, in words for captions: "model of …", "measured on …". */
   readonly name: string;
@@ -24,9 +26,11 @@ export interface Survey {
   readonly quantity: "pressure" | "ratio";
   /** The frequencies of every response, hertz, ascending. */
   readonly frequency: Float64Array;
+  /** Where it was predicted or measured, and how many people each position stands for. */
   readonly positions: readonly Position[];
-  /** One response per position, in the order of `positions`. */
+  /** The mains alone: one response per position, in the order of `positions`. */
   readonly mains: readonly Response[];
+  /** The subs alone, likewise. */
   readonly subs: readonly Response[];
   /** Front fills and delays, where they are kept apart from the mains; they sum with both. */
   readonly fills?: readonly Response[];

@@ -52,11 +52,21 @@ export type Filter =
 /** A step of loudspeaker processing: a filter, or what acts on all frequencies alike. */
 export type Processing =
   | Filter
-  /** seconds, positive is later */
-  | { readonly kind: "delay"; readonly delay: number }
-  | { readonly kind: "polarity"; readonly polarity: 1 | -1 }
-  /** dB */
-  | { readonly kind: "gain"; readonly gain: number };
+  | {
+      readonly kind: "delay";
+      /** seconds, positive is later */
+      readonly delay: number;
+    }
+  | {
+      readonly kind: "polarity";
+      /** −1 inverts */
+      readonly polarity: 1 | -1;
+    }
+  | {
+      readonly kind: "gain";
+      /** dB */
+      readonly gain: number;
+    };
 
 /** A complex number. */
 export interface Complex {

@@ -35,10 +35,15 @@ export interface JointResult {
   readonly reasons: readonly string[];
 }
 
+/** One setting of the subs, and what it costs. */
 export interface JointChoice {
+  /** Extra delay of the subs, positive is later. */
   readonly delay_ms: number;
+  /** Polarity of the subs: −1 is inverted. */
   readonly polarity: 1 | -1;
+  /** The level offset that suits it best. */
   readonly offset_db: number;
+  /** Mean, root mean square or largest deviation then, after the criterion. */
   readonly cost_db: number;
 }
 

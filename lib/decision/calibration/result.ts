@@ -69,6 +69,7 @@ export interface FittedValue {
 }
 
 export interface NextMicrophone {
+  /** Where it would stand. */
   readonly position: Position;
   /** Standard error of the offset with a microphone there, dB. */
   readonly standardError_db: number;
@@ -76,8 +77,10 @@ export interface NextMicrophone {
 
 /** Two values of which the measurement tells a combination, not each. */
 export interface Confused {
+  /** Their names. */
   readonly values: readonly [string, string];
   /** Correlation of their errors, −1…1. */
   readonly correlation: number;
+  /** What that means, in a sentence. */
   readonly reason: string;
 }

@@ -98,9 +98,11 @@ export function frontRowLevel(
 export interface FrontRow {
   /** A-weighted level, dB re 20 µPa, power mean over the people of the front row, with the limits' `drive`. */
   readonly levelA_db: number;
+  /** The same, C-weighted. */
   readonly levelC_db: number;
   /** Time in which this level uses up the whole dose, hours, by the recommendation named. Local law rules. */
   readonly allowed_h: number;
+  /** Name of the recommendation. */
   readonly criterion: string;
 }
 

@@ -17,7 +17,9 @@ export type SumFaultKind =
   | "unknown";
 export type SumPart = "mains" | "subs" | "both";
 
+/** What likely changed between the recordings, where mains and subs together are not the sum of the two. */
 export interface SumFault {
+  /** What sort of change it is. */
   readonly kind: SumFaultKind;
   /** What changed while both played. */
   readonly part?: SumPart;
