@@ -1,10 +1,12 @@
-/** Docstrings of the public functions say what a reader needs: the rule itself, on functions that break it. */
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+/** Docstrings of the public functions say what a reader needs; and the rule for it, on functions that break it. */
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { readDeclarations } from "../../scripts/book/reference/declarations";
 import { missingTags } from "../../scripts/book/reference/missing-tags";
+import { ensureLibrary } from "../../scripts/setup/library.mjs";
+import { inRoot } from "../../scripts/setup/places.mjs";
 
 let folder: string;
 beforeAll(() => {
@@ -76,6 +78,29 @@ const six: number;
 declare function say(...words: readonly string[]): void;
 export { decide, say, Sure, types };
 `;
+
+describe("the library's docstrings", () => {
+  let library: ReturnType<typeof readDeclarations>;
+  beforeAll(async () => {
+    await ensureLibrary();
+    library = readDeclarations(inRoot("dist", "index.d.ts"));
+  }, 120_000);
+
+  /** Still to be written. */
+  const waiting =
+    /^(?:(?:course|draw|layouts|read|studies|tables|venues|write)\.|(?:dataFrame|listen|panel|show):)/;
+
+  it("lack nothing", () => {
+    expect(missingTags(library).filter((lack) => !waiting.test(lack))).toEqual([]);
+  });
+
+  it("name tests that are there", () => {
+    const sources = library.groups.flatMap(({ entries }) => entries.map(({ source }) => source ?? ""));
+    const named = sources.flatMap((source) => source.match(/\btests\/[\w/.-]+\.ts\b/g) ?? []);
+    expect(named.length).toBeGreaterThan(30);
+    expect(named.filter((file) => !existsSync(inRoot(file)))).toEqual([]);
+  });
+});
 
 describe("declarations as data", () => {
   it("hold groups, functions, values, types, and all that is said of them", () => {
