@@ -4,7 +4,7 @@ import { referencePressure } from "../../lib/acoustics/level/decibel";
 import { power } from "../../lib/acoustics/response";
 import { modelBandLevels } from "../../lib/field/band-levels";
 import { modelFrequencies } from "../../lib/field/frequencies";
-import { type FieldOptions, modelSurvey } from "../../lib/field/model-survey";
+import { type FieldOptions, modelSurvey, responseOf } from "../../lib/field/model-survey";
 import type { Source, Venue } from "../../lib/venue/venue";
 import { expectAgreement } from "../acoustics/deviation";
 import { at, decibels, source, venue, wall } from "./venues";
@@ -56,6 +56,18 @@ describe("a source in free field", () => {
     const reflected =
       decibels(whole.re - direct.re, whole.im - direct.im) - 20 * Math.log10(referencePressure);
     expectAgreement("air, dB in 150 m", [[94 - 20 * Math.log10(150) - reflected, 0.15 * 76.6]], 0.05);
+  });
+});
+
+describe("a place on the source itself", () => {
+  it("has the level of a tenth of a metre, 20 dB above that at 1 m, as on the axis", () => {
+    for (const pattern of [{ kind: "omni" }, { kind: "first-order", a: 0.5 }] as const) {
+      const v = venue({ sources: [source({ x: 3, y: 1, z: 2 }, { pattern })] });
+      const level = (x: number) => levels(v, [x, 1, 2], [50])[0] - 20 * Math.log10(referencePressure);
+      expect(level(3)).toBeCloseTo(114, 3);
+      expect(level(3.05)).toBeCloseTo(114, 3);
+      expect(level(3.2)).toBeCloseTo(94 + 13.979, 3);
+    }
   });
 });
 
@@ -199,6 +211,55 @@ describe("a model survey", () => {
       sources: [...v.sources, source({ x: 0, y: 0, z: 1 }, { id: "fill", group: "fills" })],
     };
     expect(modelSurvey(filled, positions).fills?.length).toBe(2);
+  });
+
+  it("has a coherence of |coherent|² over all power, 0 where nothing sounds", () => {
+    const of = (re: number, im: number, diffuse: number) =>
+      responseOf(Float64Array.of(50), Float64Array.of(re), Float64Array.of(im), Float64Array.of(diffuse))
+        .coherence?.[0];
+    expect(of(3, 4, 25)).toBeCloseTo(0.5, 12);
+    expect(of(1, -2, 15)).toBeCloseTo(0.25, 12);
+    expect(of(1, 0, 0)).toBe(1);
+    expect(of(0, 0, 0)).toBe(0);
+    expect(of(0, 0, 2)).toBe(0);
+  });
+
+  it("follows subs over two walls, mains over one, and all over as many as told", () => {
+    const two = { ...v, boundaries: [wall("z", 0), wall("x", -2)], room: undefined };
+    const frequency = Float64Array.of(40, 90);
+    const of = (group: "mains" | "subs", options: FieldOptions) =>
+      modelSurvey(two, positions, { frequency, ...options })[group][0].re;
+    expect(of("subs", {})).toEqual(of("subs", { order: 2 }));
+    expect(of("subs", {})).not.toEqual(of("subs", { order: 1 }));
+    expect(of("mains", {})).toEqual(of("mains", { order: 1 }));
+    expect(of("mains", {})).not.toEqual(of("mains", { order: 2 }));
+  });
+
+  it("takes finite walls for endless ones where told so, sharply bounded", () => {
+    const small = { ...v, boundaries: [wall("z", 0, 6)], room: undefined };
+    const endless = { ...small, boundaries: [wall("z", 0)] };
+    const at = (venue: Venue, finiteSize: boolean) =>
+      modelSurvey(venue, positions, { frequency: Float64Array.of(40, 90), finiteSize }).subs[0].re;
+    expect(at(small, false)).toEqual(at(endless, false));
+    expect(at(small, true)).not.toEqual(at(small, false));
+  });
+
+  it("leaves out reflections of a sub only 120 dB below its loudest", () => {
+    // Behind a lowpass of order 8 at 50 Hz the power is 120 dB down at 50 Hz · 10^(120/160) = 281 Hz.
+    const lowpass = { kind: "butterworth", order: 8, type: "lowpass", frequency: 50 } as const;
+    const frequency = Float64Array.from({ length: 64 }, (_, i) => 20 * 1.08 ** i);
+    const of = (boundaries: Venue["boundaries"]) =>
+      modelSurvey(
+        venue({ sources: [source({ x: 0, y: 0, z: 2 }, { filters: [lowpass] })], boundaries }),
+        [at(8, 0, 1)],
+        { frequency },
+      ).subs[0];
+    const [bare, walled] = [of([]), of([wall("z", 0)])];
+    const changed = frequency.filter((_, f) => bare.re[f] !== walled.re[f]);
+    // In whole blocks of eight frequencies.
+    expect(changed[changed.length - 1]).toBeGreaterThan(281 / 1.08);
+    expect(changed[changed.length - 1]).toBeLessThan(281 * 1.08 ** 8);
+    expect(changed.length).toBe(frequency.indexOf(changed[changed.length - 1]) + 1);
   });
 
   it("predicts a coherence between 0 and 1 that falls with distance, and none outdoors", () => {

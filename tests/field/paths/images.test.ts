@@ -1,5 +1,7 @@
 // Reference: pyroomacoustics 0.10.1, see scripts/reference/field_shoebox.py.
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { distance, dot, norm, type Point, scale, subtract } from "../../../lib/acoustics/point";
 import { images } from "../../../lib/field/paths/images";
 import { type Path, pathFinder } from "../../../lib/field/paths/paths";
 import { wallsOf } from "../../../lib/field/paths/walls";
@@ -55,4 +57,82 @@ describe("images in a shoebox", () => {
       expect(paths.every((path) => path.obstructions.length === 0)).toBe(true);
     });
   }
+});
+
+describe("images of a source", () => {
+  const faces = { west: 0, east: 0, south: 0, north: 0, floor: 0, ceiling: 0 };
+  const rectangles = wallsOf({ boundaries: box([9, 7, 4], faces), cavities: [] }).map((w) => w.rectangle);
+
+  it("are 1 + n + n(n − 1) + … for n walls, never twice in one wall, and lie where walls mirror them", () => {
+    const all = images(source({ x: 2, y: 3, z: 1 }), rectangles, 3);
+    expect(all.length).toBe(1 + 6 + 6 * 5 + 6 * 5 * 5);
+    expect(images(source({ x: 2, y: 3, z: 1 }), rectangles, 0).length).toBe(1);
+    for (const { chain, order, parent, wall, height, point } of all.slice(1)) {
+      const numbers = chain.split(" ").map(Number);
+      expect(numbers.length).toBe(order);
+      expect(numbers[order - 1]).toBe(wall);
+      expect(numbers.some((x, i) => i > 0 && x === numbers[i - 1])).toBe(false);
+      // A mirror lies halfway: what the parent is above, the image is below.
+      const above = (p: Point) => dot(p, rectangles[wall].normal) - rectangles[wall].offset;
+      expect(above(point)).toBeCloseTo(height, 9);
+      expect(above(parent?.point as Point)).toBeCloseTo(-height, 9);
+    }
+    expect(() => images(source({ x: 2, y: 3, z: 1 }), rectangles, 9)).toThrow("order of reflections is 9");
+  });
+});
+
+describe("a path over walls", () => {
+  const length = fc.double({ min: 3, max: 20, noNaN: true });
+  const inside = fc.double({ min: 0.02, max: 0.98, noNaN: true });
+  const part = fc.tuple(inside, inside, inside);
+  const faces = { west: 0, east: 0, south: 0, north: 0, floor: 0, ceiling: 0 };
+  const unit = (a: Point) => scale(a, 1 / norm(a));
+
+  it("goes from the source by its hits to the place, as light by mirrors, and counts its metres so", () => {
+    fc.assert(
+      fc.property(fc.tuple(length, length, length), part, part, (size, from, to) => {
+        const walls = wallsOf({ boundaries: box(size, faces), cavities: [] });
+        const find = pathFinder(walls, { finiteSize: false, obstruction: true });
+        const [start, end] = [from, to].map((share) => point(share.map((x, i) => x * size[i])));
+        fc.pre(distance(start, end) > 0.1);
+        const rectangles = walls.map((w) => w.rectangle);
+        const found = images(source(start), rectangles, 2).flatMap((image) => find(image, end) ?? []);
+        // In a box every place hears 1, 6 and 18 paths of the first orders.
+        expect(found.length).toBe(25);
+        for (const { length, hits } of found) {
+          const corners = [end, ...hits.map((h) => h.point), start];
+          const legs = corners.slice(1).map((p, i) => distance(p, corners[i]));
+          expect(legs.reduce((a, b) => a + b)).toBeCloseTo(length, 7);
+          let after = 0;
+          hits.forEach((hit, i) => {
+            after += legs[i];
+            expect(hit.after).toBeCloseTo(after, 7);
+            expect(hit.before).toBeCloseTo(length - after, 7);
+            const { normal, offset, u, v, origin } = rectangles[hit.wall];
+            expect(dot(hit.point, normal)).toBeCloseTo(offset, 7);
+            const local = subtract(hit.point, origin);
+            expect([dot(local, u) - hit.u, dot(local, v) - hit.v].every((x) => Math.abs(x) < 1e-7)).toBe(
+              true,
+            );
+            if (legs[i] < 1e-3 || legs[i + 1] < 1e-3) return;
+            const [onward, incoming] = [
+              unit(subtract(corners[i], hit.point)),
+              unit(subtract(hit.point, corners[i + 2])),
+            ];
+            expect(hit.above).toBe(dot(onward, normal) > 0);
+            expect(dot(incoming, normal)).toBeCloseTo(-dot(onward, normal), 6);
+            expect(Math.abs(dot(onward, normal))).toBeCloseTo(hit.cosine, 6);
+            for (const [axis, cosine] of [
+              [u, hit.cosU],
+              [v, hit.cosV],
+            ] as const) {
+              expect(dot(onward, axis)).toBeCloseTo(cosine, 6);
+              expect(dot(incoming, axis)).toBeCloseTo(cosine, 6);
+            }
+          });
+        }
+      }),
+      { numRuns: 40, endOnFailure: true },
+    );
+  });
 });

@@ -41,6 +41,55 @@ describe("edges of walls", () => {
     expect(joined(boundaries, 6)).toEqual([false, true, true, true, false, true, true, true]);
   });
 
+  // An upright wall across a floor from x = 0 to 10, as far beyond its end as told.
+  const upright = (x: number, y: [number, number], z: [number, number]): Boundary => {
+    const corner = (a: number, b: number) => ({ x, y: a, z: b });
+    return {
+      name: "upright",
+      corners: [corner(y[0], z[0]), corner(y[1], z[0]), corner(y[1], z[1]), corner(y[0], z[1])],
+      absorption: HARD,
+    };
+  };
+  const floor = flat("floor", [0, 10], [0, 10], 0);
+  const ends = (other: Boundary) => joined([floor, other], 0);
+
+  it("are closed by a neighbour up to two metres beyond them, on its side alone", () => {
+    const none = new Array(8).fill(false);
+    const atEnd = [false, true, false, false];
+    expect(ends(upright(10, [0, 10], [0.2, 4]))).toEqual([...atEnd, false, false, false, false]);
+    expect(ends(upright(11.9, [0, 10], [0.2, 4]))).toEqual([...atEnd, false, false, false, false]);
+    expect(ends(upright(12.1, [0, 10], [0, 4]))).toEqual(none);
+    expect(ends(upright(10, [0, 10], [-4, 4]))).toEqual([...atEnd, ...atEnd]);
+    expect(ends(upright(10, [0, 10], [-4, -1]))).toEqual([false, false, false, false, ...atEnd]);
+    expect(ends(upright(0, [0, 10], [0, 4]))[0]).toBe(true);
+    expect(ends(upright(-2.1, [0, 10], [0, 4]))).toEqual(none);
+  });
+
+  it("are closed where two fifths of them are, also by what begins up to two metres above", () => {
+    expect(ends(upright(10, [0, 5.5], [0, 4]))[1]).toBe(true);
+    expect(ends(upright(10, [0, 2], [0, 4]))[1]).toBe(false);
+    expect(ends(upright(10, [0, 10], [1.9, 4]))[1]).toBe(true);
+    expect(ends(upright(10, [0, 10], [2.2, 4]))[1]).toBe(false);
+  });
+
+  it("make a wall go on as its own image beyond a neighbour, without end between two", () => {
+    const [, right, left] = [floor, upright(10, [0, 10], [0, 4]), upright(0, [0, 10], [0, 4])];
+    const extent = (...others: Boundary[]) =>
+      wallsOf({ boundaries: [floor, ...others], cavities: [] })[0].above.extent;
+    expect(extent()).toEqual({ fromU: 0, toU: 10, fromV: 0, toV: 10 });
+    expect(extent(right)).toEqual({ fromU: 0, toU: 20, fromV: 0, toV: 10 });
+    expect(extent(left)).toEqual({ fromU: -10, toU: 10, fromV: 0, toV: 10 });
+    expect(extent(left, right)).toEqual({ fromU: -Infinity, toU: Infinity, fromV: 0, toV: 10 });
+  });
+
+  it("shut a screen where they are shut on either side", () => {
+    const boundaries = [floor, upright(10, [0, 10], [0.2, 4]), upright(0, [0, 10], [-4, -0.2])];
+    const [{ above, below, screen }] = wallsOf({ boundaries, cavities: [] });
+    expect([above.extent.toU, below.extent.toU, screen.toU]).toEqual([20, 10, 20]);
+    expect([above.extent.fromU, below.extent.fromU, screen.fromU]).toEqual([0, -10, -10]);
+    expect([screen.fromV, screen.toV]).toEqual([0, 10]);
+  });
+
   it("between two halves of one floor are none: a path over the seam is whole", () => {
     const halves = [flat("front floor", [-50, 10], [-50, 50], 0), flat("rear floor", [10, 70], [-50, 50], 0)];
     const frequency = Float64Array.of(40, 80, 160);

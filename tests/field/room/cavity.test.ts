@@ -143,3 +143,62 @@ describe("a stage with a space beneath", () => {
     expect(off(bare)).toBeLessThan(off(hard));
   });
 });
+
+// A wave that falls straight on a locally reacting wall of impedance z, in units of ρc, returns as (z − 1)/(z + 1)
+// (Kuttruff, Room Acoustics, from memory).
+describe("a wide opening at right angles", () => {
+  const half = 150;
+  const cavity = (absorption: number): Cavity => ({
+    name: "wide",
+    opening: [
+      { x: 0, y: half, z: -half },
+      { x: 0, y: -half, z: -half },
+      { x: 0, y: -half, z: half },
+      { x: 0, y: half, z: half },
+    ],
+    depth: 1.5,
+    absorption: { frequency: [100], value: [absorption] },
+  });
+  const frequency = Float64Array.of(35, 60, 90, 130);
+  /** What comes back over wall and opening, as a factor on the mirror image. */
+  const returned = (cavities: Cavity[], boundaries: ReturnType<typeof wall>[]) => {
+    const v = venue({ sources: [source({ x: 4, y: 0, z: 0 })], boundaries, cavities });
+    const of = (order: number) =>
+      modelSurvey(v, [at(6, 0, 0)], { frequency, order, finiteSize: false }).subs[0];
+    const [direct, all] = [of(0), of(1)];
+    return Array.from(frequency, (f, i) => {
+      const unit = 20e-6 * 10 ** (94 / 20);
+      const [re, im] = [all.re[i] - direct.re[i], all.im[i] - direct.im[i]];
+      // The image lies 10 m away: times 10 e^{+jk·10}.
+      const [cos, sin] = [Math.cos(waveNumber(f) * 10), Math.sin(waveNumber(f) * 10)];
+      return { re: (10 * (re * cos - im * sin)) / unit, im: (10 * (im * cos + re * sin)) / unit };
+    });
+  };
+  const expected = (f: number, absorption: number, wallFactor: number) => {
+    const z = lineImpedance(waveNumber(f), 1.5, absorption);
+    // R − (1 + R)/(z + 1); for a hard wall that is (z − 1)/(z + 1).
+    const square = (z.re + 1) ** 2 + z.im ** 2;
+    return {
+      re: wallFactor - ((1 + wallFactor) * (z.re + 1)) / square,
+      im: ((1 + wallFactor) * z.im) / square,
+    };
+  };
+
+  it.each([
+    ["alone", [], 1],
+    ["in a hard wall", [wall("x", 0)], 1],
+    [
+      "in a wall that keeps half of the pressure",
+      [wall("x", 0, 2000, { frequency: [100], value: [0.75] })],
+      0.5,
+    ],
+  ] as const)("%s reflects as a locally reacting wall", (_, boundaries, wallFactor) => {
+    for (const absorption of [0.3, 0.9]) {
+      returned([cavity(absorption)], [...boundaries]).forEach(({ re, im }, i) => {
+        const e = expected(frequency[i], absorption, wallFactor);
+        // The air's load on 300 m by 300 m is nearly that of an endless plane.
+        expect(Math.hypot(re - e.re, im - e.im)).toBeLessThan(0.02);
+      });
+    }
+  });
+});

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { modelSurvey } from "../../../lib/field/model-survey";
+import { diffuseField } from "../../../lib/field/room/diffuse";
 import type { Room } from "../../../lib/venue/venue";
 import { expectAgreement } from "../../acoustics/deviation";
 import { at, decibels, source, venue, wall } from "../venues";
@@ -84,5 +85,60 @@ describe("the diffuse field", () => {
     expect(at(1)).toBeLessThan(at(0) - 0.3);
     expect(at(2)).toBeLessThan(at(1));
     expect(at(4)).toBeGreaterThan(at(0) - 10);
+  });
+});
+
+// By Eyring, T = 24 ln 10 · V/(c S · −ln(1 − α)), a room of α = ½: there (1 − α)/α is 1.
+describe("a diffuse field of a room that absorbs half", () => {
+  const [volume, surface, speedOfSound] = [6000, 2200, 340];
+  const time = (24 * Math.LN10 * volume) / (speedOfSound * surface * Math.LN2);
+  const room = { volume, surface, reverberationTime: flat(time) };
+  const origin = { x: 0, y: 0, z: 0 };
+  const at = (
+    x: number,
+    more: Partial<Parameters<typeof diffuseField>[3]> = {},
+    positions = [{ point: origin, fraction: 1 }],
+  ) =>
+    diffuseField(room, { power: Float64Array.of(2, 6), positions }, frequency, {
+      model: "hopkins-stryker",
+      order: 0,
+      modelledArea: 0,
+      speedOfSound,
+      ...more,
+    })({ ...origin, x });
+
+  it("has by Hopkins and Stryker 16π/S of each frequency's power", () => {
+    const [low, high] = at(5);
+    expect(low).toBeCloseTo((2 * 16 * Math.PI) / surface, 12);
+    expect(high / low).toBeCloseTo(3, 12);
+  });
+
+  it("gives to paths along half of the surface ¼ of the first order, 1/16 of the second, and to all of it no more than all", () => {
+    const left = (order: number, modelledArea: number) => at(5, { order, modelledArea })[0] / at(5)[0];
+    expect(left(1, surface / 2)).toBeCloseTo(1 - 1 / 4, 12);
+    expect(left(2, surface / 2)).toBeCloseTo(1 - 1 / 4 - 1 / 16, 12);
+    expect(left(3, surface)).toBeCloseTo(1 / 8, 12);
+    expect(left(3, 5 * surface)).toBeCloseTo(1 / 8, 12);
+  });
+
+  it("falls by Barron by 60 dB in the way that sound goes in T, from the sources' mean distance", () => {
+    const barron = { model: "barron" } as const;
+    const way = speedOfSound * time;
+    expect(at(way, barron)[0] / at(0, barron)[0]).toBeCloseTo(1e-6, 12);
+    // At the source all of the decay: 4π c T/(6 ln 10 · V).
+    expect(at(0, barron)[0]).toBeCloseTo((2 * 4 * Math.PI * way) / (6 * Math.LN10 * volume), 9);
+    const two = [
+      { point: { x: 10, y: 0, z: 0 }, fraction: 0.25 },
+      { point: { x: 0, y: 50, z: 0 }, fraction: 0.75 },
+    ];
+    expect(at(0, barron, two)[1]).toBeCloseTo(at(40, barron)[1], 12);
+  });
+
+  it("without a time is refused", () => {
+    const dead = { ...room, reverberationTime: flat(0) };
+    const of = { model: "barron", order: 0, modelledArea: 0, speedOfSound } as const;
+    expect(() => diffuseField(dead, { power: frequency, positions: [] }, frequency, of)).toThrow(
+      "reverberation time is 0",
+    );
   });
 });
