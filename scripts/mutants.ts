@@ -8,7 +8,8 @@ import { spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { type MutantsOptions, readMutantsOptions } from "./mutants/options";
-import { tell } from "./mutants/tell";
+import { keyOf } from "./mutants/sample.mjs";
+import { isSurvivor, type MutationReport, tell } from "./mutants/tell";
 import { runNpm } from "./setup/npm-command.mjs";
 import { inRoot } from "./setup/places.mjs";
 import { lastWords } from "./setup/run.mjs";
@@ -30,9 +31,10 @@ runCommand(async () => {
   const tests = options.tests ?? testsOf(options.room);
   if (!existsSync(inRoot("tests", tests))) throw new SetupError(`There is no tests/${tests}.`);
   await ensureTools();
+  const only = options.again ? survivors() : undefined;
   rmSync(report, { force: true });
   const config = path.join(folder, "stryker.json");
-  writeFileSync(config, JSON.stringify(configFor(options, statSync(sources).isDirectory())));
+  writeFileSync(config, JSON.stringify(configFor(options, statSync(sources).isDirectory(), only)));
   console.log(`Changing lib/${options.room}, running tests/${tests}`);
   const stryker = path.join(folder, "node_modules", "@stryker-mutator", "core", "bin", "stryker.js");
   const env = { ...process.env, EVENGROUND_TESTS: `tests/${tests}` };
@@ -42,8 +44,26 @@ runCommand(async () => {
     stdio: "inherit",
   });
   if (!existsSync(report)) return status || 1;
-  console.log(tell(JSON.parse(readFileSync(report, "utf8"))));
+  console.log(tell(lastReport(), options.share_percent < 100 && !only));
 });
+
+const lastReport = (): MutationReport => JSON.parse(readFileSync(report, "utf8"));
+
+/** Keys of those that the last run left; reports count lines and columns from 1, StrykerJS itself from 0. */
+function survivors(): string[] {
+  if (!existsSync(report)) throw new SetupError("There is no last run: leave out --again.");
+  const from0 = ({ line, column }: { line: number; column: number }) => ({
+    line: line - 1,
+    column: column - 1,
+  });
+  return Object.entries(lastReport().files).flatMap(([file, { mutants }]) =>
+    mutants
+      .filter(isSurvivor)
+      .map(({ location: { start, end }, replacement }) =>
+        keyOf(file, { start: from0(start), end: from0(end) }, replacement),
+      ),
+  );
+}
 
 /** The folder of tests with the same name, or the nearest above it that there is. */
 function testsOf(room: string): string {
@@ -68,7 +88,11 @@ async function ensureTools(): Promise<void> {
   writeStamp(stamp, hashOf(...tools));
 }
 
-const configFor = ({ room, share_percent, seed, processes }: MutantsOptions, isFolder: boolean) => ({
+const configFor = (
+  { room, share_percent, seed, processes }: MutantsOptions,
+  isFolder: boolean,
+  only?: readonly string[],
+) => ({
   mutate: isFolder ? [`lib/${room}/**/*.ts`, "!lib/**/*.generated.ts"] : [`lib/${room}`],
   mutator: { excludedMutations: ["StringLiteral"] },
   testRunner: "vitest",
@@ -81,8 +105,8 @@ const configFor = ({ room, share_percent, seed, processes }: MutantsOptions, isF
   timeoutFactor: 2,
   dryRunTimeoutMinutes: 30,
   plugins: ["@stryker-mutator/*", inRoot("scripts", "mutants", "sample.mjs")],
-  checkers: share_percent < 100 ? ["sample"] : [],
-  sample: { share_percent, seed },
+  checkers: only || share_percent < 100 ? ["sample"] : [],
+  sample: { share_percent, seed, only },
   ignorePatterns: ["/*", "!/lib", "!/tests", "!/scripts", "!/data", "!/package.json", "!/tsconfig.json"],
   tempDirName: ".mutants/sandbox",
   reporters: ["json", "progress-append-only"],

@@ -7,6 +7,8 @@ export interface MutantsOptions {
   readonly tests?: string;
   readonly share_percent: number;
   readonly seed: number;
+  /** Only what survived the last run. */
+  readonly again: boolean;
   readonly processes: number;
 }
 
@@ -26,11 +28,12 @@ export function readMutantsOptions(args: readonly string[]): MutantsOptions | un
         usual: 100,
       },
       seed: { value: "NUMBER", says: "another sample of that size", whole: [0, 2 ** 31 - 1], usual: 1 },
+      again: { says: "tries only what survived the last run, once tests have been added" },
       processes: { value: "NUMBER", says: "at the same time (usually 2)", whole: [1, 64], usual: 2 },
     },
   });
   if (!read) return undefined;
-  const { share, seed, processes } = read.values;
+  const { share, seed, again, processes } = read.values;
   const [room, tests] = read.words;
-  return { room, tests, share_percent: share, seed, processes };
+  return { room, tests, share_percent: share, seed, again, processes };
 }

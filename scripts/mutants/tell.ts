@@ -18,21 +18,25 @@ export interface MutantResult {
   readonly replacement?: string;
 }
 
-/** Each mutant that no test noticed, by file, and the share of those that were. */
-export function tell({ files }: MutationReport): string {
+/** Whether no test noticed it. */
+export const isSurvivor = ({ status }: MutantResult): boolean =>
+  status === "Survived" || status === "NoCoverage";
+
+/** Each mutant that no test noticed, by file, and the share of those that were; where they are a sample, what that says of all. */
+export function tell({ files }: MutationReport, isSample: boolean): string {
   const all = Object.values(files).flatMap(({ mutants }) => mutants);
   const count = (...states: string[]) => all.filter(({ status }) => states.includes(status)).length;
   // A mutant that never ends is noticed too: the tests would hang.
   const noticed = count("Killed", "Timeout");
   const tried = noticed + count("Survived", "NoCoverage");
-  const left = { "not in the sample": count("CompileError"), "at loading, not tried": count("Ignored") };
+  const left = { "not tried": count("CompileError"), "at loading, never tried": count("Ignored") };
   const survivors = Object.entries(files).flatMap(([file, { source, mutants }]) =>
     mutants
-      .filter(({ status }) => status === "Survived" || status === "NoCoverage")
+      .filter(isSurvivor)
       .sort((a, b) => a.location.start.line - b.location.start.line)
       .map((mutant) => `${file}:${mutant.location.start.line}  ${changeOf(source, mutant)}`),
   );
-  const within = left["not in the sample"] > 0 ? `; of all, 95 %: ${percents(interval(noticed, tried))}` : "";
+  const within = isSample ? `; of all, 95 %: ${percents(interval(noticed, tried))}` : "";
   const sum = `${noticed} of ${tried} mutants noticed, ${percent(noticed / tried)} %${within}`;
   const others = Object.entries(left).filter(([, n]) => n > 0);
   return [...survivors, [sum, ...others.map(([what, n]) => `${n} ${what}`)].join("; ")].join("\n");

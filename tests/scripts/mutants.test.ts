@@ -2,7 +2,7 @@
 import path from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { isSampled } from "../../scripts/mutants/sample.mjs";
+import { isSampled, keyOf } from "../../scripts/mutants/sample.mjs";
 import { interval, tell } from "../../scripts/mutants/tell";
 
 const fileName = path.join(__dirname, "../../lib/acoustics/level/decibel.ts");
@@ -34,6 +34,14 @@ describe("a sample of mutants", () => {
     const small = taken(10, 1);
     expect(small.filter((mutant) => !large.has(mutant))).toEqual([]);
     expect(taken(10, 2)).not.toEqual(small);
+  });
+
+  it("is nothing but those named, where some are", () => {
+    const { location, replacement } = mutants[7];
+    const only = [keyOf("lib/acoustics/level/decibel.ts", location, replacement)];
+    expect(mutants.filter((mutant) => isSampled(mutant, { share_percent: 1, seed: 1, only }))).toEqual([
+      mutants[7],
+    ]);
   });
 
   it("tells two changes of one place apart", () => {
@@ -72,7 +80,7 @@ describe("what is told of a run", () => {
     const survived = { status: "Survived", location: at(1, 11, 16), replacement: "b * c" };
     const bare = { status: "NoCoverage", location: at(2, 8, 6, 3), replacement: "a > 1" };
     const timed = { ...killed, status: "Timeout" };
-    expect(tell(report(bare, killed, timed, survived)).split("\n")).toEqual([
+    expect(tell(report(bare, killed, timed, survived), false).split("\n")).toEqual([
       "lib/x.ts:1  b + c  →  b * c",
       "lib/x.ts:2  a > 0  →  a > 1  (no test comes here)",
       "2 of 4 mutants noticed, 50.0 %",
@@ -82,9 +90,11 @@ describe("what is told of a run", () => {
   it("counts those apart that were not tried, and gives an interval where there is a sample", () => {
     const loading = { ...killed, status: "Ignored" };
     const left = { ...killed, status: "CompileError" };
-    expect(tell(report(killed, loading))).toBe("1 of 1 mutants noticed, 100.0 %; 1 at loading, not tried");
-    expect(tell(report(...Array(20).fill({ ...killed, status: "Survived" }), left))).toMatch(
-      /^0 of 20 mutants noticed, 0\.0 %; of all, 95 %: 0\.0 to 16\.1 %; 1 not in the sample$/m,
+    expect(tell(report(killed, loading), false)).toBe(
+      "1 of 1 mutants noticed, 100.0 %; 1 at loading, never tried",
+    );
+    expect(tell(report(...Array(20).fill({ ...killed, status: "Survived" }), left), true)).toMatch(
+      /^0 of 20 mutants noticed, 0\.0 %; of all, 95 %: 0\.0 to 16\.1 %; 1 not tried$/m,
     );
   });
 });
