@@ -17,14 +17,19 @@ import type { Point } from "../acoustics/point";
 export type { Air, BandValues, Filter, LevelCurve, Pattern };
 
 export interface Venue {
+  /** What the venue is called. */
   readonly name: string;
   /** What the venue is like and what it teaches, a sentence or two. */
   readonly story: string;
+  /** Its temperature, humidity and pressure, by which sound travels and is absorbed. */
   readonly air: Air;
   /** Everything that sounds. `group` says whether it belongs to the mains, the subs or the fills. */
   readonly sources: readonly Source[];
+  /** Where people sit or stand. */
   readonly audience: readonly AudienceArea[];
+  /** Walls, floors and ceilings: what reflects. */
   readonly boundaries: readonly Boundary[];
+  /** Hollow spaces that are open at the front, such as the one under a stage. */
   readonly cavities: readonly Cavity[];
   /** Where the mix engineer may stand. */
   readonly frontOfHouse: Zone;
@@ -34,7 +39,7 @@ export interface Venue {
   readonly room?: Room;
   /** What is to be said of its file although it could be read: keys that have another name now. */
   readonly remarks?: readonly string[];
-  /** Named places: microphone positions, the mix position. */
+  /** Named positions: those of microphones, the mix position. */
   readonly positions: readonly NamedPoint[];
   /** What the layouts say about their own limits, such as a spacing too wide for the frequencies used. */
   readonly warnings?: readonly string[];

@@ -7,23 +7,38 @@ import { levelOverFrequency } from "./parts/levels";
 import { plotText } from "./parts/plot-text";
 
 /**
- * One place as two surveys have it, such as measured and modelled, each against its own mean level.
+ * Level over frequency at one position as two surveys have it, such as measured and modelled.
  *
- * The means are taken out because a measured ratio and a modelled pressure have no level in common.
+ * Across: frequency (Hz, logarithmic). Up: level relative to the curve's own mean (dB); the means are taken out because a
+ * measured ratio and a modelled pressure have no level in common. Look for dips: one that both curves have at the same
+ * frequency is explained by what the model knows.
  *
- * @param surveys  two surveys by what to call them
- * @param position    id of the position
- * @param options  group, frequencies, smoothing of an octave (default 6)
- * @throws RangeError when a survey lacks the place or the group
+ * @param surveys  two surveys by what to call them: `{ measured, model }`
+ * @param position  id of the position, which both must have
+ * @param options  which group, which frequencies, how smooth
+ * @returns a figure, for `show`
+ * @throws RangeError when there is no survey, or one lacks the position
+ * @source frequency axis at the nominal mid-band frequencies of IEC 61260-1; else own way, no outside source; check:
+ *   tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const row = venues.positions(hall, ["row 3"]);
+ * const direct = predict.survey(hall, row, { order: 0 });
+ * show(draw.comparison({ direct, reflected: predict.survey(hall, row, { order: 1 }) }, "row 3"));
  */
 export function comparisonFigure(
   surveys: { readonly [label: string]: Survey },
   position: string,
   options: {
+    /** Which part of the surveys. Default "subs". */
     readonly group?: "mains" | "subs";
+    /** Lowest frequency drawn, hertz. Default 25. */
     readonly from?: number;
+    /** Highest frequency drawn, hertz. Default 160. */
     readonly to?: number;
+    /** Of an octave: 6 for sixths, 0 for none. Default 6. */
     readonly smoothing?: number;
+    /** Above the figure; group, position and surveys by default. */
     readonly title?: string;
   } = {},
 ): Figure {

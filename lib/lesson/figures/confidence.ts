@@ -6,23 +6,38 @@ import { curvesFigure } from "./parts/curves";
 import type { Figure, FigureTrace } from "./parts/figure";
 
 export interface ConfidenceOptions {
-  /** hertz; the responses' own ends unless said */
+  /** Lowest frequency drawn, hertz; the responses' own by default. */
   readonly from?: number;
+  /** Highest frequency drawn, hertz; the responses' own by default. */
   readonly to?: number;
-  /** That the truth lies within the band. Default 0.95. */
+  /** That the truth lies within the band, 0.5 to 0.9999. Default 0.95. */
   readonly probability?: number;
   /** dB between the ends of the axis, around what is drawn. Default 40. */
   readonly span?: number;
+  /** Above the figure. Default "What is sure". */
   readonly title?: string;
 }
 
 /**
- * Measured lines with the band around each that holds the truth with a given probability.
+ * Measured levels over frequency, each with the band around it that holds the truth with a given probability.
  *
- * @param responses  by what to call them, each with coherence and averages; the least certain first, so that its band
- *   lies behind
- * @param options  frequencies, probability
+ * Across: frequency (Hz, logarithmic). Up: level (dB) of the response as it was measured, such as relative to the signal
+ * sent. Where the band is narrow the line can be believed; where it is wide, average longer or play louder before deciding
+ * by it. Only random error from noise is in the band, not a reflection or a window that is too short.
+ *
+ * @param responses  by what to call them, each with coherence and averages; the least certain first, so that its band lies
+ *   behind
+ * @param options  frequencies, probability, span of the axis
+ * @returns a figure, for `show`
  * @throws RangeError when there is no response, one lacks coherence or averages, or nothing lies between the ends
+ * @source Bendat and Piersol, Random Data (4th edition), equation 9.90 (from memory), with Student's t; check:
+ *   tests/lesson/figures/measurement-figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const take = predict.recordings(hall, [hall.positions[2]], { seconds: 2, sampleRate: 4000 });
+ * const { reference, mains, sampleRate } = take;
+ * const [response] = measure.joinedTransferFunctions(reference, mains, sampleRate);
+ * show(draw.confidence({ "row 3": response }, { from: 50, to: 500 }));
  */
 export function confidenceFigure(
   responses: { readonly [label: string]: Response },

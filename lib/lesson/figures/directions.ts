@@ -8,10 +8,11 @@ import type { Figure } from "./parts/figure";
 export interface DirectionsOptions {
   /** Frequencies to draw, hertz; at most four. Default 40, 63 and 100. */
   readonly frequencies?: readonly number[];
-  /** How far away one listens, metres. Default 100: far against any layout. */
+  /** How far away one listens, metres. Default 100: far relative to the size of any layout. */
   readonly distance?: number;
-  /** Around the layout at its own height, or in the upright plane through it from front to back. Default "around". */
+  /** "around": around the layout at its own height. "upright": in the vertical plane from front to back. Default "around". */
   readonly plane?: "around" | "upright";
+  /** Above the figure. Default "How much goes where". */
   readonly title?: string;
 }
 
@@ -19,14 +20,24 @@ export interface DirectionsOptions {
 const step = 3;
 
 /**
- * Level of a layout over direction, in the open and on one plane, against one of its cabinets alone.
+ * Level of a layout over direction, in the open and on one plane, relative to one of its cabinets alone.
  *
- * 0° is forward, +90° house left (straight up in the upright plane), ±180° straight behind. The circle is about the middle of the
- * cabinets.
+ * Across: direction (°), 0° forward, +90° house left (straight up in the vertical plane), ±180° straight behind. Up: level
+ * (dB) relative to the first cabinet alone on its axis; what lies below −20 dB is cut off. The listener goes round the
+ * middle of the cabinets. Look for how wide each frequency stays near its top, how deep it is behind, and whether the
+ * frequencies agree.
  *
- * @param sources  cabinets, such as those of a layout
+ * @param sources  cabinets, such as `Layout.sources`
  * @param options  frequencies, distance, plane
+ * @returns a figure, for `show`
  * @throws RangeError when there is no cabinet, or no frequency
+ * @source sum of the sound pressures of equal sources: Olson, Acoustical Engineering, and Balanis, Antenna Theory, chapter
+ *   6 (both from memory); check: tests/lesson/figures/directions.test.ts
+ * @example
+ * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");
+ * const position = { x: 0, y: 0, z: 0.3 };
+ * const endFire = layouts.endFire({ cabinet, position, count: 3, spacing: 1.1, upTo: 80 });
+ * show(draw.directions(endFire.sources, { frequencies: [40, 63, 80] }));
  */
 export function directionsFigure(sources: readonly Source[], options: DirectionsOptions = {}): Figure {
   const { frequencies = [40, 63, 100], plane = "around", title = "How much goes where" } = options;

@@ -5,7 +5,7 @@ import type { Figure } from "./parts/figure";
 import { plotText } from "./parts/plot-text";
 
 export interface Arrival {
-  /** seconds */
+  /** After the signal was sent, seconds. */
   readonly delay: number;
   /** What to call it in the figure, such as "chosen". */
   readonly label: string;
@@ -14,21 +14,35 @@ export interface Arrival {
 /**
  * The impulse response behind a transfer function, with the arrivals found in it.
  *
- * Frequencies count by their coherence, where the response has one: noise has none and would hide the arrivals.
+ * Across: time after the signal was sent (ms). Up: sound pressure relative to the largest value drawn (−1 to 1). The mark
+ * of the chosen delay should stand at the first arrival, not at a reflection that follows it. Frequencies count by their
+ * coherence, where the response has one: noise has none and would hide the arrivals.
  *
- * @param response  from `transferFunction`, on the frequencies of its transform, the delay left in
- * @param arrivals  delays to mark; the first is drawn as the chosen one
- * @param options  `from` and `to`, seconds shown; unless given, from before the first mark to after the last; `even` to
- *   let all frequencies count alike, else the loudest rings over everything
+ * @param response  from `measure.transferFunction`, on the frequencies of its transform, the delay left in
+ * @param arrivals  delays to mark, seconds; the first is drawn as the chosen one. None by default
+ * @param options  seconds shown, and whether all frequencies count alike
+ * @returns a figure, for `show`
  * @throws RangeError when the response stands on other frequencies, is silent, or nothing of it lies in the span
+ * @source inverse discrete Fourier transform; the figure: own way, no outside source; check:
+ *   tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const { reference, mains } = predict.recordings(hall, [hall.positions[2]], { seconds: 1, sampleRate: 8000 });
+ * const response = measure.transferFunction(reference, mains[0], 8000, { windowLength: 4096 });
+ * const { chosen } = measure.estimateDelay(reference, mains[0], 8000);
+ * show(draw.impulse(response, [{ delay: chosen.time, label: "chosen" }]));
  */
 export function impulseFigure(
   response: Response,
   arrivals: readonly Arrival[] = [],
   options: {
+    /** First moment drawn, seconds; 10 ms before the first mark by default. */
     readonly from?: number;
+    /** Last moment drawn, seconds; 20 ms after the last mark by default. */
     readonly to?: number;
+    /** True lets all frequencies count alike; otherwise the loudest ring over everything. Default false. */
     readonly even?: boolean;
+    /** Above the figure. Default "When the sound arrives". */
     readonly title?: string;
   } = {},
 ): Figure {

@@ -12,17 +12,33 @@ import { frame } from "./parts/venue-frame";
 export type JudgedLayout = Pick<LayoutFigures, "name" | "deviation_db" | "frontRow_db" | "spill_db">;
 
 /**
- * Layouts compared: how even each is, and what the stage or the front row gets. Down and left is better in both.
+ * Layouts compared: how even the bass is over the audience, and how much of it the stage or the front row gets.
  *
- * Where there is a stage the height is spill and the colour is the front row; without one the height is the front row.
+ * Across: deviation of the audience from the target balance, RMS (dB). Up: level of the subs on stage relative to the
+ * audience (dB), with the front row's bass as the colour; without a stage, bass at the front row relative to the audience
+ * (dB). Down and left is better in both: a layout with no other below and to the left of it is a best trade-off (Pareto
+ * front).
  *
- * @param layouts  from `compareLayouts(…).layouts` or `searchLayouts(…).choices`
+ * @param layouts  `layouts` from `decide.compareLayouts`, or `choices` from `decide.searchLayouts`
  * @param options  title
+ * @returns a figure, for `show`
  * @throws RangeError when there is no layout
+ * @source colours of distance: viridis (van der Walt and Smith, 2015); else own way, no outside source; check:
+ *   tests/lesson/figures/layouts.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const options = { cabinet: hall.sources.find((s) => s.group === "subs"), count: 4 };
+ * const line = (spacing) => layouts.line({ ...options, position: { x: 0.5, y: 0, z: 0.3 }, spacing });
+ * const tried = { "1.2 m apart": line(1.2), "2.4 m apart": line(2.4) };
+ * const positions = venues.seats(hall, { count: 12 });
+ * show(draw.layouts(decide.compareLayouts(hall, tried, { positions, field: { order: 0 } }).layouts));
  */
 export function layoutsFigure(
   layouts: readonly JudgedLayout[],
-  options: { readonly title?: string } = {},
+  options: {
+    /** Above the figure; by default it says what is compared. */
+    readonly title?: string;
+  } = {},
 ): Figure {
   if (layouts.length === 0)
     throw new RangeError(
@@ -76,17 +92,35 @@ export function layoutsFigure(
 }
 
 /**
- * One layout where it stands, to scale: each cabinet with its delay, gain and polarity.
+ * One layout of subs where it stands in the venue, to scale: each cabinet with its delay, gain and polarity.
  *
- * @param venue  the venue; its own subs are left out
- * @param cabinets  of a choice of `searchLayouts`, or sources put in the same words
- * @param options  view "plan" (default) or "section"; title
+ * From above (across: house left to house right; down: distance from the stage edge, m) or from the side (across: distance
+ * from the stage edge; up: height, m). Squares are filled where the polarity is normal and open where it is inverted; the
+ * pointer reads position and settings. Look whether the cabinets find room there, and whether the delays follow the pattern
+ * that was meant.
+ *
+ * @param venue  what stands where; its own subs are left out
+ * @param cabinets  those of one of the `choices` from `decide.searchLayouts`, or others in the same words: point in metres,
+ *   `gain_db`, `delay_ms`, polarity
+ * @param options  view, title
+ * @returns a figure, for `show`
  * @throws RangeError when there is no cabinet
+ * @source own way, no outside source; check: tests/lesson/figures/layouts.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const front = { point: { x: 1.5, y: 0, z: 0.3 }, flown: false, gain_db: 0, delay_ms: 0, polarity: 1 as const };
+ * const rear = { ...front, point: { x: 0.5, y: 0, z: 0.3 }, delay_ms: 2.9, polarity: -1 as const };
+ * show(draw.layout(hall, [front, rear], { title: "A gradient pair" }));
  */
 export function layoutFigure(
   venue: Venue,
   cabinets: readonly Omit<ChosenCabinet, "zone" | "kind">[],
-  options: { readonly view?: "plan" | "section"; readonly title?: string } = {},
+  options: {
+    /** "plan" from above, "section" from the side. Default "plan". */
+    readonly view?: "plan" | "section";
+    /** Above the figure; venue and number of cabinets by default. */
+    readonly title?: string;
+  } = {},
 ): Figure {
   if (cabinets.length === 0) throw new RangeError("the layout has no cabinets, expected one or more");
   const { view = "plan" } = options;

@@ -12,21 +12,35 @@ import { plotText } from "./parts/plot-text";
 export interface LevelOverDistanceOptions {
   /** Draws what distance alone would do, from the mains and from the subs of this venue. */
   readonly venue?: Venue;
-  /** Band of the subs, hertz. Default 31.5 to 80. */
+  /** Band of the subs, from one third octave to another, hertz. Default 31.5 to 80. */
   readonly lowBand?: readonly [number, number];
-  /** Band of the mains, hertz. Default 500 to 2000. */
+  /** Band of the mains, from one third octave to another, hertz. Default 500 to 2000. */
   readonly midBand?: readonly [number, number];
-  /** Only places within this many metres of the centre line; all unless said. */
+  /** Only positions within this many metres of the centre line; all by default. */
   readonly across?: number;
+  /** Above the figure. Default "How mains and subs fall off from front to back". */
   readonly title?: string;
 }
 
 /**
- * How mains and subs fall off from front to back, each against its own level in the middle of the front row.
+ * How the levels of mains and subs fall off from front to back, each relative to its own level in the middle of the front
+ * row.
+ *
+ * Across: distance from the stage edge (m). Up: level relative to the front row (dB), of the subs in the low band and of
+ * the mains in the mid band. Look for where the two curves part: there the balance of the bass changes from row to row.
+ * With a venue, broken lines show what distance alone would do.
  *
  * @param survey  measured or modelled
  * @param options  bands; a venue to compare with distance alone
- * @throws RangeError when a band lies outside the survey's frequencies or fewer than two places are left
+ * @returns a figure, for `show`
+ * @throws RangeError when a band lies outside the survey's frequencies, fewer than two positions are left, or the venue
+ *   lacks mains or subs
+ * @source distance alone: spherical spreading, 20 lg of the ratio; the figure: own way, no outside source; check:
+ *   tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * show(draw.levelOverDistance(survey, { venue: hall }));
  */
 export function levelOverDistanceFigure(survey: Survey, options: LevelOverDistanceOptions = {}): Figure {
   const { lowBand = [31.5, 80], midBand = [500, 2000], across = Number.POSITIVE_INFINITY, venue } = options;

@@ -13,14 +13,24 @@ export interface LinesOptions {
   readonly curves: { readonly [label: string]: ArrayLike<number> };
   /** What the curves are, with the unit. Default "Level (dB)". */
   readonly yTitle?: string;
+  /** Above the figure. Default "Level over distance". */
   readonly title?: string;
 }
 
 /**
  * A few curves in dB over a linear axis, each with its name at its end.
  *
+ * Across: what `xTitle` says, in its unit. Up: what `yTitle` says (dB). The dB axis spans at least 20 dB, so that figures
+ * side by side compare.
+ *
  * @param options  values, names and units
+ * @returns a figure, for `show`
  * @throws RangeError when there is no curve, or one has another length than the axis
+ * @source own way, no outside source; check: tests/lesson/figures/figures.test.ts
+ * @example
+ * const x = [2, 4, 8, 16];
+ * const loss = x.map((r) => -acoustics.distance.pointLoss(2, r)); // 0, −6, −12, −18 dB
+ * show(draw.lines({ x, xTitle: "Distance (m)", curves: { "point source": loss } }));
  */
 export function linesFigure({
   x,

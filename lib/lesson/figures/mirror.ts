@@ -4,21 +4,35 @@ import { type SketchPoint, sketchFigure } from "./parts/sketch";
 export interface MirrorOptions {
   /** Distance of the wall behind the sub, metres. */
   readonly wall: number;
-  /** Where the listener is: metres before the sub, and across (or up). The sub is at 0, 0 unless `sub` says so. */
+  /** Where the listener is, metres: along the axis on which the sub is at 0, and across (or up). */
   readonly ear: SketchPoint;
+  /** Where the sub is, metres likewise. Default `[0, 0]`. */
   readonly sub?: SketchPoint;
+  /** Above the figure. Default "From above, to scale". */
   readonly title?: string;
+  /** What the vertical axis is, with the unit. Default "Across (m)". */
   readonly yTitle?: string;
-  /** Spans that are always shown, metres, so that the drawing keeps its scale. */
+  /** Span of the horizontal axis, metres, so that drawings keep one scale; what is drawn, with a margin, by default. */
   readonly across?: readonly [number, number];
+  /** Span of the vertical axis, likewise. */
   readonly up?: readonly [number, number];
 }
 
 /**
- * A sub, a wall behind it, the mirror image in the wall, and the two ways to a listener, to scale.
+ * A sub, a wall behind it, the mirror image in the wall, and the two paths to a listener, to scale.
  *
- * @param options  where wall and listener are
+ * Across: distance from the sub (m), the wall to its left. Up: across the room (m), or height where `yTitle` says so. The
+ * length of each path (m) is written in the corner: their difference is what the reflection comes later, and decides where
+ * it cancels.
+ *
+ * @param options  where wall, sub and listener are
+ * @returns a figure, for `show`
  * @throws RangeError when the wall is not behind the sub, or the listener is behind the wall
+ * @source image source at a plane wall: Kuttruff, Room Acoustics (from memory); check:
+ *   tests/lesson/figures/lesson-figures.test.ts
+ * @example
+ * // direct 12.0 m, over the wall 12 + 2 · 1.65 = 15.3 m
+ * show(draw.mirror({ wall: 1.65, ear: [12, 0] }));
  */
 export function mirrorFigure(options: MirrorOptions): Figure {
   const { wall, ear, sub = [0, 0], title = "From above, to scale" } = options;

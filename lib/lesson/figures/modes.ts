@@ -3,15 +3,30 @@ import { frequencyAxis, linearAxis } from "./parts/axes";
 import type { Figure, FigureTrace } from "./parts/figure";
 
 /**
- * The modes of a rectangular room as upright strokes over frequency: long for axial, short for oblique ones.
+ * The modes of a rectangular room as vertical strokes over frequency: long for axial, shorter for tangential, short for
+ * oblique ones.
  *
- * @param modes  from `roomModes`, ascending
- * @param options  `schroeder`, a frequency to point at, hertz
+ * Across: frequency (Hz, logarithmic). The height of a stroke is its kind, not a level. Look for gaps and for modes that
+ * fall together: far apart they are heard one by one, close together they blend, as above the Schroeder frequency.
+ *
+ * @param modes  from `acoustics.room.modes`, ascending
+ * @param options  a frequency to point at, title
+ * @returns a figure, for `show`
  * @throws RangeError when there is no mode
+ * @source frequency axis at the nominal mid-band frequencies of IEC 61260-1; else own way, no outside source; check:
+ *   tests/lesson/figures/lesson-figures.test.ts
+ * @example
+ * const modes = acoustics.room.modes({ length: 12, width: 8, height: 3 }, 100);
+ * show(draw.modes(modes, { schroeder: acoustics.room.schroeder(0.8, 12 * 8 * 3) }));
  */
 export function modesFigure(
   modes: readonly RoomMode[],
-  options: { readonly schroeder?: number; readonly title?: string } = {},
+  options: {
+    /** The Schroeder frequency to point at, hertz, from `acoustics.room.schroeder`; none by default. */
+    readonly schroeder?: number;
+    /** Above the figure. Default "Modes of the room". */
+    readonly title?: string;
+  } = {},
 ): Figure {
   if (modes.length === 0) throw new RangeError("there is no mode to draw: give a higher limit");
   const { schroeder, title = "Modes of the room" } = options;

@@ -7,20 +7,40 @@ import { plotText } from "./parts/plot-text";
 
 /** One answer to how loud the subs should be, with the name its curve gets. */
 export interface NamedOffset {
+  /** At the end of its curve, such as "measured". */
   readonly label: string;
+  /** From `decide.offset`. */
   readonly result: OffsetResult;
 }
 
 /**
- * What each level offset of the subs costs the audience, with the best one, and what single places would ask for.
+ * What each level offset of the subs costs the audience, with the best one, and what single positions would prefer.
  *
- * @param answers  one or two, such as "measured" and "model"; the places that ask are those of the last
- * @param options  title; `from` and `to` offsets shown, dB, default −15 to 15
- * @throws RangeError when there is no answer, the span is turned round or beyond ±120 dB, or none of its curve lies in the span
+ * Across: change of the subs' level (dB), positive is louder. Up: deviation of the audience from its target balance, RMS
+ * (dB). The dot at the lowest point is the best offset for all. Look how wide the valley is: where it is flat, a decibel
+ * more or less costs nobody much. Dotted lines show who would prefer another level.
+ *
+ * @param answers  one or two, such as "measured" and "model"; the positions that prefer a level are those of the last
+ * @param options  offsets shown, title
+ * @returns a figure, for `show`
+ * @throws RangeError when there is no answer, `from` is not below `to`, either is beyond ±120 dB, or none of the curve lies
+ *   between
+ * @source own way, no outside source; check: tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * show(draw.offset([{ label: "model", result: decide.offset(survey) }], { from: -12, to: 12 }));
  */
 export function offsetFigure(
   answers: readonly NamedOffset[],
-  options: { readonly title?: string; readonly from?: number; readonly to?: number } = {},
+  options: {
+    /** Above the figure. Default "What each level of the subs costs the audience". */
+    readonly title?: string;
+    /** Lowest offset shown, dB, −120 or more. Default −15. */
+    readonly from?: number;
+    /** Highest offset shown, dB, 120 or less. Default 15. */
+    readonly to?: number;
+  } = {},
 ): Figure {
   const { from = -15, to = 15, title = "What each level of the subs costs the audience" } = options;
   if (answers.length === 0)

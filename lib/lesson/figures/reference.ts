@@ -7,19 +7,33 @@ import type { Figure, FigureLayout } from "./parts/figure";
 import { plotText } from "./parts/plot-text";
 
 /**
- * Where the mix engineer may stand, from above: each place with how far a judgement made there is off.
+ * Where the mix engineer may stand, from above and to scale: each position with how far off a judgement of the bass made
+ * there is.
  *
- * The three best carry their rank. The drawing is to scale and shows the part of the venue around those places.
+ * Across: house left to house right (m). Down: distance from the stage edge (m), the stage at the top. Colour: how far off
+ * a judgement is (dB), less is better. The three best positions carry their rank. Look whether the good ones lie together:
+ * then a step aside does no harm.
  *
  * @param venue  what stands where
- * @param result  from `rankReferences`
+ * @param result  from `decide.rankPositions`
  * @param options  title
- * @throws RangeError when no place was ranked
+ * @returns a figure, for `show`
+ * @throws RangeError when no position was ranked
+ * @source colours of distance: viridis (van der Walt and Smith, 2015); else own way, no outside source; check:
+ *   tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const audience = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * const zone = predict.survey(hall, venues.zone(hall, { spacing: 4 }), { order: 0 });
+ * show(draw.ranking(hall, decide.rankPositions(audience, zone)));
  */
 export function referenceFigure(
   venue: Venue,
   result: ReferenceResult,
-  options: { readonly title?: string } = {},
+  options: {
+    /** Above the figure. Default "Mix reference position: how far off each one is". */
+    readonly title?: string;
+  } = {},
 ): Figure {
   const { positions } = result;
   if (positions.length === 0)

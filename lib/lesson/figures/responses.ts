@@ -11,26 +11,37 @@ import { plotText } from "./parts/plot-text";
 export interface ResponsesOptions {
   /** Which part of the survey. Default "subs". */
   readonly group?: "mains" | "subs" | "fills" | "both";
-  /** hertz; default 20 to 200 for subs, else 20 to 16,000 */
+  /** Lowest frequency drawn, hertz. Default 20. */
   readonly from?: number;
+  /** Highest frequency drawn, hertz. Default 200 for subs, else 16,000. */
   readonly to?: number;
   /** Of an octave: 3 for thirds, 0 for none. Default 0 for subs, else 3. */
   readonly smoothing?: number;
   /** Lines to draw at most; of more positions some are left out, evenly by distance. Default 12. */
   readonly most?: number;
+  /** Above the figure; by default it names the group. */
   readonly title?: string;
 }
 
 /**
- * Level over frequency at every position of a survey, from dark at the front to light at the back.
+ * Level over frequency at every position of a survey, one line each, in colours that stand out at the front and fade toward
+ * the back.
  *
- * Where the survey was measured, a strip below shows the coherence, and with up to four positions a band around each
- * line shows one standard deviation of its random error.
+ * Across: frequency (Hz, logarithmic). Up: level per third-octave band (dB re 20 µPa) of a model, or level relative to the
+ * signal sent (dB) of a measurement. Where the survey was measured, a strip below shows the coherence (0–1), and with up to
+ * four positions a band around each line shows one standard deviation of its random error. A dip at one frequency in all
+ * rows is made near the source; one that wanders, by a path.
  *
  * @param survey  measured or modelled
  * @param options  which group and which frequencies
+ * @returns a figure, for `show`
  * @throws RangeError when the survey has no such responses
- * @source random error of |H|: Bendat and Piersol, Random Data (4th edition), equation 9.90 (from memory)
+ * @source random error of |H|: Bendat and Piersol, Random Data (4th edition), equation 9.90 (from memory); colours of
+ *   distance: viridis (van der Walt and Smith, 2015); check: tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.positions(hall, ["row 1", "row 3", "row 6"]));
+ * show(draw.responses(survey, { group: "subs", from: 25, to: 160 }));
  */
 export function responsesFigure(survey: Survey, options: ResponsesOptions = {}): Figure {
   const { group = "subs" } = options;

@@ -20,6 +20,7 @@ import { frame, type NamedPosition, nameLabels, nameMarks } from "./parts/venue-
 export interface SeatsOptions {
   /** "plan" from above, "section" from the side. Default "plan". */
   readonly view?: "plan" | "section";
+  /** Above the figure; by default it says from where the audience is seen. */
   readonly title?: string;
   /** What the values are, with their unit. Default "Bass relative to the target (dB)". */
   readonly quantity?: string;
@@ -27,25 +28,35 @@ export interface SeatsOptions {
    * "deviation": around 0, too little to too much. "level": from low to high. Default "deviation".
    */
   readonly scale?: "deviation" | "level";
-  /** Largest value of the scale in either direction, dB. Default 9, or the span of the levels. */
+  /** Largest value of the scale of a deviation in either direction, dB. Default 9; levels have their own span. */
   readonly limit?: number;
-  /** Places to name in the drawing, such as microphones and the mix position. */
+  /** Positions to name in the drawing, such as microphones and the mix position; none by default. */
   readonly marked?: readonly NamedPosition[];
-  /** Points that the drawing must hold as well, so that its axes stay while loudspeakers move. */
+  /** Points, metres, that the drawing must hold as well, so that its axes stay while loudspeakers move. */
   readonly holding?: readonly Point[];
 }
 
 /**
- * The venue to scale with one coloured mark for each place.
+ * The venue to scale with one coloured mark for each position.
  *
- * Marks differ in shape as well: a dot is within 3 dB of the target balance, a triangle points up where there is too
- * much bass and down where there is too little.
+ * From above (across: house left to house right; down: distance from the stage edge, m) or from the side (across: distance
+ * from the stage edge; up: height, m). The colour is the value (dB). Marks of a deviation differ in shape as well: a dot is
+ * within 3 dB of the target, a triangle points up where there is too much and down where there is too little. Look for
+ * whole areas of one colour: they can be helped, single seats can't.
  *
  * @param venue  what stands where
- * @param positions  places, such as those of a survey
- * @param values  one per place, dB
+ * @param positions  such as those of a survey
+ * @param values  one per position, dB
  * @param options  view and scale
- * @throws RangeError when the numbers of places and values differ
+ * @returns a figure, for `show`
+ * @throws RangeError when the numbers of positions and values differ
+ * @source colours: vik for a deviation (Crameri, Scientific colour maps, doi:10.5281/zenodo.1243862), viridis for a level
+ *   (van der Walt and Smith, 2015); 3 dB: common practice, no source; check: tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 60 }), { order: 0 });
+ * const { positions } = decide.balance(survey, { offset: 3 });
+ * show(draw.seats(hall, survey.positions, positions.map((p) => p.deviation_db)));
  */
 export function seatsFigure(
   venue: DrawnVenue,

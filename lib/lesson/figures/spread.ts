@@ -5,16 +5,34 @@ import type { Figure, FigureTrace } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 
 /**
- * How much louder the front row is than the back, third octave by third octave, for mains and for subs, beside what
+ * How much louder the front row is than the back row in each third-octave band, for mains and for subs, beside what
  * distance alone would do.
  *
- * @param result  from `spread`
- * @param options  title; `subsTo` and `mainsFrom`, hertz: where each is worth looking at, default 100 and 80
- * @throws RangeError when a group has no third octave there
+ * Across: frequency (Hz, logarithmic). Up: level of the front over that of the back (dB), each a tenth of the people. Look
+ * for the step between subs and mains: by so much the balance of the bass differs from front to back, whatever the level of
+ * the subs.
+ *
+ * @param result  from `decide.spread`
+ * @param options  frequencies of each group, title
+ * @returns a figure, for `show`
+ * @throws RangeError when a group has no third-octave band there
+ * @source distance alone: spherical spreading, 20 lg of the ratio; frequency axis at the nominal mid-band frequencies of
+ *   IEC 61260-1; else own way, no outside source; check: tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * show(draw.spread(decide.spread(survey)));
  */
 export function spreadFigure(
   result: SpreadResult,
-  options: { readonly title?: string; readonly subsTo?: number; readonly mainsFrom?: number } = {},
+  options: {
+    /** Above the figure. Default "How much louder the front row is than the back row". */
+    readonly title?: string;
+    /** Up to where the subs are worth looking at, hertz. Default 100. */
+    readonly subsTo?: number;
+    /** From where the mains are worth looking at, hertz. Default 80. */
+    readonly mainsFrom?: number;
+  } = {},
 ): Figure {
   const { subsTo = 100, mainsFrom = 80 } = options;
   const groups = [

@@ -9,16 +9,26 @@ export interface StepsOptions {
   readonly far: number;
   /** dB of each step. Default 3. */
   readonly step?: number;
-  /** Level drop from one distance to another, dB, such as `pointSourceDrop`. */
+  /** Level lost from one distance to another, dB, both in metres, such as `acoustics.distance.pointLoss`. */
   readonly drop: (near: number, far: number) => number;
+  /** Above the figure; by default it says how large a step is. */
   readonly title?: string;
 }
 
 /**
- * Stairs down the level: how many metres each step of so many dB is long.
+ * Stairs down the level over distance: how many metres each step of so many dB is long.
+ *
+ * Across: distance from the source (m). Up: level relative to the first row (dB). The length of each step (m) is written
+ * below it. Steps that grow longer mean that rows near the source differ more than rows far away; along a line source they
+ * grow faster still.
  *
  * @param options  first and last row, the step, and the law
+ * @returns a figure, for `show`
  * @throws RangeError when near and far are not positive and in order, or the step is not positive
+ * @source own way, no outside source; check: tests/lesson/figures/lesson-figures.test.ts
+ * @example
+ * // each step twice as long as the one before: 4.0 m, then 7.9 m
+ * show(draw.steps({ near: 4, far: 16, step: 6, drop: acoustics.distance.pointLoss }));
  */
 export function stepsFigure({ near, far, step = 3, drop, title }: StepsOptions): Figure {
   if (!(near > 0 && far > near && step > 0)) {

@@ -6,12 +6,13 @@ import { curvesFigure } from "./parts/curves";
 import type { Figure } from "./parts/figure";
 
 export interface SweepFigureOptions {
-  /** Highest harmonic to show and to name. Default 3. */
+  /** Highest harmonic to show and to name, 1 (the direct sound) to 10. Default 3. */
   readonly orders?: number;
-  /** When the linear part arrives, seconds. Default 0. */
+  /** When the direct sound arrives, seconds after the sweep was sent, 0 to 10. Default 0. */
   readonly delay?: number;
-  /** Seconds shown after it. Default 0.3. */
+  /** Seconds shown after it, 0.01 to 10. Default 0.3. */
   readonly after?: number;
+  /** Above the figure. Default "What the sweep sets apart". */
   readonly title?: string;
 }
 
@@ -19,11 +20,24 @@ export interface SweepFigureOptions {
 const step = 0.002;
 
 /**
- * The impulse response behind a sweep, in dB over time, with the harmonics that come before it.
+ * The impulse response behind a sweep, with the harmonics that come before it.
  *
- * @param sweep    from `deconvolveSweep`
- * @param options  harmonics to name, delay
- * @throws RangeError when the impulse response is silent, or more is asked than ten orders or ten seconds
+ * Across: time (ms), 0 when the sweep was sent. Up: level relative to the highest value (dB), down to −80 dB. What the
+ * loudspeaker distorts is set apart: each harmonic stands earlier than the direct sound. Look how far below the direct
+ * sound the harmonics lie, and whether anything else stands out of the noise.
+ *
+ * @param sweep  from `measure.sweep`
+ * @param options  harmonics to name, delay, span
+ * @returns a figure, for `show`
+ * @throws RangeError when the impulse response is silent, `orders` is not a whole number from 1 to 10, `delay` not 0 to 10
+ *   s or `after` not 0.01 to 10 s
+ * @source where the harmonics stand: Farina, AES 108th Convention (2000), preprint 5093 (from memory); check:
+ *   tests/lesson/figures/measurement-figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const sweep = { from: 50, to: 1000, seconds: 1, sampleRate: 4000 };
+ * const recording = predict.sweep(hall, hall.positions[0], sweep, { harmonics: [-30, -40] });
+ * show(draw.sweep(measure.sweep(recording, sweep), { orders: 3 }));
  */
 export function sweepFigure(
   sweep: SweepResponse,

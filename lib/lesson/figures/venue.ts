@@ -3,16 +3,28 @@ import type { Figure } from "./parts/figure";
 import { frame, type NamedPosition, nameLabels, nameMarks } from "./parts/venue-frame";
 
 /**
- * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mix engineer may stand, and named places.
+ * The venue to scale: stage, walls, audience, loudspeakers, the zone where the mix engineer may stand, and named positions.
+ *
+ * From above (across: house left to house right; down: distance from the stage edge, m) or from the side (across: distance
+ * from the stage edge; up: height, m). Mains are triangles, subs squares, front fills diamonds; the zone has a dashed
+ * outline. Look whether it is the room that you stand in, before you believe what a model says about it.
  *
  * @param venue  what stands where
- * @param options  view "plan" (default) from above or "section" from the side; `marked` places to name
+ * @param options  view, positions to name, title
+ * @returns a figure, for `show`
+ * @source own way, no outside source; check: tests/lesson/figures/figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * show(draw.venue(hall, { marked: hall.positions }));
  */
 export function venueFigure(
   venue: DrawnVenue,
   options: {
+    /** "plan" from above, "section" from the side. Default "plan". */
     readonly view?: "plan" | "section";
+    /** Positions to name in the drawing, such as `venue.positions`; none by default. */
     readonly marked?: readonly NamedPosition[];
+    /** Above the figure; name of the venue and view by default. */
     readonly title?: string;
   } = {},
 ): Figure {

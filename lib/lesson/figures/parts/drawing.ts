@@ -10,7 +10,10 @@ import { plotText } from "./plot-text";
 export type DrawnVenue = Pick<
   Venue,
   "name" | "audience" | "boundaries" | "cavities" | "frontOfHouse" | "stage"
-> & { readonly sources: readonly Pick<Source, "id" | "group" | "point">[] };
+> & {
+  /** Its loudspeakers: what they belong to, and where they are. */
+  readonly sources: readonly Pick<Source, "id" | "group" | "point">[];
+};
 
 /** What of a venue is drawn, and nothing else. */
 export const drawnPart = ({

@@ -7,32 +7,45 @@ import type { Figure } from "./figure";
 import { distanceColour } from "./style";
 
 export interface OverFrequencyOptions {
-  /** hertz, ascending */
+  /** Where the curves have their values, hertz, ascending. */
   readonly frequency: ArrayLike<number>;
   /** Curves in dB, or responses, by what to call them; "mains" and "subs" get their colour. */
   readonly curves: { readonly [label: string]: ArrayLike<number> | Response };
-  /** Ends of the axis, hertz; those of the frequencies unless said. */
+  /** Lowest frequency drawn, hertz; the first of the frequencies by default. */
   readonly from?: number;
+  /** Highest frequency drawn, hertz; the last of the frequencies by default. */
   readonly to?: number;
   /** Frequencies to point at, hertz, by what to call them. */
   readonly marks?: { readonly [label: string]: number };
-  /** "order" for things that differ in kind, "distance" for places from near to far. Default "order". */
+  /** "order" for things that differ in kind, "distance" for positions from near to far. Default "order". */
   readonly colours?: "order" | "distance";
-  /** Upper end of the dB axis and its span, where it shall not follow the curves. */
+  /** Upper end of the vertical axis, dB; just above the highest curve by default. */
   readonly top?: number;
+  /** From the lower end of the vertical axis to the upper one, dB. Default 40. */
   readonly span?: number;
+  /** What the curves are, with the unit. Default "Level (dB)". */
   readonly yTitle?: string;
+  /** Above the figure. Default "Level over frequency". */
   readonly title?: string;
 }
 
 /**
  * A few curves in dB over frequency, each with its name at its end, and frequencies to point at.
  *
- * What lies below the axis is cut there: a notch of a model has no floor.
+ * Across: frequency (Hz, logarithmic). Up: level (dB), or what `yTitle` says. What lies below the axis is cut there: a
+ * notch of a model has no floor.
  *
  * @param options  frequencies, curves and marks
- * @throws RangeError when there is no curve, one has another length than the frequencies, or none of these lies between
- *   the ends
+ * @returns a figure, for `show`
+ * @throws RangeError when there is no curve, one has another length than the frequencies, or none of these lies between the
+ *   ends
+ * @source frequency axis at the nominal mid-band frequencies of IEC 61260-1; else own way, no outside source; check:
+ *   tests/lesson/figures/lesson-figures.test.ts
+ * @example
+ * const frequency = acoustics.bands.grid(20, 200, 24);
+ * const lowpass = { type: "lowpass", kind: "linkwitz-riley", order: 4, frequency: 85 } as const;
+ * const response = { frequency, ...acoustics.filters.response(lowpass, frequency) };
+ * show(draw.overFrequency({ frequency, curves: { subs: response }, marks: { crossover: 85 } }));
  */
 export function overFrequencyFigure(options: OverFrequencyOptions): Figure {
   const { marks = {}, colours = "order", title = "Level over frequency" } = options;

@@ -5,9 +5,11 @@ import { type DrawnVenue, extent, type Projection, plan, section } from "./drawi
 import type { FigureLayout, FigureTrace } from "./figure";
 import { plotText } from "./plot-text";
 
-/** A place to name in a drawing, such as a microphone or the mix position. */
+/** A position to name in a drawing, such as that of a microphone or the mix position. */
 export interface NamedPosition {
+  /** What is written beside it. */
   readonly id: string;
+  /** Where it is, metres. */
   readonly point: Point;
 }
 
