@@ -2,17 +2,15 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { logGrid } from "../../../lib/acoustics/bands/bands";
 import { smoothComplex, smoothPower } from "../../../lib/acoustics/bands/smoothing";
+import { evenly } from "../../evenly";
 import { expectAgreement, type Pair } from "../deviation";
 import reference from "../reference/acoustics_bands.json";
 
 const spectrum = fc
-  .array(
-    fc.tuple(fc.double({ min: 0.01, max: 1, noNaN: true }), fc.double({ min: 0, max: 10, noNaN: true })),
-    {
-      minLength: 3,
-      maxLength: 60,
-    },
-  )
+  .array(fc.tuple(fc.double({ min: 0.01, max: 1, noNaN: true }), evenly(0, 10)), {
+    minLength: 3,
+    maxLength: 60,
+  })
   .map((steps) => {
     let f = 20;
     const frequency = steps.map(([step]) => {
@@ -35,7 +33,7 @@ describe("fractional-octave smoothing", () => {
 
   it("leaves a constant and a straight line over log frequency as they are, up to the ends", () => {
     fc.assert(
-      fc.property(spectrum, fraction, fc.double({ min: -3, max: 3, noNaN: true }), (s, n, slope) => {
+      fc.property(spectrum, fraction, evenly(-3, 3), (s, n, slope) => {
         const line = s.frequency.map((f) => 5 + slope * Math.log(f));
         const smooth = smoothPower(s.frequency, line, n);
         line.forEach((value, i) => void expect(smooth[i]).toBeCloseTo(value, 8));

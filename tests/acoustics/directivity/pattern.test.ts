@@ -2,8 +2,9 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { type Pattern, patternFactor, patternFactors } from "../../../lib/acoustics/directivity/pattern";
 import { add, cross, norm, type Point, scale } from "../../../lib/acoustics/point";
+import { evenly } from "../../evenly";
 
-const coordinate = fc.double({ min: -1, max: 1, noNaN: true });
+const coordinate = evenly(-1, 1);
 const vector = fc.record({ x: coordinate, y: coordinate, z: coordinate }).filter((v) => norm(v) > 0.1);
 const unit = (v: Point) => scale(v, 1 / norm(v));
 const orientation = fc
@@ -12,12 +13,12 @@ const orientation = fc
   .map(([a, b]) => ({ axis: unit(a), up: unit(cross(cross(a, b), a)) }));
 const pattern = fc.oneof<fc.Arbitrary<Pattern>[]>(
   fc.constant({ kind: "omni" as const }),
-  fc.record({ kind: fc.constant("first-order" as const), a: fc.double({ min: 0, max: 1, noNaN: true }) }),
+  fc.record({ kind: fc.constant("first-order" as const), a: evenly(0, 1) }),
   fc.record({
     kind: fc.constant("piston" as const),
     width: fc.double({ min: 0.1, max: 2, noNaN: true }),
     height: fc.double({ min: 0.1, max: 2, noNaN: true }),
-    rear: fc.double({ min: 0, max: 30, noNaN: true }),
+    rear: evenly(0, 30),
   }),
 );
 const k = fc.double({ min: 0.2, max: 300, noNaN: true });

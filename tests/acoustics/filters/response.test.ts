@@ -8,6 +8,7 @@ import {
   filterResponse,
   polesAndZeros,
 } from "../../../lib/acoustics/filters/response";
+import { evenly } from "../../evenly";
 import { expectAgreement, type Pair } from "../deviation";
 import reference from "../reference/acoustics_filters.json";
 
@@ -60,7 +61,7 @@ const anyFilter: fc.Arbitrary<Filter> = fc.oneof(
   fc.record({
     kind: fc.constantFrom("peak" as const, "low-shelf" as const, "high-shelf" as const),
     frequency,
-    gain: fc.double({ min: -18, max: 18, noNaN: true }),
+    gain: evenly(-18, 18),
     q: fc.double({ min: 0.3, max: 10, noNaN: true }),
   }),
   fc.record({
@@ -252,7 +253,7 @@ describe("peak, shelf and all-pass", () => {
     fc.assert(
       fc.property(
         fc.constantFrom("peak" as const, "low-shelf" as const, "high-shelf" as const),
-        fc.double({ min: -18, max: 18, noNaN: true }),
+        evenly(-18, 18),
         fc.double({ min: 0.2, max: 10, noNaN: true }),
         frequency,
         frequency,
@@ -344,9 +345,9 @@ describe("any filter", () => {
 describe("a chain", () => {
   const anyStep: fc.Arbitrary<Processing> = fc.oneof(
     anyFilter,
-    fc.record({ kind: fc.constant("delay" as const), delay: fc.double({ min: 0, max: 0.05, noNaN: true }) }),
+    fc.record({ kind: fc.constant("delay" as const), delay: evenly(0, 0.05) }),
     fc.record({ kind: fc.constant("polarity" as const), polarity: fc.constantFrom<1 | -1>(1, -1) }),
-    fc.record({ kind: fc.constant("gain" as const), gain: fc.double({ min: -18, max: 18, noNaN: true }) }),
+    fc.record({ kind: fc.constant("gain" as const), gain: evenly(-18, 18) }),
   );
 
   it("has the product of its parts' responses, in any order, and the sum of their delays", () => {

@@ -11,9 +11,10 @@ import {
   sumLevelsCoherent,
   toDecibel,
 } from "../../../lib/acoustics/level/decibel";
+import { evenly } from "../../evenly";
 import { expectAgreement } from "../deviation";
 
-const level = fc.double({ min: -120, max: 160, noNaN: true });
+const level = evenly(-120, 160);
 
 describe("ratio and decibel", () => {
   // Common handbook table of ratios and decibels (Everest, Master Handbook of Acoustics, appendix; from memory).

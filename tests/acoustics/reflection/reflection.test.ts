@@ -11,8 +11,9 @@ import {
   peakFrequencies,
   wallDistanceOfNotch,
 } from "../../../lib/acoustics/reflection/reflection";
+import { evenly } from "../../evenly";
 
-const coordinate = fc.double({ min: -50, max: 50, noNaN: true });
+const coordinate = evenly(-50, 50);
 const point = fc.record({ x: coordinate, y: coordinate, z: coordinate });
 const plane = fc.record({ point, normal: point.filter((n) => norm(n) > 0.1) });
 const floor = { point: { x: 0, y: 0, z: 0 }, normal: { x: 0, y: 0, z: 3 } };

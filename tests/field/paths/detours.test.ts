@@ -11,11 +11,13 @@ import {
   mostReflected,
 } from "../../../lib/field/paths/finite-size";
 import { addEdge } from "../../../lib/field/paths/fresnel";
+import { evenly } from "../../evenly";
 
 const C = 343.2;
 const frequency = Float64Array.of(25, 40, 63, 100, 160, 250, 400, 630, 1000, 1600, 2500, 4000);
 const root = frequency.map((f) => Math.sqrt(f / C));
-const metres = (min: number, max: number) => fc.double({ min, max, noNaN: true });
+/** Metres. */
+const metres = evenly;
 
 /** A detour: small or large, on either side of the edge, or no edge at all. */
 const detour = fc.oneof(

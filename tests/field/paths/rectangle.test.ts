@@ -8,8 +8,9 @@ import {
   mirrorPoint,
   rectangle,
 } from "../../../lib/field/paths/rectangle";
+import { evenly } from "../../evenly";
 
-const number = fc.double({ min: -20, max: 20, noNaN: true });
+const number = evenly(-20, 20);
 const point = fc.record({ x: number, y: number, z: number });
 const side = fc.double({ min: 0.1, max: 30, noNaN: true });
 const unit = (a: Point) => scale(a, 1 / norm(a));
