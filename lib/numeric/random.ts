@@ -23,10 +23,11 @@ export function uniform(seed: number): () => number {
 /**
  * Normally distributed numbers of mean 0 and standard deviation 1.
  *
+ * @param next  gives numbers evenly spread over 0…1, 1 excluded
+ * @returns a function that gives the next number
  * @source Box and Muller, A note on the generation of random normal deviates, Ann. Math. Stat. 29 (1958)
  */
-export function normal(seed: number): () => number {
-  const next = uniform(seed);
+export function normalFrom(next: () => number): () => number {
   let spare: number | undefined;
   return () => {
     if (spare !== undefined) {
@@ -40,3 +41,6 @@ export function normal(seed: number): () => number {
     return radius * Math.cos(angle);
   };
 }
+
+/** The same from a seed. */
+export const normal = (seed: number): (() => number) => normalFrom(uniform(seed));

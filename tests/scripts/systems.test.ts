@@ -4,7 +4,8 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync 
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { openToOthers, requireExchange } from "../../scripts/class/marking/windows";
+import { requireExchange } from "../../scripts/class/marking/exchange";
+import { openToOthers } from "../../scripts/class/marking/windows";
 import { executeNotebook } from "../../scripts/notebook/execute";
 import { joined } from "../../scripts/notebook/format";
 import { candidates, findPython } from "../../scripts/setup/find-python.mjs";
@@ -322,9 +323,9 @@ describe("the wish to stop a cell", () => {
 });
 
 describe("an instructor's computer under Windows", () => {
-  it("is told that nbgrader's exchange does not run there, and what to do instead", () => {
+  it("is told that there is no exchange, and what to do instead", () => {
     expect(() => requireExchange("C:\\grading\\submitted", "win32")).toThrow(
-      /collects nothing on Windows: put what was handed in into C:\\grading\\submitted/,
+      /no exchange on Windows: put what was handed in into C:\\grading\\submitted/,
     );
     expect(() => requireExchange("/grading/submitted", "linux")).not.toThrow();
   });

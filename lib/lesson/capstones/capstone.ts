@@ -14,7 +14,7 @@ import { settled } from "../exercises/kinds/audience";
 import { alignedDrawing } from "../exercises/kinds/crossover";
 import { eitherWay, withSubs } from "../exercises/kinds/faults";
 import { readSetting } from "../exercises/kinds/joint";
-import { hash, positionOf, positionsOf, tracesAt } from "../exercises/microphones";
+import { hash, positionOf, positionsOf, seededNoise, tracesAt } from "../exercises/microphones";
 import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
 import type { PositionChoice, Setting } from "../exercises/task";
@@ -159,7 +159,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       minutes -= takes;
       standing = new Set(positions.keys());
       for (const [key, position] of positions) measured.set(key, position);
-      return tracesAt(set ? withSetting(truth, set) : truth, [...positions.values()], seed);
+      return tracesAt(set ? withSetting(truth, set) : truth, [...positions.values()], seededNoise(seed));
     },
     check(text) {
       const handOver = readHandOver(text);

@@ -12,7 +12,7 @@ import type { Row } from "../output/rows";
 import { audienceOf } from "./audience-of";
 import { catalogue, type ExerciseId } from "./catalogue";
 import { paragraphs } from "./html";
-import { hash, positionsOf, tracesAt } from "./microphones";
+import { hash, type Noise, positionsOf, seededNoise, tracesAt } from "./microphones";
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
 import type { Answer, Entry, Judge, PositionChoice, Task } from "./task";
@@ -112,8 +112,41 @@ export function exerciseRows(): Row[] {
 export function exerciseOf(entry: Entry, variant: number): Exercise {
   requireVariant(variant);
   const seed = hash(`${entry.id} ${variant}`);
-  const random = uniform(seed);
+  return exerciseIn(roomOf(entry, variant, uniform(seed), seededNoise(seed)));
+}
+
+/** What is the same for everyone who is given one variant. */
+export interface Room {
+  readonly entry: Entry;
+  readonly variant: number;
+  readonly task: Task;
+  readonly noise: Noise;
+  /** The seats that decide. */
+  audience(): Survey;
+}
+
+/**
+ * @param variant  how it is called
+ * @param random  numbers from 0 to 1, 1 excluded, which make it what it is
+ * @param noise  of the microphones
+ */
+export function roomOf(entry: Entry, variant: number, random: () => number, noise: Noise): Room {
   const task = entry.setUp(variedVenue(`venues/${entry.venue}`, random), random, entry);
+  let audience: Survey | undefined;
+  return {
+    entry,
+    variant,
+    task,
+    noise,
+    audience: () => {
+      audience ??= audienceOf(task.truth);
+      return audience;
+    },
+  };
+}
+
+/** An exercise in a room, with its microphones still in their case. */
+export function exerciseIn({ entry, variant, task, noise, audience }: Room): Exercise {
   const named = task.positions ?? task.drawing.positions;
   const placed = new Map<string, NamedPoint>();
   let attempts = 0;
@@ -125,12 +158,10 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
     mayDo(entry, task),
     `${scoreInWords(task)} ${countedAt(entry)} ${PASS} are enough.`,
   ];
-  let all: Survey | undefined;
   let kept: Judge | undefined;
   /** Kept until another microphone is placed: a judge may have to compute a whole audience. */
   const judged = (): Judge => {
-    all ??= audienceOf(task.truth);
-    kept ??= task.judge(farFrom([...placed.values()], all));
+    kept ??= task.judge(farFrom([...placed.values()], audience()));
     return kept;
   };
   /** Who has not measured has no places that could be too few. */
@@ -162,7 +193,7 @@ export function exerciseOf(entry: Entry, variant: number): Exercise {
       for (const [key, position] of added) placed.set(key, position);
       if (added.size > 0) kept = undefined;
       const distinct = [...positions.values()];
-      const survey = tracesAt(task.truth, distinct, seed);
+      const survey = tracesAt(task.truth, distinct, noise);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
     },
     check(given) {

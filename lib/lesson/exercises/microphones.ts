@@ -10,6 +10,17 @@ import type { NamedPoint, Venue, Zone } from "../../venue/venue";
 import type { PositionChoice } from "./task";
 
 /**
+ * What disturbs a trace: normally distributed numbers for a group of sources (1 mains, 2 subs, 3 fills) at a position.
+ */
+export type Noise = (group: number, position: string) => () => number;
+
+/** Noise that anybody can make again who knows the seed. */
+export const seededNoise =
+  (seed: number): Noise =>
+  (group, position) =>
+    normal(seed + 7919 * group + hash(position));
+
+/**
  * Traces at some places of a venue.
  *
  * The reverberation is one draw of the random field that the model's diffuse energy describes; noise of the microphone
@@ -17,17 +28,15 @@ import type { PositionChoice } from "./task";
  *
  * @param venue  as it really is
  * @param positions  where the microphones stand
- * @param seed  the same seed gives the same traces
+ * @param noise  the same noise gives the same traces
  * @returns a survey; each place stands for the people nearest to it
  * @source complex Gaussian field above the Schroeder frequency: Schroeder, J. Acoust. Soc. Am. 34 (1962), from memory
  */
-export function tracesAt(venue: Venue, positions: readonly NamedPoint[], seed: number): Survey {
+export function tracesAt(venue: Venue, positions: readonly NamedPoint[], noise: Noise): Survey {
   const survey = modelSurvey(venue, standFor(venue, positions));
   // A place hears the same noise whatever other places are measured with it.
   const heard = (responses: readonly Response[], group: number) =>
-    responses.map((r, i) =>
-      disturbed(r, normal(seed + 7919 * group + hash(positionKey(positions[i].point)))),
-    );
+    responses.map((r, i) => disturbed(r, noise(group, positionKey(positions[i].point))));
   return {
     ...survey,
     name: `microphones in ${venue.name}`,

@@ -62,12 +62,14 @@ async def fetched_and_solved(given, student, other):
     await assignments(student, "/fetch", "fetched")
     notebook = (await student.open(NOTEBOOK))["content"]
     text = json.dumps(notebook)
-    need("BEGIN SOLUTION" not in text and "BEGIN HIDDEN" not in text, "the student's copy holds what it must not")
-    with open(os.path.join(given.grading, "source", NAME, f"{NAME}.ipynb")) as file:
-        source = {cell["id"]: source_of(cell) for cell in json.load(file)["cells"]}
-    for cell in notebook["cells"]:
-        if cell["metadata"].get("nbgrader", {}).get("solution"):
-            cell["source"] = source[cell["metadata"]["nbgrader"]["grade_id"]]
+    grade(given, "key", NAME)
+    with open(os.path.join(given.grading, "key", f"{NAME}.md")) as file:
+        ways = dict(re.findall(r"^## (\S+) .*?^```ts\n(.*?)^```$", file.read(), re.MULTILINE | re.DOTALL))
+    need(len(ways) == 4, f"the key has {len(ways)} ways")
+    for exercise, way in ways.items():
+        need(way.strip() not in text, "the student's copy holds a solution")
+        [cell] = [cell for cell in notebook["cells"] if cell.get("id") == f"{exercise}-way"]
+        cell["source"] = source_of(cell).split("\n")[0] + "\n" + way + "};"
     await student.save(NOTEBOOK, notebook)
 
 
@@ -89,8 +91,8 @@ async def kept_apart(given, student, other):
     for name in handed:
         need(re.fullmatch(r".*\+[\w-]{12,}", name), f"{name} can be guessed")
     private = [os.path.join(given.folder, "work", student.name, "course", NOTEBOOK)]
-    grade(given, "key", NAME)
-    for place in ("secret.json", f"source/{NAME}/{NAME}.ipynb", f"key/{NAME}.md", "gradebook.db"):
+    grade(given, "collect", NAME)
+    for place in (f"key/{NAME}.md", f"submitted/{student.name}/{NAME}/{NAME}.ipynb"):
         file = os.path.join(given.grading, place)
         need(os.path.exists(file), f"{file} is not there: nothing would be tried")
         private.append(file)
@@ -108,9 +110,9 @@ async def collected_and_marked(given, student, other):
     grade(given, "mark", NAME)
     grade(given, "misconceptions")
     with open(os.path.join(given.grading, "marks.csv")) as file:
-        marks = {row["student_id"]: (float(row["score"]), float(row["max_score"])) for row in csv.DictReader(file)}
+        marks = {row["student"]: (float(row["points"]), float(row["of"])) for row in csv.DictReader(file)}
     score, most = marks[student.name]
-    need(score > 0.9 * most > 0, f"who solved it has {score} of {most}")
+    need(score == most > 0, f"who solved it has {score} of {most}")
     need(marks[other.name][0] == 0, f"who wrote nothing has {marks[other.name][0]}")
     print(f"marks: {marks}")
 

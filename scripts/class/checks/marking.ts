@@ -1,152 +1,246 @@
 /**
- * Sets an assignment for an invented class, hands in four notebooks and marks them, with nbgrader as it is:
- * one student solved it, one wrote nothing, one has copied numbers, and one has forged whatever can be forged.
+ * Sets an assignment for an invented class and marks it: one student solved it, one wrote nothing, one guesses, and as many as there are
+ * cheats guess the same and try for more.
  *
  *     node scripts/run.mjs scripts/class/checks/marking.ts
  */
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir, userInfo } from "node:os";
 import path from "node:path";
-import { joined, type Text } from "../../notebook/format";
-import { inRoot } from "../../setup/places.mjs";
-import { nbgrader } from "../marking/nbgrader";
+import { inRoot, root } from "../../setup/places.mjs";
+import { assignments } from "../marking/assignments";
+import { markEach } from "../marking/mark-each";
+import { type MarkedAssignment, type MarkedNotebook, pointsOf } from "../marking/marks";
+import { drawRooms } from "../marking/rooms";
+import { byPermissions, byUserNamespace, holds } from "../sandbox/sandbox";
+import { cheatsAgainst } from "./cheats";
 
 const name = "one-decision";
+const [{ exercises }] = assignments;
 const folder = mkdtempSync(path.join(tmpdir(), "evenground-grading-"));
-const grade = (...args: string[]) => {
-  const command = ["run", "--silent", "grade", "--", ...args, "--folder", folder];
-  return execFileSync("npm", command, { encoding: "utf8", cwd: inRoot() });
-};
+const grade = (...args: string[]) =>
+  execFileSync("npm", ["run", "--silent", "grade", "--", ...args, "--folder", folder], {
+    encoding: "utf8",
+    cwd: inRoot(),
+  });
 const read = (...parts: string[]) => readFileSync(path.join(folder, ...parts), "utf8");
+const submitted = (student: string) => path.join(folder, "submitted", student, name, `${name}.ipynb`);
 
-interface Handed {
-  cells: {
-    source: Text;
-    readonly metadata: {
-      readonly nbgrader: { grade_id: string; solution?: boolean; locked?: boolean; points?: number };
-    };
-  }[];
+interface Cell {
+  cell_type: string;
+  id: string;
+  source: string;
+  metadata: { nbgrader?: { grade?: boolean; locked?: boolean; points?: number } };
+  outputs: unknown[];
 }
-function cellOf(notebook: Handed, id: string): Handed["cells"][number] {
-  const cell = notebook.cells.find(({ metadata }) => metadata.nbgrader?.grade_id === id);
-  if (!cell) throw new Error(`there is no cell ${id}`);
-  return cell;
-}
+type Handed = { cells: Cell[] };
 
 grade("release", name);
-const source: Handed = JSON.parse(read("source", name, `${name}.ipynb`));
 const released = read("release", name, `${name}.ipynb`);
-const secret = JSON.parse(read("secret.json"))[name];
+for (const { solution } of exercises)
+  for (const line of solution.split("\n"))
+    assert.ok(!released.includes(line.trim()), `the students' copy holds ${line}`);
 
-// A student's copy holds no solution, no hidden room and no secret word.
-for (const hidden of [
-  secret.word,
-  "SOLUTION",
-  "HIDDEN",
-  ...Object.values(secret.variants).flat().map(String),
-])
-  assert.ok(!released.includes(hidden), `the students' copy holds ${hidden}`);
-for (const cell of source.cells.filter((c) => c.metadata.nbgrader?.solution)) {
-  for (const line of joined(cell.source).split("\n").slice(2, -2))
-    assert.ok(
-      !joined(cellOf(JSON.parse(released), cell.metadata.nbgrader.grade_id).source).includes(line.trim()),
-      line,
-    );
-}
-
-function handIn(student: string, change: (notebook: Handed) => void) {
+function handIn(student: string, change: (notebook: Handed) => void): void {
   const notebook: Handed = JSON.parse(released);
   change(notebook);
-  const place = path.join(folder, "submitted", student, name);
-  mkdirSync(place, { recursive: true });
-  writeFileSync(path.join(place, `${name}.ipynb`), JSON.stringify(notebook, null, 1));
+  mkdirSync(path.dirname(submitted(student)), { recursive: true });
+  writeFileSync(submitted(student), JSON.stringify(notebook));
 }
-const ways = ["cellar-level", "theatre-level", "meadow-delay", "ballroom-polarity"];
-const solve = (notebook: Handed) => {
-  for (const id of ways) cellOf(notebook, `${id}-way`).source = joined(cellOf(source, `${id}-way`).source);
+const wayOf = (notebook: Handed, id: string) =>
+  notebook.cells.find((cell) => cell.id === `${id}-way`) as Cell;
+const write = (notebook: Handed, bodyOf: (id: string, name: string) => string) => {
+  for (const one of exercises)
+    wayOf(notebook, one.id).source =
+      `const ${one.name} = (one: any): any => {\n${bodyOf(one.id, one.name)}\n};`;
 };
-handIn("solver", solve);
-handIn("silent", () => {});
-handIn("copier", (notebook) => {
-  const numbers = {
-    "cellar-level": "5",
-    "theatre-level": "0",
-    "meadow-delay": "3",
-    "ballroom-polarity": '"inverted"',
-  };
-  for (const [id, number] of Object.entries(numbers)) {
-    const way = cellOf(notebook, `${id}-way`);
-    way.source = joined(way.source).replace(/\{[\s\S]*\}/, `{ return ${number}; }`);
-  }
+const guesses: { readonly [id: string]: string } = {
+  "cellar-level": "3",
+  "theatre-level": "-2",
+  "meadow-delay": "4",
+  "ballroom-polarity": '"inverted"',
+};
+const solve = (notebook: Handed) =>
+  write(notebook, (id) => exercises.find((one) => one.id === id)?.solution ?? "");
+const guess = (notebook: Handed, within = "") =>
+  write(notebook, (id) => `const guess = ${guesses[id]}; ${within}\nreturn guess;`);
+const codeCell = (source: string): Cell => ({
+  cell_type: "code",
+  id: "more",
+  source,
+  metadata: {},
+  outputs: [],
 });
-handIn("forger", (notebook) => {
-  for (const id of ways) {
-    const own = cellOf(notebook, `${id}-own-room`);
-    own.source = 'console.log("all right");';
-    own.metadata.nbgrader.points = 100;
-    const others = cellOf(notebook, `${id}-other-rooms`);
-    others.source = `console.log("points 4 of 4 ${"0".repeat(24)} {}"); // .points(4, "${"0".repeat(24)}")`;
-    others.metadata.nbgrader.locked = false;
-  }
-  const gone = notebook.cells.indexOf(cellOf(notebook, "meadow-delay-other-rooms"));
-  notebook.cells.splice(gone, 1);
-  const way = cellOf(notebook, "cellar-level-way");
-  way.source = `const course = { grade: () => ({ required() {}, html: "", points: () => "points 4 of 4" }) };
-const cellarLevel = () => { console.log("points 4 of 4 x {}"); return 60; };`;
-});
+
+const cheats = cheatsAgainst(root, folder);
+const cheat = (i: number) => (notebook: Handed) => {
+  const { cell, within } = cheats[i];
+  guess(notebook, within);
+  if (cell) notebook.cells.splice(2, 0, codeCell(cell));
+};
 
 async function main(): Promise<void> {
-  // One goes the way of a class: fetches from the exchange, solves, hands in, and is collected.
+  handIn("solver", solve);
+  handIn("silent", () => {});
+  handIn("guesser", (notebook) => guess(notebook));
+  cheats.forEach((_, i) => {
+    handIn(`cheat-${i}`, cheat(i));
+  });
+  // Notebooks that are not what they should be.
+  handIn("relabelled", (notebook) => {
+    guess(notebook);
+    for (const cell of notebook.cells)
+      cell.metadata = { nbgrader: { grade: false, locked: false, points: 100 } };
+  });
+  handIn("more-points", (notebook) => {
+    guess(notebook);
+    notebook.cells.push({ ...codeCell("100"), metadata: { nbgrader: { grade: true, points: 100 } } });
+  });
+  handIn("half", (notebook) => {
+    solve(notebook);
+    notebook.cells = notebook.cells.filter((cell) => !/^(theatre|meadow)/.test(cell.id));
+  });
+  handIn("many-cells", (notebook) =>
+    notebook.cells.push(...Array.from({ length: 5000 }, () => codeCell("1"))),
+  );
+  handIn("no-notebook", () => {});
+  writeFileSync(submitted("no-notebook"), "no JSON");
+  handIn("list", () => {});
+  writeFileSync(submitted("list"), "[1, 2]");
+  for (const [student, target] of [
+    ["linked", submitted("solver")],
+    ["device", "/dev/zero"],
+  ]) {
+    handIn(student, () => {});
+    rmSync(submitted(student));
+    symlinkSync(target, submitted(student));
+  }
+  handIn("pipe", () => {});
+  rmSync(submitted("pipe"));
+  execFileSync("mkfifo", [submitted("pipe")]);
+
+  // One goes the way of a class: hands in by the exchange, and is collected.
   const pupil = userInfo().username;
-  const desk = path.join(folder, "desk");
-  mkdirSync(desk);
-  const settings = `c = get_config()
-c.CourseDirectory.course_id = "evenground"
-c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
-`;
-  writeFileSync(path.join(desk, "nbgrader_config.py"), settings);
-  await nbgrader(desk, ["fetch_assignment", name]);
-  const fetched = path.join(desk, name, `${name}.ipynb`);
-  assert.equal(readFileSync(fetched, "utf8"), released);
-  const atDesk = JSON.parse(released);
-  assert.match(grade("validate", fetched), /VALIDATION FAILED ON 4 CELL/);
-  solve(atDesk);
-  writeFileSync(fetched, JSON.stringify(atDesk, null, 1));
-  await nbgrader(desk, ["submit", name]);
-  grade("collect", name);
+  const inbound = path.join(folder, "exchange", "evenground", "inbound");
+  const handed = (folderName: string) => path.join(inbound, folderName, `${name}.ipynb`);
+  const solved: Handed = JSON.parse(released);
+  solve(solved);
+  for (const [folderName, notebook] of [
+    [`${pupil}+${name}+2026-01-02 10:00:00 UTC+abc`, solved],
+    [`${pupil}+${name}+2026-01-01 10:00:00 UTC+abc`, JSON.parse(released)],
+    [`nobody+${name}+2026-01-01 10:00:00 UTC+abc`, solved],
+    [`../x+${name}+2026-01-01 10:00:00 UTC+abc`, solved],
+  ] as const) {
+    if (folderName.includes("/")) continue;
+    mkdirSync(path.dirname(handed(folderName)));
+    writeFileSync(handed(folderName), JSON.stringify(notebook));
+  }
+  const linked = `${pupil}+${name}+2026-01-03 10:00:00 UTC+abc`;
+  mkdirSync(path.dirname(handed(linked)));
+  symlinkSync(path.join(folder, "marks.csv"), handed(linked));
+  const collected = attempt(() => grade("collect", name));
+  console.log(collected);
+  assert.match(collected, /1 notebooks lie/);
+  assert.match(collected, /nobody.*: it was not handed in by the account whose name it bears/);
+  assert.match(collected, /2026-01-03.* is a link/);
+  assert.ok(!existsSync(path.join(folder, "submitted", "nobody")));
 
   console.log(grade("mark", name));
-  const [head, ...lines] = read("marks.csv").trim().split("\n");
-  const columns = head.split(",");
-  const marks = Object.fromEntries(
-    lines.map((line) => {
-      const values = line.split(",");
-      return [values[columns.indexOf("student_id")], Number(values[columns.indexOf("score")])];
-    }),
-  );
-  const most = Number(lines[0].split(",")[columns.indexOf("max_score")]);
-  console.log(marks, "of", most);
-  assert.equal(most, 4 + 4 + 4 + 3, "the points of all rooms that students have not seen");
-  assert.ok(marks.solver > 0.9 * most, "who solved it gets nearly all points");
-  assert.ok(marks[pupil] > 0.9 * most, "who handed in by the exchange gets them as well");
-  assert.equal(marks.silent, 0, "who wrote nothing gets none");
-  assert.equal(marks.forger, 0, "forged checks are put back, and give none");
-  assert.ok(marks.copier < 0.75 * most, "numbers that fit one room are worth little elsewhere");
+  const { students }: MarkedAssignment = JSON.parse(read("marks", `${name}.json`));
+  const points = (student: string) => pointsOf(students[student]);
+  const most = exercises.reduce((sum, one) => sum + one.points, 0);
+  const fair = points("guesser");
+  console.log({ solver: points("solver"), guesser: fair, most });
+  assert.equal(points("solver"), most, "who solved it gets all points");
+  assert.equal(points(pupil), most, "who handed in by the exchange gets them as well");
+  assert.equal(points("silent"), 0, "who wrote nothing gets none");
+  assert.ok(fair < 0.75 * most, "guesses that fit one room are worth little elsewhere");
+  const half = exercises
+    .filter(({ id }) => !/^(theatre|meadow)/.test(id))
+    .reduce((sum, one) => sum + one.points, 0);
+  assert.equal(points("half"), half, "functions that are there count, whatever else was taken out");
+  for (const student of ["relabelled", "more-points"]) assert.equal(points(student), fair, student);
+  for (const student of ["many-cells", "no-notebook", "list", "linked", "device", "pipe"]) {
+    assert.equal(points(student), 0, student);
+    assert.equal(students[student].remarks.length, 1, student);
+  }
+  judge(students, fair);
+
+  // One alone is marked again in the same rooms.
+  const before = read("marks", `${name}.json`);
+  assert.match(grade("mark", name, "guesser"), new RegExp(`guesser {2}${fair} of`));
+  assert.equal(read("marks", `${name}.json`), before);
 
   const told = grade("misconceptions");
-  console.log(told);
-  // Each was tried in three rooms: nothing written and 60 dB are no answers; 0 dB leaves the subs as they were.
-  assert.match(read("misconceptions.csv"), /^cellar-level,no answer,2,6$/m);
-  assert.match(read("misconceptions.csv"), /^theatre-level,left as it was,1,3$/m);
+  assert.match(told, /cellar-level/);
+  assert.match(read("misconceptions.csv"), /^exercise,misconception,students,answers$/m);
+  assert.ok(!/^=/m.test(read("marks.csv").replaceAll(",", "\n")), "no cell of a table begins a formula");
+  for (const page of ["marks.html", path.join("feedback", `cheat-${cheats.length - 1}`, `${name}.html`)])
+    assert.ok(!/<script|<img/i.test(read(page)), "pages hold no markup of students");
   grade("key", name);
-  const key = read("key", `${name}.md`);
-  for (const id of ways) assert.ok(key.includes(`## ${id}`));
-  assert.ok(key.includes(`${secret.variants["cellar-level"][0]} (hidden)`));
+  for (const { id } of exercises) assert.ok(read("key", `${name}.md`).includes(`## ${id}`));
+  assert.match(grade("validate", submitted("solver")), new RegExp(`^${most} of ${most} points$`, "m"));
+
+  for (const [sandbox, word] of [
+    [byUserNamespace, "user namespace"],
+    [byPermissions, "permissions of Node.js"],
+  ] as const) {
+    if (!holds(sandbox)) {
+      console.log(`There is no sandbox by ${word} here: not tried.`);
+      continue;
+    }
+    const rooms = new Map(exercises.map((one) => [one.id, drawRooms(one, Buffer.alloc(32, 7))]));
+    // The others reach for nothing beyond their process.
+    const reaching = /reads|writes marks|shell|secrets|draws the rooms|kills|network/;
+    const handedIn = [
+      "guesser",
+      "solver",
+      ...cheats.flatMap(({ tries }, i) => (reaching.test(tries) ? `cheat-${i}` : [])),
+    ].map((student) => ({ student, file: submitted(student) }));
+    const marked = Object.fromEntries(await markEach(handedIn, { sandbox, exercises, rooms, atOnce: 2 }));
+    assert.equal(pointsOf(marked.solver), most);
+    judge(marked, pointsOf(marked.guesser));
+    console.log(`${handedIn.length} notebooks, shut in by ${word}: as they should be.`);
+  }
 
   rmSync(folder, { recursive: true, force: true });
   console.log("All as it should be.");
+}
+
+function judge(students: { readonly [student: string]: MarkedNotebook }, fair: number): void {
+  cheats.forEach(({ tries, costs }, i) => {
+    const marked = students[`cheat-${i}`];
+    if (!marked) return;
+    const earned = pointsOf(marked);
+    console.log(
+      `  ${earned.toFixed(2).padStart(5)}  ${tries}${marked.remarks.length ? ` (${marked.remarks[0].split("\n")[0]})` : ""}`,
+    );
+    if (costs) assert.ok(earned <= fair, `${tries}: ${earned}, its guesses are worth ${fair}`);
+    else assert.equal(earned, fair, tries);
+    assert.ok(!JSON.stringify(marked).includes("LEAK"), `${tries}: it read what it must not`);
+  });
+  for (const place of [folder, root])
+    assert.ok(!existsSync(path.join(place, "FORGED")), "nothing was written");
+  const left = execFileSync("ps", ["-eo", "args"], { encoding: "utf8" });
+  assert.ok(!left.includes("GOES ON"), "no process is left");
+}
+
+function attempt(work: () => string): string {
+  try {
+    return work();
+  } catch (error) {
+    return String((error as { stdout?: unknown }).stdout);
+  }
 }
 
 main();

@@ -11,16 +11,13 @@ const commands = {
   collect: ["ASSIGNMENT", "fetches from the exchange what was handed in"],
   mark: [
     "ASSIGNMENT",
-    "runs everyone's notebook with the checks as they were, gives points, writes feedback",
+    "tries everyone's functions in rooms nobody has seen; with STUDENT only theirs, again",
   ],
   marks: ["", "everybody's points as marks.csv"],
   key: ["ASSIGNMENT", "the answer key: a way that passes, and the best answer of each room"],
   misconceptions: ["", "how often each mistake led to an answer, by exercise, as misconceptions.csv"],
-  validate: [
-    "NOTEBOOK",
-    "what a student's copy is worth by the checks that it holds (nbgrader's own validator)",
-  ],
-  look: ["", "nbgrader's pages, to look at what was handed in"],
+  validate: ["NOTEBOOK", "what one copy is worth, in rooms drawn for it"],
+  look: ["", "everybody's points as a page, marks.html"],
 } as const;
 
 const names = assignments.map(({ name }) => name);
@@ -34,6 +31,10 @@ export interface GradeOptions {
   readonly assignment: Assignment;
   /** Given where the command wants one. */
   readonly notebook: string;
+  /** Who alone is to be marked. */
+  readonly student: string | undefined;
+  /** Whether everybody works under one account, as with `npm run class -- --one-account`. */
+  readonly oneAccount: boolean;
 }
 
 /** What `npm run grade` takes; nothing where only help was wanted. */
@@ -49,6 +50,7 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
           .join("\n"),
       },
       { name: "ASSIGNMENT", says: names.join(", ") },
+      { name: "STUDENT", says: "to mark one alone" },
     ],
     options: {
       folder: { value: "FOLDER", says: "where the instructor's files lie (default grading/)", place: "any" },
@@ -57,10 +59,13 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
         says: "how notebooks go to and fro (default class/exchange where there is one, else in the folder)",
         place: "any",
       },
+      "one-account": {
+        says: "everybody has the same account, so the owner of what is handed in tells nothing",
+      },
     },
   });
   if (!read) return undefined;
-  const [command, what] = read.words;
+  const [command, what, student] = read.words;
   if (!isCommand(command)) {
     const near = nearest(command, Object.keys(commands));
     throw new SetupError(
@@ -69,6 +74,8 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
   }
   const [wanted] = commands[command];
   if (what !== undefined && !wanted) throw new SetupError(`${JSON.stringify(what)} is one word too many.`);
+  if (student !== undefined && command !== "mark")
+    throw new SetupError(`${JSON.stringify(student)} is one word too many.`);
   const assignment = assignments.find(({ name }) => name === what);
   if (wanted === "ASSIGNMENT" && !assignment) {
     const problem = what ? `There is no assignment "${what}"` : "Which assignment?";
@@ -86,6 +93,8 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
     exchange: exchange ?? usual,
     assignment: assignment as Assignment,
     notebook,
+    student,
+    oneAccount: read.values["one-account"] === true,
   };
 }
 

@@ -1,19 +1,5 @@
-/** What an instructor's computer under Windows can't do, said in words before nbgrader or nobody says it. */
+/** What file modes do nothing for on Windows. */
 import { isBelow, samePath } from "../../setup/same-path.cjs";
-import { SetupError } from "../../setup/setup-error.mjs";
-
-/** Whether nbgrader can carry assignments: its exchange refuses to run on Windows. */
-export const hasExchange = (platform: string = process.platform): boolean => platform !== "win32";
-
-/**
- * @throws {SetupError} where nothing can be collected
- */
-export function requireExchange(submitted: string, platform?: string): void {
-  if (hasExchange(platform)) return;
-  throw new SetupError(
-    `nbgrader collects nothing on Windows: put what was handed in into ${submitted} as STUDENT/ASSIGNMENT/NOTEBOOK, then mark it.`,
-  );
-}
 
 /**
  * A warning where the marks' folder is open to others: elsewhere its modes close it, on Windows only a user's own folder is.

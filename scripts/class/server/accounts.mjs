@@ -5,6 +5,7 @@ import { chmodSync, chownSync, mkdirSync, realpathSync } from "node:fs";
 import path from "node:path";
 import { pythonOf, root } from "../../setup/places.mjs";
 import { SetupError } from "../../setup/setup-error.mjs";
+import { layOut } from "./exchange.mjs";
 
 /**
  * Makes the class's folders, and accounts where they are missing; an account that is not of this class is never used.
@@ -17,10 +18,7 @@ export function ensureAccounts({ students, teacher, folder, oneAccount }) {
   chmodSync(path.join(folder, "state"), 0o700);
   const homes = path.join(folder, "work");
   mkdirSync(homes, { recursive: true });
-  // Where nbgrader hands exercises out and in: everyone may write, and it keeps apart what is handed in.
-  const exchange = path.join(folder, "exchange");
-  mkdirSync(exchange, { recursive: true });
-  chmodSync(exchange, 0o777);
+  layOut(path.join(folder, "exchange"));
   for (const name of [teacher, ...students]) {
     const home = path.join(homes, name);
     if (oneAccount) mkdirSync(home, { recursive: true, mode: 0o700 });

@@ -10,6 +10,7 @@ import { SetupError } from "../../setup/setup-error.mjs";
 import { untilAnswering } from "../../setup/until-answering.mjs";
 import { freePort } from "../../start/free-port.mjs";
 import { jupyterOptions, writePageSettings } from "../../start/jupyter-options.mjs";
+import { courseId } from "./exchange.mjs";
 import { endLeftovers } from "./leftovers.mjs";
 import { proxyCommand } from "./proxy.mjs";
 
@@ -120,7 +121,7 @@ function writeSettings({ folder }) {
   const settings = path.join(folder, "settings");
   writePageSettings(settings);
   const text = `c = get_config()
-c.CourseDirectory.course_id = "evenground"
+c.CourseDirectory.course_id = ${JSON.stringify(courseId)}
 c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
 `;
   writeFileSync(path.join(settings, "nbgrader_config.py"), text);

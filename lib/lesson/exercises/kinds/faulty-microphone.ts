@@ -6,7 +6,7 @@ import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
 import type { NamedPoint, Venue } from "../../../venue/venue";
 import { audienceOf } from "../audience-of";
-import { tracesAt } from "../microphones";
+import { seededNoise, tracesAt } from "../microphones";
 import { readChoice, type SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { between, eitherWay, oneOf, withSubs } from "./faults";
@@ -72,7 +72,7 @@ function mattering(
 ): { readonly sound: Survey; readonly candidates: readonly string[] } {
   const cost = lossOver(audienceOf(truth, 60));
   const draws = Array.from({ length: 6 }, (_, i) => () => {
-    const sound = tracesAt(truth, positions, seed + 7907 * i);
+    const sound = tracesAt(truth, positions, seededNoise(seed + 7907 * i));
     const least = cost(levelOffset(sound).offset_db);
     const harm = positions.map(({ id }) => cost(levelOffset(cutAt(sound, id, corner)).offset_db) - least);
     const order = [...positions.keys()].sort((a, b) => harm[b] - harm[a]).slice(0, 3);

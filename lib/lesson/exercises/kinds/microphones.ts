@@ -4,7 +4,7 @@ import { uniform } from "../../../numeric/random";
 import type { Survey } from "../../../survey/survey";
 import { quoted } from "../../../text/quoted";
 import type { Venue } from "../../../venue/venue";
-import { hash, positionOf, tracesAt } from "../microphones";
+import { hash, positionOf, seededNoise, tracesAt } from "../microphones";
 import type { PositionChoice, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { eitherWay, oneOf, withSubs } from "./faults";
@@ -14,14 +14,14 @@ export function microphonesTask(): SetUp {
   return (venue, random, { microphones: count }) => {
     const drawing = settled(venue);
     const truth = withSubs(drawing, { gain: eitherWay(random, 2, 6) });
-    const seed = Math.floor(random() * 1e6);
+    const noise = seededNoise(Math.floor(random() * 1e6));
     const levels = new Map<string, number>();
     const positionsAt = (chosen: readonly PositionChoice[]) =>
       chosen.map((s) => positionOf(s, drawing, drawing.positions));
     /** What somebody would set who measured there. */
     const decided = (positions: readonly PositionChoice[]): number => {
       const key = JSON.stringify(positions);
-      const known = levels.get(key) ?? levelOffset(tracesAt(truth, positionsAt(positions), seed)).offset_db;
+      const known = levels.get(key) ?? levelOffset(tracesAt(truth, positionsAt(positions), noise)).offset_db;
       levels.set(key, known);
       return known;
     };

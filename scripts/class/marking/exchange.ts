@@ -1,0 +1,120 @@
+/** The exchange, by which nbgrader's list in JupyterLab carries notebooks to students and back. It belongs to the teacher. */
+import { spawnSync } from "node:child_process";
+import {
+  chmodSync,
+  closeSync,
+  constants,
+  fstatSync,
+  lstatSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readSync,
+} from "node:fs";
+import path from "node:path";
+import { writeWhole } from "../../../lib/files/write";
+import { SetupError } from "../../setup/setup-error.mjs";
+import { layOut } from "../server/exchange.mjs";
+
+/** Puts a notebook where students fetch it. */
+export function release(exchange: string, assignment: string, notebook: string): void {
+  const { outbound } = layOut(exchange);
+  const folder = path.join(outbound, assignment);
+  mkdirSync(folder, { recursive: true });
+  chmodSync(folder, 0o755);
+  const file = path.join(folder, `${assignment}.ipynb`);
+  writeWhole(file, notebook);
+  chmodSync(file, 0o644);
+}
+
+export interface Collected {
+  readonly students: readonly string[];
+  /** What was left where it is, and why. */
+  readonly refused: readonly string[];
+}
+
+/**
+ * Copies the newest notebook of each student, if it is theirs: folder and file must belong to the account in whose name they were
+ * handed in, and be a folder and a file.
+ *
+ * @param submitted  where to: STUDENT/ASSIGNMENT/NOTEBOOK
+ * @param accountOf  the number of a student's account; of who collects where one account serves all
+ */
+export function collect(
+  exchange: string,
+  assignment: string,
+  submitted: string,
+  accountOf: (student: string) => number | undefined = systemAccount,
+): Collected {
+  const { inbound } = layOut(exchange);
+  const refused: string[] = [];
+  const newest = new Map<string, { readonly stamp: string; readonly bytes: Uint8Array }>();
+  for (const folder of readdirSync(inbound).sort()) {
+    const [student, name, stamp = ""] = folder.split("+");
+    if (name !== assignment) continue;
+    try {
+      if (!/^[a-z_][a-z0-9_.-]{0,31}$/.test(student)) throw new Error("its name is no student's");
+      const account = accountOf(student);
+      if (account === undefined) throw new Error(`there is no account ${student}`);
+      const bytes = contentOf(path.join(inbound, folder), `${assignment}.ipynb`, account);
+      if ((newest.get(student)?.stamp ?? "") <= stamp) newest.set(student, { stamp, bytes });
+    } catch (error) {
+      refused.push(`${folder}: ${(error as Error).message}`);
+    }
+  }
+  for (const [student, { bytes }] of newest) {
+    const into = path.join(submitted, student, assignment);
+    mkdirSync(into, { recursive: true, mode: 0o700 });
+    writeWhole(path.join(into, `${assignment}.ipynb`), bytes);
+  }
+  return { students: [...newest.keys()], refused };
+}
+
+const largest = 20e6;
+
+/** Opened before it is looked at, so that nothing can be put in its place between; a link at its end is not followed. */
+function contentOf(folder: string, name: string, account: number): Uint8Array {
+  const there = lstatSync(folder);
+  if (!there.isDirectory()) throw new Error("it is no folder");
+  if (there.uid !== account) throw new Error("it was not handed in by the account whose name it bears");
+  let handle: number;
+  try {
+    handle = openSync(
+      path.join(folder, name),
+      constants.O_RDONLY | constants.O_NOFOLLOW | constants.O_NONBLOCK,
+    );
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    const why = { ENOENT: "is not there", ELOOP: "is a link" }[code ?? ""];
+    throw new Error(`${name} ${why ?? `can't be opened (${code})`}`);
+  }
+  try {
+    const stat = fstatSync(handle);
+    if (!stat.isFile()) throw new Error(`${name} is no file`);
+    if (stat.uid !== account || stat.nlink !== 1) throw new Error(`${name} is another account's file`);
+    if (stat.size > largest) throw new Error(`${name} is ${stat.size} bytes, expected at most ${largest}`);
+    const bytes = new Uint8Array(stat.size);
+    let read = 0;
+    for (let got = 1; got > 0 && read < bytes.length; read += got)
+      got = readSync(handle, bytes, read, bytes.length - read, read);
+    return bytes.subarray(0, read);
+  } finally {
+    closeSync(handle);
+  }
+}
+
+function systemAccount(student: string): number | undefined {
+  const { status, stdout } = spawnSync("id", ["-u", "--", student], { encoding: "utf8" });
+  return status === 0 ? Number(stdout) : undefined;
+}
+
+/** nbgrader's exchange refuses to run on Windows, where notebooks are handed out and collected by hand. */
+export const hasExchange = (platform: string = process.platform): boolean => platform !== "win32";
+
+/** @throws SetupError where nothing can be collected */
+export function requireExchange(submitted: string, platform?: string): void {
+  if (hasExchange(platform)) return;
+  throw new SetupError(
+    `There is no exchange on Windows: put what was handed in into ${submitted} as STUDENT/ASSIGNMENT/NOTEBOOK, then mark it.`,
+  );
+}
