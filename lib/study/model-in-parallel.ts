@@ -24,22 +24,12 @@ import {
 } from "./model-share";
 
 /**
- * The same as `modelSurvey`, by several threads where that helps.
+ * The same as `modelSurvey`, by several threads where that helps: starts the others, and leaves this one free until the
+ * survey is wanted.
  *
  * @param venue  the venue
  * @param positions  where to compute
  * @param threads  how many threads at most, this one counted; as many as the machine has cores when left out
- */
-export function modelInParallel(venue: Venue, positions: readonly Position[], threads?: number): Survey {
-  return startModel(venue, positions, threads)();
-}
-
-/**
- * Starts the other threads, and leaves this one free until the survey is wanted.
- *
- * @param venue  the venue
- * @param positions  where to compute
- * @param threads  as for `modelInParallel`
  * @returns the function that helps to finish the survey, waits for it and returns it
  */
 export function startModel(

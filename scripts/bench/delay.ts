@@ -5,7 +5,7 @@
  * their uncertainty.
  */
 import { estimateDelay } from "../../lib/measurement/delay/delay";
-import { whiteNoise } from "../../lib/measurement/signals/noise";
+import { whiteNoise } from "./noise";
 import { withPeer } from "./peer-process";
 import { beside, medians, type Row, timed } from "./rows";
 

@@ -2,8 +2,8 @@
  * Transfer functions with coherence of four microphones, 60 s at 48 kHz, 16,384-point Hann windows, 75 % overlap, beside
  * scipy.signal and beside hand-batched numpy that transforms each channel once; one thread each, double precision.
  */
-import { whiteNoise } from "../../lib/measurement/signals/noise";
 import { transferFunctions } from "../../lib/measurement/transfer/transfer-function";
+import { whiteNoise } from "./noise";
 import { withPeer } from "./peer-process";
 import { beside, medians, type Row, timed } from "./rows";
 

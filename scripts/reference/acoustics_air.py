@@ -1,4 +1,4 @@
-"""Atmospheric absorption by ISO 9613-1 and speed of sound by Cramer (1993), both by pyfar.
+"""Atmospheric absorption by ISO 9613-1, by pyfar.
 
 Absorption at sea level only: away from it pyfar 0.8.1 multiplies the concentration of water by the relative pressure
 where equation B.1 divides by it.
@@ -21,14 +21,7 @@ def main():
                     "db_per_metre": [float(f"{a:.7g}") for a in np.ravel(alpha)],
                 }
             )
-    speed = []
-    for temperature in [0.0, 12.0, 20.0, 30.0]:
-        for humidity in [0.0, 50.0, 100.0]:
-            for pressure in [80.0, 101.325]:
-                for co2 in [400.0, 5000.0]:
-                    c = pf.constants.speed_of_sound_cramer(temperature, humidity / 100, co2, pressure * 1000)
-                    speed.append([temperature, humidity, pressure, co2 * 1e-6, float(f"{float(np.squeeze(c)):.8g}")])
-    table = {"frequency": frequencies.tolist(), "absorption": absorption, "speed": speed}
+    table = {"frequency": frequencies.tolist(), "absorption": absorption}
     write("acoustics", "acoustics_air", table)
 
 

@@ -5,10 +5,9 @@ import pyfar as pf
 from table import digits, write
 
 
-def bands(n):
-    exact = pf.constants.fractional_octave_frequencies_exact(n, (20, 20000))
-    nominal = pf.constants.fractional_octave_frequencies_nominal(n, (20, 20000))
-    mid, lower, upper = exact
+def third_octaves():
+    mid, lower, upper = pf.constants.fractional_octave_frequencies_exact(3, (20, 20000))
+    nominal = pf.constants.fractional_octave_frequencies_nominal(3, (20, 20000))
     return {"nominal": digits(nominal, 10), "exact": digits(mid, 10), "lower": digits(lower, 10), "upper": digits(upper, 10)}
 
 
@@ -42,7 +41,7 @@ def main():
                     "smoothed": digits(smooth(frequency, values, n), 8),
                 }
             )
-    table = {"octaves": bands(1), "thirds": bands(3), "smoothing": rows}
+    table = {"thirds": third_octaves(), "smoothing": rows}
     write("acoustics", "acoustics_bands", table)
 
 

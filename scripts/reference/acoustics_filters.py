@@ -1,4 +1,4 @@
-"""Poles, zeros, magnitude, phase and group delay of analog filters by scipy.signal, and of parametric ones by pyfar."""
+"""Poles, zeros and response of analog filters by scipy.signal, and of parametric ones by pyfar."""
 
 import numpy as np
 import pyfar as pf
@@ -20,15 +20,6 @@ def design(kind, order, passband, normalisation=None):
     return np.tile(z, 2), np.tile(p, 2), k * k
 
 
-def group_delay(zpk):
-    """Central difference of the phase, small steps, of which the wraps are taken out."""
-    w = 2 * np.pi * np.array(FREQUENCIES)
-    step = 1e-5 * w
-    _, after = signal.freqs_zpk(*zpk, w + step)
-    _, before = signal.freqs_zpk(*zpk, w - step)
-    return -np.angle(after / before) / (2 * step)
-
-
 def row(kind, order, passband, normalisation=None):
     zpk = design(kind, order, passband, normalisation)
     _, h = signal.freqs_zpk(*zpk, 2 * np.pi * np.array(FREQUENCIES))
@@ -40,7 +31,6 @@ def row(kind, order, passband, normalisation=None):
         "zeros_at_0": len(zpk[0]),
         "re": digits(h.real, 9),
         "im": digits(h.imag, 9),
-        "group_delay": digits(group_delay(zpk), 6),
     }
     assert all(z == 0 for z in zpk[0])
     if normalisation:

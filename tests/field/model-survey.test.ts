@@ -1,8 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { thirdOctaves } from "../../lib/acoustics/bands/bands";
 import { referencePressure } from "../../lib/acoustics/level/decibel";
-import { power } from "../../lib/acoustics/response";
-import { modelBandLevels } from "../../lib/field/band-levels";
 import { modelFrequencies } from "../../lib/field/frequencies";
 import { type FieldOptions, modelSurvey, responseOf } from "../../lib/field/model-survey";
 import type { Source, Venue } from "../../lib/venue/venue";
@@ -270,22 +267,6 @@ describe("a model survey", () => {
     });
     expect(modelSurvey({ ...v, room: undefined }, positions).mains[0].coherence).toBeUndefined();
     expect(modelSurvey(v, positions, { diffuse: "none" }).mains[0].diffuse).toBeUndefined();
-  });
-
-  it("gives band levels that are the means of its own responses, without keeping them", () => {
-    const bands = thirdOctaves(40, 125);
-    const { level } = modelBandLevels(v, positions, ["subs"], bands);
-    const survey = modelSurvey(v, positions);
-    const squares = power(survey.subs[1]);
-    bands.forEach(({ lower, upper }, b) => {
-      // The mean over the grid points inside, 8 to a band: near the integral.
-      const inside = squares.filter((_, i) => survey.frequency[i] >= lower && survey.frequency[i] < upper);
-      const mean = inside.reduce((x, y) => x + y, 0) / inside.length;
-      expect(Math.abs(level[bands.length + b] - 10 * Math.log10(mean / referencePressure ** 2))).toBeLessThan(
-        0.3,
-      );
-    });
-    expect(() => modelBandLevels(v, positions, [], bands)).toThrow(/no group/);
   });
 
   it("refuses frequencies out of order and a broken order of reflections, by name", () => {

@@ -1,5 +1,5 @@
 /**
- * Frequency bands: fractional octaves by the standard, logarithmic grids, and the level of a band.
+ * Frequency bands: third octaves by the standard, logarithmic grids, and the level of a band.
  */
 
 import { requireInteger, requirePositive, requireSameLength } from "../../guard/arguments";
@@ -33,54 +33,16 @@ export interface BandOptions {
  * @example
  * acoustics.bands.thirdOctaves(31.5, 100).map((band) => band.nominal) // [31.5, 40, 50, 63, 80, 100]
  */
-export function thirdOctaves(from: number, to: number, options: BandOptions = {}): Band[] {
-  return fractionalOctaves(3, from, to, options);
-}
-
-/**
- * Octave bands whose nominal mid-band frequency lies within the limits.
- *
- * @param from  hertz, > 0, included
- * @param to  hertz, included
- * @param options  the octave's ratio: base 10 by default
- * @returns bands in ascending order, each with its frequencies in hertz
- * @throws RangeError when the limits are not positive or not in order
- * @source IEC 61260-1:2014, 5.2 to 5.6 and annex E; check: tests/acoustics/bands/bands.test.ts
- */
-export function octaves(from: number, to: number, options: BandOptions = {}): Band[] {
-  return fractionalOctaves(1, from, to, options);
-}
-
-/**
- * Bands of one n-th of an octave whose nominal mid-band frequency lies within the limits.
- *
- * A band's mid is at 1000 Hz when n is odd; when n is even 1000 Hz is an edge between two bands.
- *
- * @param n  bands per octave, 1 to 96
- * @param from  hertz, > 0, included
- * @param to  hertz, included
- * @param options  the octave's ratio: base 10 by default
- * @returns bands in ascending order, each with its frequencies in hertz
- * @throws RangeError when n is not a whole number or the limits are not positive or not in order
- * @source IEC 61260-1:2014, 5.2 to 5.6 and annex E; check: tests/acoustics/bands/bands.test.ts
- */
-export function fractionalOctaves(
-  n: number,
-  from: number,
-  to: number,
-  { base = 10 }: BandOptions = {},
-): Band[] {
-  requireInteger("bands per octave", n, 1, 96);
+export function thirdOctaves(from: number, to: number, { base = 10 }: BandOptions = {}): Band[] {
   requireLimits(from, to);
   const octave = base === 10 ? 10 ** 0.3 : 2;
-  const shift = n % 2 ? 0 : 0.5;
-  const indexOf = (f: number): number => (n * Math.log(f / 1000)) / Math.log(octave) - shift;
+  const indexOf = (f: number): number => (3 * Math.log(f / 1000)) / Math.log(octave);
   const bands: Band[] = [];
   for (let x = Math.floor(indexOf(from)) - 1; x <= Math.ceil(indexOf(to)) + 1; x++) {
-    const exact = 1000 * octave ** ((x + shift) / n);
-    const nominal = n === 1 || n === 3 ? preferred((3 / n) * x) : rounded(exact);
+    const exact = 1000 * octave ** (x / 3);
+    const nominal = preferred(x);
     if (nominal < from || nominal > to) continue;
-    bands.push({ exact, nominal, lower: exact * octave ** (-0.5 / n), upper: exact * octave ** (0.5 / n) });
+    bands.push({ exact, nominal, lower: exact * octave ** (-0.5 / 3), upper: exact * octave ** (0.5 / 3) });
   }
   return bands;
 }
@@ -151,38 +113,7 @@ export function bandPower(
   lower: number,
   upper: number,
 ): number {
-  return integrate(frequency, power, lower, upper, Math.log);
-}
-
-/**
- * Power of a noise within a band from its spectral density.
- *
- * @param frequency  hertz, ascending
- * @param density  power per hertz at each frequency, unit squared per hertz
- * @param lower  lower band edge, hertz, > 0
- * @param upper  upper band edge, hertz
- * @returns unit squared: the integral over the band, density running straight between grid points and what lies
- *   outside the grid taken as the mean of what lies inside
- * @throws RangeError when lengths differ or the band has no part within the grid
- */
-export function bandPowerOfDensity(
-  frequency: ArrayLike<number>,
-  density: ArrayLike<number>,
-  lower: number,
-  upper: number,
-): number {
-  return integrate(frequency, density, lower, upper, (f) => f) * (upper - lower);
-}
-
-/** Mean over a band of values that run straight between grid points on the axis `axis(f)`. */
-function integrate(
-  frequency: ArrayLike<number>,
-  values: ArrayLike<number>,
-  lower: number,
-  upper: number,
-  axis: (f: number) => number,
-): number {
-  requireSameLength("frequency", frequency, "power", values);
+  requireSameLength("frequency", frequency, "power", power);
   requireLimits(lower, upper);
   const first = frequency[0] > 0 ? 0 : 1;
   const last = frequency.length - 1;
@@ -190,13 +121,13 @@ function integrate(
   let sum = 0;
   let width = 0;
   for (; from < last && frequency[from] < upper; from++) {
-    const a = axis(frequency[from]);
-    const b = axis(frequency[from + 1]);
-    const left = Math.max(a, axis(lower));
-    const right = Math.min(b, axis(upper));
+    const a = Math.log(frequency[from]);
+    const b = Math.log(frequency[from + 1]);
+    const left = Math.max(a, Math.log(lower));
+    const right = Math.min(b, Math.log(upper));
     if (right <= left) continue;
-    const slope = (values[from + 1] - values[from]) / (b - a);
-    sum += (right - left) * (values[from] + slope * ((left + right) / 2 - a));
+    const slope = (power[from + 1] - power[from]) / (b - a);
+    sum += (right - left) * (power[from] + slope * ((left + right) / 2 - a));
     width += right - left;
   }
   if (width === 0) {
@@ -224,12 +155,6 @@ function preferred(x: number): number {
   const series = [1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8];
   const decade = Math.floor(x / 10);
   return Number((series[x - 10 * decade] * 10 ** (decade + 3)).toPrecision(3));
-}
-
-/** Three significant digits when the first is 1 to 4, else two. */
-function rounded(exact: number): number {
-  const first = Number(exact.toExponential()[0]);
-  return Number(exact.toPrecision(first < 5 ? 3 : 2));
 }
 
 function requireLimits(from: number, to: number): void {

@@ -24,30 +24,6 @@ export function smoothPower(frequency: ArrayLike<number>, power: ArrayLike<numbe
 }
 
 /**
- * Smooth the real and imaginary part of a response.
- *
- * Sound that arrives later than about n/(0.7 f) is averaged away, as a time window that shortens with frequency
- * would do. Take out the bulk delay first, else the direct sound itself vanishes.
- *
- * @param frequency  hertz, ascending, uniform or not; a first point at 0 Hz passes unchanged
- * @param re  real part at each frequency
- * @param im  imaginary part at each frequency
- * @param n  window of one n-th of an octave: 3 for a third-octave band; need not be whole
- * @returns real and imaginary part, smoothed, on the same frequencies
- * @throws RangeError when lengths differ, n is not positive, or frequencies do not ascend
- * @source Hatziantoniou and Mourjopoulos, J. Audio Eng. Soc. 48 (2000), 259-280, complex smoothing (from memory); check: tests/acoustics/bands/smoothing.test.ts
- */
-export function smoothComplex(
-  frequency: ArrayLike<number>,
-  re: ArrayLike<number>,
-  im: ArrayLike<number>,
-  n: number,
-): { re: Float64Array; im: Float64Array } {
-  const smooth = smoother(frequency, n);
-  return { re: smooth(re), im: smooth(im) };
-}
-
-/**
  * Prepare smoothing on one grid, to be used for many responses.
  *
  * @param frequency  hertz, ascending, uniform or not; a first point at 0 Hz passes unchanged

@@ -9,17 +9,6 @@ import { requireInteger, requirePositive } from "../../guard/arguments";
 import { toDecibel } from "../level/decibel";
 
 /**
- * Wave number of a frequency.
- *
- * @param frequency  hertz
- * @param speedOfSound  metres per second
- * @returns radians per metre
- */
-export function waveNumber(frequency: number, speedOfSound: number): number {
-  return (2 * Math.PI * frequency) / speedOfSound;
-}
-
-/**
  * Factor of a continuous line that radiates in phase all along.
  *
  * @param length  of the line, metres, 0 or more
@@ -136,32 +125,6 @@ export function directivityIndex(
   }
   requirePositive("mean square over all directions", sum);
   return toDecibel((2 * azimuth) / sum);
-}
-
-/**
- * Angle between the two directions nearest the axis, on either side, where the level has fallen by so many dB.
- *
- * @param factor  amplitude factor from the angle off axis, radians, symmetric about the axis; 1 on axis
- * @param drop  dB below the axis, > 0; 6 is what the trade calls coverage
- * @returns radians, or 2π when the level stays above all round
- * @throws RangeError when the drop is not positive
- * @source common practice, −6 dB angle; check: tests/acoustics/directivity/directivity.test.ts
- */
-export function beamWidth(factor: (angle: number) => number, drop = 6): number {
-  requirePositive("drop", drop);
-  const limit = 10 ** (-drop / 20);
-  const step = Math.PI / 3600;
-  for (let i = 1; i <= 3600; i++) {
-    if (Math.abs(factor(i * step)) > limit) continue;
-    let [inside, outside] = [(i - 1) * step, i * step];
-    for (let n = 0; n < 50; n++) {
-      const middle = (inside + outside) / 2;
-      if (Math.abs(factor(middle)) > limit) inside = middle;
-      else outside = middle;
-    }
-    return 2 * inside;
-  }
-  return 2 * Math.PI;
 }
 
 /** Nodes −1…1 and weights of Gauss-Legendre quadrature by Newton's method. */

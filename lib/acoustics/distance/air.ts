@@ -37,40 +37,6 @@ export function speedOfSound(temperature: number): number {
 }
 
 /**
- * Speed of sound in humid air.
- *
- * The carbon dioxide content is an argument, for a crowd raises it a little; its effect is under 0.1 m/s.
- *
- * @param air  temperature 0 to 30 °C, relative humidity 0 to 100 %, pressure 75 to 102 kPa
- * @param carbonDioxide  molar fraction, 0 to 0.01
- * @returns metres per second, for frequencies of the audible range
- * @throws RangeError outside the limits above, which are the paper's
- * @source Cramer, The variation of the specific heat ratio and the speed of sound in air with temperature, pressure, humidity, and CO2 concentration, J. Acoust. Soc. Am. 93 (1993), 2510-2516, eq. 15; check: tests/acoustics/distance/air.test.ts
- */
-export function speedOfSoundInAir(air: Air, carbonDioxide = 0.0004): number {
-  const t = air.temperature;
-  requireWithin("temperature", t, 0, 30);
-  requireWithin("relative humidity", air.relativeHumidity, 0, 100);
-  requireWithin("pressure", air.pressure, 75, 102);
-  requireWithin("carbon dioxide", carbonDioxide, 0, 0.01);
-  const p = air.pressure * 1000;
-  const w = cramerWaterFraction(t, air.relativeHumidity, p);
-  const c = carbonDioxide;
-  return (
-    331.5024 +
-    0.603055 * t -
-    0.000528 * t * t +
-    (51.471935 + 0.1495874 * t - 0.000782 * t * t) * w +
-    (-1.82e-7 + 3.73e-8 * t - 2.93e-10 * t * t) * p +
-    (-85.20931 - 0.228525 * t + 5.91e-5 * t * t) * c -
-    2.835149 * w * w -
-    2.15e-13 * p * p +
-    29.179762 * c * c +
-    0.000486 * w * p * c
-  );
-}
-
-/**
  * Attenuation of a pure tone by the air itself, per metre of path: what makes the treble of a far array dull.
  *
  * The standard states ±10 % where the molar concentration of water lies between 0.05 % and 5 % and the frequency
@@ -121,14 +87,4 @@ export function waterConcentration(air: Air): number {
   const kelvin = air.temperature + 273.15;
   const saturation = 10 ** (-6.8346 * (triplePoint / kelvin) ** 1.261 + 4.6151);
   return (air.relativeHumidity * saturation * referenceAtmosphere) / air.pressure;
-}
-
-/** Molar fraction of water, by the saturation pressure and enhancement factor that Cramer's fit was made with. */
-function cramerWaterFraction(t: number, relativeHumidity: number, pascals: number): number {
-  const kelvin = t + 273.15;
-  const enhancement = 1.00062 + 3.14e-8 * pascals + 5.6e-7 * t * t;
-  const saturation = Math.exp(
-    1.2811805e-5 * kelvin * kelvin - 1.9509874e-2 * kelvin + 34.04926034 - 6.3536311e3 / kelvin,
-  );
-  return ((relativeHumidity / 100) * enhancement * saturation) / pascals;
 }

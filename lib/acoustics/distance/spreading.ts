@@ -45,29 +45,6 @@ export function lineSourceDrop(near: number, far: number): number {
 }
 
 /**
- * Level drop of a straight line of finite length whose parts radiate without phase relation, square to its middle.
- *
- * The mean square is proportional to the angle under which the line is seen, divided by the distance:
- * (2/(L r)) atan(L/(2 r)). Near the line this is the law of the endless line, far away that of the point source;
- * the two asymptotes meet at r = L/π. Exact for incoherent parts at any distance above 0; it is also
- * the mean over a wide band of a coherent line.
- *
- * @param length  of the line, metres, > 0
- * @param near  distance of the louder place, metres, > 0
- * @param far  distance of the other place, metres, > 0
- * @returns dB, positive when `far` is farther
- * @throws RangeError when a length is not positive
- * @source Rathe, Note on two common problems of sound propagation, J. Sound Vib. 10 (1969), 472-479 (from memory); check: tests/acoustics/distance/spreading.test.ts
- */
-export function finiteLineDrop(length: number, near: number, far: number): number {
-  requirePositive("line length", length);
-  requirePositive("near distance", near);
-  requirePositive("far distance", far);
-  const meanSquare = (r: number): number => Math.atan(length / (2 * r)) / r;
-  return toDecibel(meanSquare(near) / meanSquare(far));
-}
-
-/**
  * Level drop at one frequency of a straight line whose parts all radiate in phase, straight ahead of its middle.
  *
  * The pressure is the integral of e^{-jkR}/R along the line, computed numerically. Near the line it ripples about

@@ -1,19 +1,11 @@
 /**
  * Filters of loudspeaker processing as analog complex responses.
  *
- * Each filter is its zeros, poles and gain; response, phase and group delay all follow from these.
+ * Each filter is its zeros, poles and gain (shapes.ts); the response follows from these.
  */
 import { decibelToAmplitude } from "../level/decibel";
 import type { Complex, Processing } from "./filter";
 import { filterShape } from "./shapes";
-
-/** Zeros and poles in radians per second, and the factor before their product; delay in seconds beside them. */
-export interface PolesAndZeros {
-  readonly zeros: readonly Complex[];
-  readonly poles: readonly Complex[];
-  readonly gain: number;
-  readonly delay: number;
-}
 
 /**
  * Complex response of a filter, or of a chain of filters, as a loudspeaker processor has them.
@@ -45,80 +37,6 @@ export function filterResponse(
     if (shape.delay !== 0) delayBy(re, im, w, shape.delay);
   }
   return { re, im };
-}
-
-/**
- * Phase of a filter or a chain of filters, unwrapped: continuous over frequency.
- *
- * @param filter  one filter, or several in series
- * @param frequency  hertz, 0 or more
- * @returns radians at each frequency; a highpass starts at 90° per order, an all-pass at 0, reversed polarity
- *   adds −180°
- * @throws RangeError when a filter's order, frequency or Q is out of its range
- * @source argument of each pole and zero; check: tests/acoustics/filters/response.test.ts
- */
-export function filterPhase(
-  filter: Processing | readonly Processing[],
-  frequency: ArrayLike<number>,
-): Float64Array {
-  const shapes = asList(filter).map(shapeOf);
-  return Float64Array.from(frequency, (f) => {
-    let phase = 0;
-    for (const shape of shapes) {
-      const w = f / shape.frequency;
-      for (const zero of shape.zeros) phase += argument(w, zero);
-      for (const pole of shape.poles) phase -= argument(w, pole);
-      phase -= 2 * Math.PI * f * shape.delay + (isReversed(shape) ? Math.PI : 0);
-    }
-    return phase;
-  });
-}
-
-/**
- * Group delay of a filter or a chain of filters: −dφ/dω.
- *
- * @param filter  one filter, or several in series
- * @param frequency  hertz, 0 or more
- * @returns seconds at each frequency
- * @throws RangeError when a filter's order, frequency or Q is out of its range
- * @source derivative of the argument of each pole and zero; check: tests/acoustics/filters/response.test.ts
- */
-export function filterGroupDelay(
-  filter: Processing | readonly Processing[],
-  frequency: ArrayLike<number>,
-): Float64Array {
-  const shapes = asList(filter).map(shapeOf);
-  return Float64Array.from(frequency, (f) => {
-    let delay = 0;
-    for (const shape of shapes) {
-      const w = f / shape.frequency;
-      let turn = 0;
-      for (const zero of shape.zeros) turn += slope(w, zero);
-      for (const pole of shape.poles) turn -= slope(w, pole);
-      delay += shape.delay + turn / (2 * Math.PI * shape.frequency);
-    }
-    return delay;
-  });
-}
-
-/**
- * Poles and zeros of a filter.
- *
- * @param filter  one filter
- * @returns zeros and poles in radians per second; gain such that the response is gain · ∏(s − zero)/∏(s − pole)
- * @throws RangeError when the filter's order, frequency or Q is out of its range
- * @source see each kind in shapes.ts; check: tests/acoustics/filters/response.test.ts
- */
-export function polesAndZeros(filter: Processing): PolesAndZeros {
-  const { zeros, poles, gain, frequency, delay } = shapeOf(filter);
-  const omega = 2 * Math.PI * frequency;
-  const scaled = (z: Complex): Complex => ({ re: z.re * omega, im: z.im * omega });
-  return {
-    zeros: zeros.map(scaled),
-    poles: poles.map(scaled),
-    gain: gain * omega ** (poles.length - zeros.length),
-    delay,
-  };
 }
 
 function shapeOf(filter: Processing) {
@@ -166,23 +84,6 @@ function delayBy(re: Float64Array, im: Float64Array, frequency: Float64Array, de
     re[i] = x * c - im[i] * s;
     im[i] = x * s + im[i] * c;
   }
-}
-
-/** Continuous argument of jw − root for w from 0 up; of root − jw where the root lies right of the imaginary axis. */
-function argument(w: number, root: Complex): number {
-  if (root.re === 0 && root.im === 0) return Math.PI / 2;
-  return -Math.atan((w - root.im) / root.re);
-}
-
-/** Whether a negative factor is left over once every root right of the axis has had its sign turned. */
-function isReversed({ gain, zeros }: { readonly gain: number; readonly zeros: readonly Complex[] }): boolean {
-  return zeros.filter((zero) => zero.re > 0).length % 2 === 1 ? gain > 0 : gain < 0;
-}
-
-/** Minus the derivative of the argument of jw − root. */
-function slope(w: number, root: Complex): number {
-  if (root.re === 0) return 0;
-  return root.re / (root.re * root.re + (w - root.im) ** 2);
 }
 
 function asList(filter: Processing | readonly Processing[]): readonly Processing[] {

@@ -2,8 +2,7 @@
  * Frequency weightings of sound level meters.
  */
 
-import { requirePositive, requireSameLength } from "../../guard/arguments";
-import { sumLevels } from "./decibel";
+import { requirePositive } from "../../guard/arguments";
 
 /** A: the ear at low level, used for exposure limits; C: nearly flat, keeps the low end; Z: none. */
 export type Weighting = "A" | "C" | "Z";
@@ -29,25 +28,6 @@ export function frequencyWeighting(frequency: number, weighting: Weighting): num
   requirePositive("frequency", frequency);
   if (weighting === "Z") return 0;
   return analytic(frequency, weighting) - analytic(1000, weighting);
-}
-
-/**
- * Weighted level of a sound from its band levels.
- *
- * @param frequency  mid-band frequencies, hertz
- * @param levels  band levels, dB, as many
- * @param weighting  "A", "C" or "Z"
- * @returns dB, the power sum of the weighted bands
- * @throws RangeError when the numbers differ or are 0
- * @source IEC 61672-1:2013; check: tests/acoustics/level/weighting.test.ts
- */
-export function weightedLevel(
-  frequency: ArrayLike<number>,
-  levels: ArrayLike<number>,
-  weighting: Weighting,
-): number {
-  requireSameLength("frequency", frequency, "levels", levels);
-  return sumLevels(Array.from(levels, (level, i) => level + frequencyWeighting(frequency[i], weighting)));
 }
 
 function analytic(f: number, weighting: "A" | "C"): number {

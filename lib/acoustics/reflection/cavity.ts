@@ -14,7 +14,7 @@ export type OpenEnd = "flanged" | "unflanged" | "none";
  *
  * Holds for wavelengths long against the opening, 2πf·r/c below about 0.5; the correction shrinks above.
  *
- * @param radius  of the opening, metres, > 0; see `equivalentRadius` for a rectangle
+ * @param radius  of the opening, metres, > 0
  * @param end  "flanged" 0.82 r, "unflanged" 0.61 r, "none" 0
  * @returns metres
  * @throws RangeError when the radius is not positive
@@ -23,21 +23,6 @@ export type OpenEnd = "flanged" | "unflanged" | "none";
 export function endCorrection(radius: number, end: OpenEnd): number {
   requirePositive("radius of the opening", radius);
   return { flanged: 0.8217, unflanged: 0.6133, none: 0 }[end] * radius;
-}
-
-/**
- * Radius of the circle with the area of a rectangular opening.
- *
- * @param width  metres, > 0
- * @param height  metres, > 0
- * @returns metres; good for the end correction of a rectangle not much longer than wide
- * @throws RangeError when a side is not positive
- * @source common practice, no source; check: tests/acoustics/reflection/cavity.test.ts
- */
-export function equivalentRadius(width: number, height: number): number {
-  requirePositive("width of the opening", width);
-  requirePositive("height of the opening", height);
-  return Math.sqrt((width * height) / Math.PI);
 }
 
 export interface CavityOptions {
@@ -74,27 +59,6 @@ export function quarterWaveFrequencies(
   const count = Math.max(0, Math.floor((upTo / fundamental + 1) / 2 + 1e-9));
   requireInteger("number of frequencies in the series", count, 0, 1e6);
   return Array.from({ length: count }, (_, i) => (2 * i + 1) * fundamental);
-}
-
-/**
- * Depth of a cavity whose quarter-wave series has a member at this frequency: the inverse of the above.
- *
- * @param frequency  hertz, > 0
- * @param speedOfSound  metres per second
- * @param options  the end correction, and which member of the series it is: 1 for the lowest
- * @returns metres from the opening to the closed end; may be 0 or below where the correction alone is longer
- * @throws RangeError when frequency or speed is not positive, or an end is named without a radius
- * @source inverse of the quarter-wave series; check: tests/acoustics/reflection/cavity.test.ts
- */
-export function depthOfQuarterWave(
-  frequency: number,
-  speedOfSound: number,
-  { radius, end = "none", order = 1 }: CavityOptions & { readonly order?: number } = {},
-): number {
-  requirePositive("frequency", frequency);
-  requirePositive("speed of sound", speedOfSound);
-  requirePositive("order in the series", order);
-  return ((2 * order - 1) * speedOfSound) / (4 * frequency) - correction(radius, end);
 }
 
 function correction(radius: number | undefined, end: OpenEnd): number {

@@ -1,7 +1,7 @@
 /**
  * One reflection: where it seems to come from, and the comb of notches and peaks that it cuts into the direct sound.
  *
- * All notch and peak series hold for a reflection that keeps the polarity of the sound (a hard surface).
+ * All notches and peaks hold for a reflection that keeps the polarity of the sound (a hard surface).
  */
 
 import { requireInteger, requirePositive } from "../../guard/arguments";
@@ -71,22 +71,12 @@ export function pathDifference(source: Point, receiver: Point, plane: Plane): nu
  */
 export function notchFrequencies(pathDifference: number, speedOfSound: number, upTo: number): number[] {
   requirePositive("path difference", pathDifference);
-  return series(speedOfSound / (2 * pathDifference), 2, speedOfSound, upTo);
-}
-
-/**
- * Frequencies above 0 at which a reflection adds fully to the direct sound: whole wavelengths of path difference.
- *
- * @param pathDifference  extra length of the reflected path, metres, > 0
- * @param speedOfSound  metres per second
- * @param upTo  highest frequency needed, hertz
- * @returns peak frequencies in ascending order, hertz
- * @throws RangeError when an argument is not positive
- * @source Kuttruff, Room Acoustics, comb filter of a single reflection (from memory); check: tests/acoustics/reflection/reflection.test.ts
- */
-export function peakFrequencies(pathDifference: number, speedOfSound: number, upTo: number): number[] {
-  requirePositive("path difference", pathDifference);
-  return series(speedOfSound / pathDifference, 1, speedOfSound, upTo);
+  requirePositive("speed of sound", speedOfSound);
+  requirePositive("highest frequency", upTo);
+  const lowest = speedOfSound / (2 * pathDifference);
+  const count = Math.max(0, Math.floor((upTo / lowest - 1) / 2 + 1 + 1e-9));
+  requireInteger("number of frequencies in the series", count, 0, 1e6);
+  return Array.from({ length: count }, (_, i) => (1 + 2 * i) * lowest);
 }
 
 /**
@@ -104,23 +94,6 @@ export function combDepth(levelDifference: number): { notch: number; peak: numbe
   const notch = amplitudeToDecibel(1 - ratio);
   const peak = amplitudeToDecibel(1 + ratio);
   return { notch, peak, ripple: peak - notch };
-}
-
-/**
- * Level difference of direct sound and reflection from the ripple of the comb: the inverse of `combDepth`.
- *
- * Which of the two is the stronger one can't be told from the ripple.
- *
- * @param ripple  from the bottom of a notch to the top of a peak, dB, > 0
- * @returns dB, above 0
- * @throws RangeError when the ripple is not positive
- * @source sum and difference of two amplitudes; check: tests/acoustics/reflection/reflection.test.ts
- */
-export function levelDifferenceOfRipple(ripple: number): number {
-  if (ripple === Infinity) return 0;
-  requirePositive("ripple", ripple);
-  const ratio = decibelToAmplitude(ripple);
-  return amplitudeToDecibel((ratio + 1) / (ratio - 1));
 }
 
 /**
@@ -156,13 +129,4 @@ export function pathDifferenceOfNotch(frequency: number, speedOfSound: number, o
  */
 export function wallDistanceOfNotch(frequency: number, speedOfSound: number, order = 1): number {
   return pathDifferenceOfNotch(frequency, speedOfSound, order) / 2;
-}
-
-/** The first frequency and its multiples in steps: 1 for all, 2 for the odd ones. */
-function series(fundamental: number, step: 1 | 2, speedOfSound: number, upTo: number): number[] {
-  requirePositive("speed of sound", speedOfSound);
-  requirePositive("highest frequency", upTo);
-  const count = Math.floor((upTo / fundamental - 1) / step + 1 + 1e-9);
-  requireInteger("number of frequencies in the series", Math.max(0, count), 0, 1e6);
-  return Array.from({ length: Math.max(0, count) }, (_, i) => (1 + i * step) * fundamental);
 }

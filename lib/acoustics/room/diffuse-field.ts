@@ -3,7 +3,6 @@
  */
 
 import { requirePositive } from "../../guard/arguments";
-import { toDecibel } from "../level/decibel";
 import { absorptionAreaOfReverberation } from "./reverberation";
 
 /**
@@ -29,42 +28,6 @@ export interface SteadyField {
   readonly direct: number;
   /** Diffuse field, a ratio of mean squares. */
   readonly diffuse: number;
-}
-
-/**
- * Direct sound and diffuse field of a steady source, by Hopkins and Stryker: the diffuse field is the same everywhere.
- *
- * Both are mean squares relative to that which a source of the same power, radiating all round, has at 1 m in free
- * field. Their sum is the whole.
- *
- * @param distance  metres, > 0
- * @param roomConstant  S α/(1 − α), square metres, > 0: see `roomConstant`
- * @param directivityFactor  of the source toward the listener
- * @returns mean squares, relative
- * @throws RangeError when an argument is not positive
- * @source Hopkins and Stryker, A proposed loudness-efficiency rating for loudspeakers and the determination of system power requirements for enclosures, Proc. IRE 36 (1948), 315-335; Beranek, Acoustics (from memory): Q/(4πr²) + 4/R; check: tests/acoustics/room/diffuse-field.test.ts
- */
-export function hopkinsStryker(distance: number, roomConstant: number, directivityFactor = 1): SteadyField {
-  requirePositive("distance", distance);
-  requirePositive("room constant", roomConstant);
-  requirePositive("directivity factor", directivityFactor);
-  return { direct: directivityFactor / distance ** 2, diffuse: (16 * Math.PI) / roomConstant };
-}
-
-/**
- * Room constant: the absorption area enlarged for what the first reflection has already taken out.
- *
- * @param surface  area of all surfaces together, square metres, > 0
- * @param meanAbsorption  area-weighted mean, above 0 and below 1
- * @returns square metres
- * @throws RangeError when an argument is out of its range
- * @source Beranek, Acoustics, R = S α/(1 − α) (from memory); check: tests/acoustics/room/diffuse-field.test.ts
- */
-export function roomConstant(surface: number, meanAbsorption: number): number {
-  requirePositive("surface", surface);
-  requirePositive("mean absorption", meanAbsorption);
-  requirePositive("1 − mean absorption", 1 - meanAbsorption);
-  return (surface * meanAbsorption) / (1 - meanAbsorption);
 }
 
 /** As `SteadyField`, with the diffuse field parted at 80 ms after the direct sound. */
@@ -114,14 +77,4 @@ export function barronRevised(
   const diffuse = ((16 * Math.PI) / area) * Math.exp((-decayPerSecond * distance) / speedOfSound);
   const late = diffuse * Math.exp(-decayPerSecond * 0.08);
   return { direct: directivityFactor / distance ** 2, diffuse, early: diffuse - late, late };
-}
-
-/**
- * Level of the whole steady field, re the direct sound at 1 m of the same source all round.
- *
- * @param field  direct and diffuse mean squares
- * @returns dB
- */
-export function steadyLevel(field: SteadyField): number {
-  return toDecibel(field.direct + field.diffuse);
 }

@@ -63,8 +63,20 @@ export function roomModes(sides: RoomSides, upTo: number, speedOfSound = 343.2):
  * @throws RangeError when an argument is not positive
  * @source Kuttruff, Room Acoustics, 4πV f³/(3c³) + πS f²/(4c²) + L f/(8c), L the sum of all twelve edges (from memory); check: tests/acoustics/room/modes.test.ts
  */
-export function modeCount(sides: RoomSides, frequency: number, speedOfSound = 343.2): number {
-  const { volume, surface, edges, perMetre } = geometry(sides, frequency, speedOfSound);
+export function modeCount(
+  { length, width, height }: RoomSides,
+  frequency: number,
+  speedOfSound = 343.2,
+): number {
+  requirePositive("length", length);
+  requirePositive("width", width);
+  requirePositive("height", height);
+  requirePositive("frequency", frequency);
+  requirePositive("speed of sound", speedOfSound);
+  const volume = length * width * height;
+  const surface = 2 * (length * width + width * height + length * height);
+  const edges = 4 * (length + width + height);
+  const perMetre = frequency / speedOfSound;
   return (
     (4 / 3) * Math.PI * volume * perMetre ** 3 +
     (Math.PI / 4) * surface * perMetre ** 2 +
@@ -72,35 +84,4 @@ export function modeCount(sides: RoomSides, frequency: number, speedOfSound = 34
   );
 }
 
-/**
- * Expected number of modes per hertz at a frequency: the derivative of `modeCount`.
- *
- * @param sides  metres, > 0
- * @param frequency  hertz, > 0
- * @param speedOfSound  metres per second
- * @returns modes per hertz
- * @throws RangeError when an argument is not positive
- * @source Kuttruff, Room Acoustics, 4πV f²/c³ + πS f/(2c²) + L/(8c) (from memory); check: tests/acoustics/room/modes.test.ts
- */
-export function modalDensity(sides: RoomSides, frequency: number, speedOfSound = 343.2): number {
-  const { volume, surface, edges, perMetre } = geometry(sides, frequency, speedOfSound);
-  return (
-    (4 * Math.PI * volume * perMetre ** 2 + (Math.PI / 2) * surface * perMetre + edges / 8) / speedOfSound
-  );
-}
-
 const kinds = ["axial", "tangential", "oblique"] as const;
-
-function geometry({ length, width, height }: RoomSides, frequency: number, speedOfSound: number) {
-  requirePositive("length", length);
-  requirePositive("width", width);
-  requirePositive("height", height);
-  requirePositive("frequency", frequency);
-  requirePositive("speed of sound", speedOfSound);
-  return {
-    volume: length * width * height,
-    surface: 2 * (length * width + width * height + length * height),
-    edges: 4 * (length + width + height),
-    perMetre: frequency / speedOfSound,
-  };
-}

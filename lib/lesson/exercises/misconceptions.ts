@@ -1,6 +1,6 @@
 /** Mistakes that people make for a reason: each with a hint, and a stronger one for the second time. */
 
-const all = {
+export const hints = {
   "front row decides": [
     "Your answer is right for those nearest the stage. How many people are they, and what do the others get?",
     "The front row is closest to the subs in proportion, so it needs the least level of them. Use decide.offset() on microphones spread from front to back; it weighs each by its people.",
@@ -179,10 +179,7 @@ const all = {
   ],
 } as const;
 
-export type Misconception = keyof typeof all;
-
-/** Every misconception that a hint exists for. */
-export const misconceptions = Object.keys(all) as readonly Misconception[];
+export type Misconception = keyof typeof hints;
 
 /**
  * What to say to someone who holds it.
@@ -191,5 +188,5 @@ export const misconceptions = Object.keys(all) as readonly Misconception[];
  * @param attempt  1 for the first wrong answer, 2 and more for later ones
  */
 export function hintFor(name: Misconception, attempt: number): string {
-  return all[name][attempt > 1 ? 1 : 0];
+  return hints[name][attempt > 1 ? 1 : 0];
 }

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { logGrid } from "../../../lib/acoustics/bands/bands";
-import { smoothComplex, smoothPower } from "../../../lib/acoustics/bands/smoothing";
+import { smoothPower } from "../../../lib/acoustics/bands/smoothing";
 import { evenly } from "../../evenly";
 import { expectAgreement, type Pair } from "../deviation";
 import reference from "../reference/acoustics_bands.json";
@@ -93,18 +93,6 @@ describe("fractional-octave smoothing", () => {
     const comb = f.map((x) => 2 + 2 * Math.cos(2 * Math.PI * x * 0.05));
     const smooth = smoothPower(f, comb, 3);
     for (let i = 3000; i < 5000; i++) expect(smooth[i]).toBeCloseTo(2, 1);
-  });
-
-  it("complex smoothing removes a late arrival and keeps the direct sound", () => {
-    const f = logGrid(500, 2000, 6000);
-    const turn = f.map((x) => 2 * Math.PI * x * 0.2);
-    const re = f.map((_, i) => 1 + 0.8 * Math.cos(turn[i]));
-    const im = f.map((_, i) => -0.8 * Math.sin(turn[i]));
-    const smooth = smoothComplex(f, re, im, 3);
-    for (let i = 2500; i < 3500; i++) {
-      expect(smooth.re[i]).toBeCloseTo(1, 1);
-      expect(smooth.im[i]).toBeCloseTo(0, 1);
-    }
   });
 
   it("passes a first point at 0 Hz unchanged and refuses frequencies that do not ascend", () => {

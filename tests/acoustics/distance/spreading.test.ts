@@ -3,7 +3,6 @@ import { describe, expect, it } from "vitest";
 import {
   coherentLineDrop,
   dropPerMetre,
-  finiteLineDrop,
   lineSourceDrop,
   lineTransitionDistance,
   pointSourceDrop,
@@ -42,48 +41,6 @@ describe("point and line source", () => {
     expect(() => pointSourceDrop(0, 3)).toThrow("near distance is 0, expected a number above 0");
     expect(() => lineSourceDrop(1, -3)).toThrow("far distance is -3");
     expect(() => dropPerMetre(Number.NaN)).toThrow(RangeError);
-  });
-});
-
-describe("line of finite length", () => {
-  it("falls by 3 dB per doubling near the line and by 6 dB far from it", () => {
-    expect(finiteLineDrop(100, 0.5, 1)).toBeCloseTo(3.01, 1);
-    expect(finiteLineDrop(1, 50, 100)).toBeCloseTo(6.02, 2);
-  });
-
-  it("its two asymptotes meet at the length over π", () => {
-    // Level along the near asymptote from a tiny distance to r, and along the far one from a huge distance back to r.
-    const [length, near, far] = [3, 1e-4, 1e5];
-    const r = length / Math.PI;
-    const total = finiteLineDrop(length, near, far);
-    expect(lineSourceDrop(near, r) + pointSourceDrop(r, far)).toBeCloseTo(total, 3);
-  });
-
-  it("lies between the line and the point at every distance", () => {
-    fc.assert(
-      fc.property(metres, metres, metres, (length, near, more) => {
-        const drop = finiteLineDrop(length, near, near + more);
-        return (
-          drop >= lineSourceDrop(near, near + more) - 1e-9 &&
-          drop <= pointSourceDrop(near, near + more) + 1e-9
-        );
-      }),
-    );
-  });
-
-  it("agrees with incoherent point sources summed along the line", () => {
-    const level = (r: number) => {
-      let sum = 0;
-      for (let i = 0; i < 4000; i++) sum += 1 / (r * r + (5 * ((i + 0.5) / 4000 - 0.5)) ** 2);
-      return 10 * Math.log10(sum);
-    };
-    for (const [near, far] of [
-      [0.5, 2],
-      [2, 9],
-      [9, 60],
-    ]) {
-      expect(finiteLineDrop(5, near, far)).toBeCloseTo(level(near) - level(far), 4);
-    }
   });
 });
 

@@ -1,10 +1,5 @@
 import { describe, expect, it } from "vitest";
-import {
-  depthOfQuarterWave,
-  endCorrection,
-  equivalentRadius,
-  quarterWaveFrequencies,
-} from "../../../lib/acoustics/reflection/cavity";
+import { endCorrection, quarterWaveFrequencies } from "../../../lib/acoustics/reflection/cavity";
 
 describe("cavity as a quarter-wave resonator", () => {
   // Common practice, no source: a stage 2.4 m deep takes out about 36 Hz and, three times higher, 107 Hz.
@@ -32,21 +27,16 @@ describe("cavity as a quarter-wave resonator", () => {
     expect(endCorrection(1, "none")).toBe(0);
   });
 
-  it("a flanged opening lowers the series, and its depth is found again", () => {
-    const options = { radius: equivalentRadius(4, 0.8), end: "flanged" } as const;
-    expect(options.radius).toBeCloseTo(1.0093, 4);
-    const series = quarterWaveFrequencies(3, 343.2, 200, options);
+  it("a flanged opening lowers the series", () => {
+    const series = quarterWaveFrequencies(3, 343.2, 200, { radius: 1.0093, end: "flanged" });
     // (3 + 0.8217 · 1.0093) m = 3.829 m, a quarter wave of 22.4 Hz.
     expect(series[0]).toBeCloseTo(22.41, 2);
-    series.forEach((f, i) => {
-      expect(depthOfQuarterWave(f, 343.2, { ...options, order: i + 1 })).toBeCloseTo(3, 9);
-    });
+    expect(series[1]).toBeCloseTo(67.22, 2);
   });
 
   it("an end correction without a radius, or a depth of nothing, is refused", () => {
     expect(() => quarterWaveFrequencies(3, 343, 200, { end: "flanged" })).toThrow("without a radius");
     expect(() => quarterWaveFrequencies(0, 343, 200)).toThrow("depth of the cavity is 0");
     expect(() => endCorrection(0, "flanged")).toThrow("radius of the opening is 0");
-    expect(() => equivalentRadius(1, -1)).toThrow("height of the opening is -1");
   });
 });

@@ -4,11 +4,9 @@ import { cross, distance, dot, norm, type Point, scale, subtract } from "../../.
 import {
   combDepth,
   imagePoint,
-  levelDifferenceOfRipple,
   notchFrequencies,
   pathDifference,
   pathDifferenceOfNotch,
-  peakFrequencies,
   wallDistanceOfNotch,
 } from "../../../lib/acoustics/reflection/reflection";
 import { evenly } from "../../evenly";
@@ -65,15 +63,13 @@ describe("image in a plane", () => {
 });
 
 describe("comb of one reflection", () => {
-  // Everest, Master Handbook of Acoustics, comb filters (from memory): a delay of 1 ms has nulls at 500, 1500, 2500 Hz
-  // and peaks at 1000, 2000, 3000 Hz.
-  it("1 ms later has notches at 500, 1500, 2500 Hz and peaks at 1000, 2000, 3000 Hz", () => {
+  // Everest, Master Handbook of Acoustics, comb filters (from memory): a delay of 1 ms has nulls at 500, 1500, 2500 Hz.
+  it("1 ms later has notches at 500, 1500, 2500 Hz", () => {
     expect(notchFrequencies(0.343, 343, 2600).map(Math.round)).toEqual([500, 1500, 2500]);
-    expect(peakFrequencies(0.343, 343, 3000).map(Math.round)).toEqual([1000, 2000, 3000]);
     expect(notchFrequencies(0.343, 343, 499)).toEqual([]);
   });
 
-  it("direct and reflected sound summed as complex numbers have their extremes there", () => {
+  it("direct and reflected sound summed as complex numbers cancel there", () => {
     fc.assert(
       fc.property(
         fc.double({ min: 0.2, max: 20, noNaN: true }),
@@ -82,7 +78,6 @@ describe("comb of one reflection", () => {
           const sum = (f: number) =>
             Math.hypot(1 + Math.cos((2 * Math.PI * f * d) / c), Math.sin((2 * Math.PI * f * d) / c));
           for (const f of notchFrequencies(d, c, 1000)) expect(sum(f)).toBeLessThan(1e-9);
-          for (const f of peakFrequencies(d, c, 1000)) expect(sum(f)).toBeCloseTo(2, 9);
         },
       ),
     );
@@ -114,13 +109,6 @@ describe("comb of one reflection", () => {
       expect(pathDifference(onFloor, receiver, floor)).toBeCloseTo(0, 12);
     }
     expect(combDepth(0).peak).toBeCloseTo(6.0206, 4);
-  });
-
-  it("a ripple of 9.54 dB tells of a reflection 6.02 dB weaker", () => {
-    // 20 lg(1.5/0.5) = 20 lg 3
-    expect(levelDifferenceOfRipple(9.5424)).toBeCloseTo(6.0206, 3);
-    expect(levelDifferenceOfRipple(Infinity)).toBe(0);
-    expect(() => levelDifferenceOfRipple(0)).toThrow("ripple is 0");
   });
 });
 

@@ -1,6 +1,6 @@
 // Reference: chain matrices and a sum over the piston's cells in numpy, see scripts/reference/field_cavity.py.
 import { describe, expect, it } from "vitest";
-import { equivalentRadius, quarterWaveFrequencies } from "../../../lib/acoustics/reflection/cavity";
+import { quarterWaveFrequencies } from "../../../lib/acoustics/reflection/cavity";
 import { modelSurvey } from "../../../lib/field/model-survey";
 import { lineImpedance, radiationImpedance } from "../../../lib/field/room/cavity";
 import type { Cavity } from "../../../lib/venue/venue";
@@ -58,7 +58,8 @@ describe("the opening of a cavity", () => {
 
   it("resonates at the quarter wave of its depth and end correction", () => {
     const [depth, side] = [4, 0.8];
-    const radius = equivalentRadius(side, side);
+    // Of the circle with the same area.
+    const radius = Math.sqrt((side * side) / Math.PI);
     const expected = quarterWaveFrequencies(depth, C, 120, { radius, end: "flanged" });
     expect(expected.length).toBe(3);
     // Where the reactances of line and air cancel; the line's passes from below 0 to above at each odd quarter wave.

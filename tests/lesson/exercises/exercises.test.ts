@@ -5,7 +5,7 @@ import { rankReferences } from "../../../lib/decision/reference/rank";
 import { modelSurvey } from "../../../lib/field/model-survey";
 import { catalogue } from "../../../lib/lesson/exercises/catalogue";
 import { exercise, exerciseRows } from "../../../lib/lesson/exercises/exercise";
-import { hintFor, misconceptions } from "../../../lib/lesson/exercises/misconceptions";
+import { hintFor, hints, type Misconception } from "../../../lib/lesson/exercises/misconceptions";
 import { PASS } from "../../../lib/lesson/exercises/score";
 import { seats } from "../../../lib/venue/seats";
 
@@ -21,7 +21,7 @@ test("there are thirty exercises and more, at three levels, in eight venues, eac
 });
 
 test("every misconception has a hint and another, stronger one", () => {
-  for (const name of misconceptions) {
+  for (const name of Object.keys(hints) as Misconception[]) {
     expect(hintFor(name, 1).length).toBeGreaterThan(20);
     expect(hintFor(name, 2)).not.toBe(hintFor(name, 1));
     expect(hintFor(name, 3)).toBe(hintFor(name, 2));

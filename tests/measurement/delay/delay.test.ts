@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { estimateDelay } from "../../../lib/measurement/delay/delay";
-import { pinkNoise, whiteNoise } from "../../../lib/measurement/signals/noise";
 import { convolve } from "../../../lib/measurement/spectra/convolve";
+import { pinkNoise, whiteNoise } from "../noise";
 import { biquad, delayed, mix, shifted, trials, uniform, withNoise } from "../recordings";
 import { seeded } from "../seeded";
 

@@ -1,10 +1,10 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { clockDrift, correctDrift } from "../../../lib/measurement/delay/drift";
-import { whiteNoise } from "../../../lib/measurement/signals/noise";
 import { resample } from "../../../lib/measurement/signals/resample";
 import { fourierTransform } from "../../../lib/measurement/spectra/fft";
 import { transferFunction } from "../../../lib/measurement/transfer/transfer-function";
+import { whiteNoise } from "../noise";
 import { biquad, uniform, withNoise } from "../recordings";
 
 const reference = JSON.parse(readFileSync(`${__dirname}/../reference/estimators.json`, "utf8"));

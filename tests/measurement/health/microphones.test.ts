@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { calibrationFrom } from "../../../lib/measurement/health/calibrator";
 import { matchMicrophones } from "../../../lib/measurement/health/microphones";
 import { checkNoiseFloor } from "../../../lib/measurement/health/noise-floor";
-import { pinkNoise, whiteNoise } from "../../../lib/measurement/signals/noise";
+import { pinkNoise, whiteNoise } from "../noise";
 import { biquad, shifted, uniform, withNoise } from "../recordings";
 
 const reference = JSON.parse(readFileSync(`${__dirname}/../reference/estimators.json`, "utf8"));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { bandPower, logGrid, octaves, thirdOctaves } from "../../../lib/acoustics/bands/bands";
+import { type Band, bandPower, logGrid, thirdOctaves } from "../../../lib/acoustics/bands/bands";
 import type { Response } from "../../../lib/acoustics/response";
 import { bandLevels } from "../../../lib/measurement/transfer/band-levels";
 import { spreadPerBand } from "../../../lib/measurement/transfer/spread";
@@ -14,6 +14,13 @@ function flat(level: number, frequency = logGrid(20, 20_000, 400)): Response {
     im: new Float64Array(frequency.length),
   };
 }
+
+/** Octave bands by IEC 61260-1, 5.2 and 5.4: mids at 1000 · 10^(0.3 n) Hz, edges 10^0.15 either side. */
+const octaves = (from: number, to: number): Band[] =>
+  [31.5, 63, 125, 250, 500, 1000, 2000, 4000]
+    .map((nominal, i) => ({ nominal, exact: 1000 * 10 ** (0.3 * (i - 5)) }))
+    .map((band) => ({ ...band, lower: band.exact * 10 ** -0.15, upper: band.exact * 10 ** 0.15 }))
+    .filter(({ nominal }) => nominal >= from && nominal <= to);
 
 describe("bandLevels", () => {
   it("gives a flat response its level in every band, whatever the grid", () => {

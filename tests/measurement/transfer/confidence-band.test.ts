@@ -2,11 +2,11 @@ import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
 import { estimateDelay } from "../../../lib/measurement/delay/delay";
-import { whiteNoise } from "../../../lib/measurement/signals/noise";
 import { confidenceBand } from "../../../lib/measurement/transfer/confidence-band";
 import { joinedTransferFunctions } from "../../../lib/measurement/transfer/joined";
 import { transferFunction } from "../../../lib/measurement/transfer/transfer-function";
 import { readWav } from "../../../lib/measurement/wav/read";
+import { whiteNoise } from "../noise";
 import { biquad, mix, trials, withNoise } from "../recordings";
 import { seeded } from "../seeded";
 

@@ -1,10 +1,10 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { whiteNoise } from "../../../lib/measurement/signals/noise";
 import { averageSpectra } from "../../../lib/measurement/spectra/averaged";
 import { effectiveAverages, timeWindow, type WindowShape } from "../../../lib/measurement/spectra/windows";
 import { transferFunction, transferFunctions } from "../../../lib/measurement/transfer/transfer-function";
+import { whiteNoise } from "../noise";
 import { delayed, mix, trials, uniform, withNoise } from "../recordings";
 
 const reference = JSON.parse(readFileSync(`${__dirname}/../reference/estimators.json`, "utf8"));

@@ -1,8 +1,7 @@
 /**
  * Test signals that are the same on every machine for the same seed: white and pink noise.
  */
-import { requireInteger, requirePositive } from "../../guard/arguments";
-import { fourierTransform, nextPowerOfTwo } from "../spectra/fft";
+import { fourierTransform, nextPowerOfTwo } from "../../lib/measurement/spectra/fft";
 
 /**
  * Normal random numbers, mean 0 and variance 1, from a seed.
@@ -12,14 +11,14 @@ import { fourierTransform, nextPowerOfTwo } from "../spectra/fft";
  * @source uniform numbers: Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003), period 2^128 − 1; normal ones: Box and
  * Muller, Ann. Math. Stat. 29 (1958)
  */
-export function normalNumbers(seed: number): () => number {
+function normalNumbers(seed: number): () => number {
   const uniform = uniformNumbers(seed);
   let spare: number | undefined;
   return () => {
     if (spare !== undefined) {
-      const kept = spare;
+      const value = spare;
       spare = undefined;
-      return kept;
+      return value;
     }
     const radius = Math.sqrt(-2 * Math.log(1 - uniform()));
     const angle = 2 * Math.PI * uniform();
@@ -29,13 +28,12 @@ export function normalNumbers(seed: number): () => number {
 }
 
 /**
- * White noise: equal power per hertz, normal, effective value 1.
+ * White noise: equal power per hertz, normal, RMS 1.
  *
  * @param length  samples
  * @param seed  whole number
  */
 export function whiteNoise(length: number, seed: number): Float64Array {
-  requireInteger("length in samples", length, 1, 2 ** 31);
   const next = normalNumbers(seed);
   const noise = new Float64Array(length);
   for (let i = 0; i < length; i++) noise[i] = next();
@@ -43,7 +41,7 @@ export function whiteNoise(length: number, seed: number): Float64Array {
 }
 
 /**
- * Pink noise: equal power per octave from `from` up to half the sample rate, nothing below; effective value 1.
+ * Pink noise: equal power per octave from `from` up to half the sample rate, nothing below; RMS 1.
  *
  * White noise is shaped by 1 / √f as a whole, so that the slope is exact at every frequency.
  *
@@ -53,7 +51,6 @@ export function whiteNoise(length: number, seed: number): Float64Array {
  * @param from  lowest frequency, hertz
  */
 export function pinkNoise(length: number, seed: number, sampleRate: number, from = 10): Float64Array {
-  requirePositive("sample rate", sampleRate);
   const transform = fourierTransform(nextPowerOfTwo(length));
   const { size, re, im } = transform;
   re.set(whiteNoise(size, seed));
