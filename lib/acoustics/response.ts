@@ -2,7 +2,7 @@ import { bandLevel } from "./bands/bands";
 import { referencePressure } from "./level/decibel";
 
 /**
- * The response: what one group of sources does at one place, over frequency.
+ * The response: what one group of sources does at one position, over frequency.
  *
  * The coherent part is complex (time convention e^{+jωt}, a path of length r contributes e^{-jkr}/r).
  * Sound that has lost its phase relation to the source, such as late reverberation, is kept beside it as a

@@ -12,7 +12,7 @@ import type { RecordedTake, Take } from "./show-file";
 
 export type Playing = Take["playing"];
 
-/** A delay as it was found for one place and one take. */
+/** A delay as it was found for one position and one take. */
 export interface FoundDelay {
   /** Id of the position. */
   readonly position: string;

@@ -33,10 +33,18 @@ export class ShowFileError extends Error {
 }
 
 /**
- * Reads a show file and the venue it names.
+ * A show from its folder: the show file, and the venue that it names. Recordings and traces are read when it is measured or
+ * studied.
  *
- * @param showPath  path of the show file, or of a folder that holds `show.json`
- * @throws ShowFileError, or VenueFileError for the venue: every problem found, each with its place in the file
+ * @param showPath  path of the show file, or of a folder that holds `show.json`; a relative one starts from where the
+ *   notebook lies
+ * @returns the show, its venue in metres, seconds and decibels
+ * @throws ShowFileError, or VenueFileError for the venue: every problem found, each with its path in the file
+ * @source JSON: RFC 8259; the schema (data/show.schema.json): own way, no outside source; check:
+ *   tests/study/bad-input.test.ts
+ * @example
+ * const load = read.show(read.example("harbour-theatre"));
+ * load.file.takes.map((take) => take.playing) // ["mains", "subs", "both"]
  */
 export function readShow(showPath: string): Show {
   const given = path.resolve(showPath);

@@ -26,7 +26,7 @@ export interface StudyResult {
   readonly venue: { readonly name: string; readonly story: string; readonly people: number };
   readonly microphones: readonly MicrophoneResult[];
   readonly delays: readonly DelayResultRow[];
-  /** Absent where fewer than two places could be used. */
+  /** Absent where fewer than two positions could be used. */
   readonly measured?: FindingsResult;
   readonly model: FindingsResult;
   /** Dips at the microphones (without a measurement: at the venue's named positions) and their causes. */
@@ -70,14 +70,27 @@ export type FindingsResult = Omit<Findings, "survey"> & {
 };
 
 /**
- * The result of a study, ready to be written as JSON.
+ * The result of a study as plain data, ready to be written as JSON: each key carries its unit, numbers are rounded to
+ * thousandths.
  *
- * @param study  from `runStudy`
- * @param made   date, and versions of what made it
+ * Lists with an entry for each position stay empty where there are more than 100 positions.
+ *
+ * @param study  from `studies.run`
+ * @param made  when, and with which versions
+ * @returns the result, as data/study-result.schema.json describes it
+ * @source own way, no outside source; check: tests/study/study.test.ts
+ * @example
+ * const made = { at: new Date().toISOString(), versions: { node: process.version } };
+ * const resultOf = (folder: string) => studies.result(studies.run(read.show(folder)), made);
  */
 export function studyResult(
   study: Study,
-  made: { readonly at: string; readonly versions: Readonly<Record<string, string>> },
+  made: {
+    /** Date and time, such as "2031-05-04T16:20:00Z"; written as it is given. */
+    readonly at: string;
+    /** Of the programs that made it, by their names. */
+    readonly versions: Readonly<Record<string, string>>;
+  },
 ): StudyResult {
   const { show, measurement, measured, model } = study;
   const { name, notes, measuredBy, measuredOn } = show.file;

@@ -36,18 +36,21 @@ export interface Findings {
   readonly offset: OffsetResult;
   /** Delay and polarity of the subs for the audience as a whole; absent where phases are not known. */
   readonly alignment?: AlignmentResult;
-  /** Places where the mix engineer may stand, best first; absent where the survey has none. */
+  /** Positions where the mix engineer may stand, best first; absent where the survey has none. */
   readonly ranking?: ReferenceResult;
 }
 
+/** What a show says: measured, modelled, and decided by both. */
 export interface Study {
+  /** What was studied. */
   readonly show: Show;
+  /** What its recordings and traces gave, with all that could not be used. */
   readonly measurement: ShowMeasurement;
-  /** From the microphones; absent where fewer than two places could be used. */
+  /** From the microphones; absent where fewer than two positions could be used. */
   readonly measured?: Findings;
   /** From the model, for every seat. */
   readonly model: Findings;
-  /** The model at the microphones' places, to hold it against the measurement. */
+  /** The model at the microphones' positions, to compare it with the measurement. */
   readonly modelAtMicrophones?: Survey;
   /** Dips at the microphones, or, without a measurement, at the venue's named positions, and what in the venue makes them. */
   readonly dips: readonly ExplainedDip[];
@@ -58,17 +61,26 @@ export interface Study {
 }
 
 export interface StudyOptions {
-  /** About how many seats the model computes. */
+  /** About how many seats the model computes, 1 or more. Default 2000. */
   readonly seatCount?: number;
-  /** Told what is being done. */
+  /** Called with each step as it begins, in words; by default nobody is told. */
   readonly progress?: (step: string) => void;
 }
 
 /**
- * Studies a show.
+ * Studies a show: measures what its recordings and traces hold, models every seat, and decides level, delay and polarity of
+ * the subs and where to mix.
  *
- * @param show  from `readShow`
- * @returns surveys and findings; what could not be used is in `measurement.problems`
+ * @param show  from `read.show`
+ * @param options  how many seats, and whom to tell what is being done
+ * @returns surveys and findings, of the microphones and of the model; what could not be used is in `measurement.problems`
+ * @throws RangeError when the venue can't be modelled or decided on, such as one without subs; a recording that can't be
+ *   used is a problem and no error
+ * @source own way, no outside source: each step is a function of `measure`, `predict` or `decide`; check:
+ *   tests/study/study.test.ts
+ * @example
+ * const study = studies.run(read.show(read.example("harbour-theatre")), { seatCount: 20 });
+ * show(draw.offset([{ label: "model", result: study.model.offset }]));
  */
 export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { seatCount = 2000, progress = () => {} } = options;

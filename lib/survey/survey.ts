@@ -6,7 +6,7 @@
 import type { Point } from "../acoustics/point";
 import type { Response } from "../acoustics/response";
 
-/** A place where an ear or a microphone is. */
+/** Where an ear or a microphone is. */
 export interface Position {
   /** Name, unique within the survey, such as "stalls 7-12" or "row F". */
   readonly id: string;

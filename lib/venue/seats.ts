@@ -1,4 +1,4 @@
-/** Where people listen: seats over the audience, places where the mix engineer may stand, and the named places. */
+/** Where people listen: seats over the audience, positions where the mix engineer may stand, and the named ones. */
 import type { Point } from "../acoustics/point";
 import { add, norm, scale, subtract } from "../acoustics/point";
 import type { Position } from "../survey/survey";
@@ -12,14 +12,23 @@ import type { Venue } from "./venue";
  * Each area is divided into rows from its front edge to its back edge, and each row into seats, about as far apart as
  * asked; a seat stands for the people in its cell. Rows and seats are counted from the front and from house left.
  *
- * @param venue  a venue
- * @param options  `spacing` between seats in metres (1 unless told), or `count`, about how many seats in all
- * @returns one position per seat, area by area; `people` sums to the audience's capacity
+ * @param venue  what stands where
+ * @param options  how far apart, or about how many
+ * @returns one position per seat at ear height, metres, area by area; `people` sums to the audience's capacity
  * @throws RangeError when the spacing or the count is not positive, or they would make more than a million seats
+ * @source own way, no outside source; check: tests/venue/geometry.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall"); // 14 m × 19.24 m × 1.6 people per m²
+ * venues.seats(hall, { count: 12 }).reduce((sum, seat) => sum + seat.people, 0) // 430.9
  */
 export function seats(
   venue: Venue,
-  options: { readonly spacing?: number; readonly count?: number } = {},
+  options: {
+    /** Between neighbouring seats, metres, > 0. Default 1. */
+    readonly spacing?: number;
+    /** About how many seats in all, 1 or more, in place of a spacing. */
+    readonly count?: number;
+  } = {},
 ): Position[] {
   const whole = venue.audience.reduce((sum, { corners }) => sum + quadArea(corners), 0);
   if (options.count !== undefined && !(options.count >= 1)) {
@@ -37,16 +46,25 @@ export function seats(
 }
 
 /**
- * Places where the mix engineer may stand.
+ * Positions where the mix engineer may stand, spread evenly over the front-of-house zone.
  *
- * @param venue  a venue
- * @param options  `spacing` between places in metres (1 unless told)
- * @returns one position per place, at ear height, standing for no audience
- * @throws RangeError when the spacing is not positive or would make more than a million places
+ * @param venue  what stands where
+ * @param options  how far apart
+ * @returns positions at ear height, metres, from the front and from house left, standing for no audience
+ * @throws RangeError when the spacing is not positive or would make more than a million positions
+ * @source own way, no outside source; check: tests/venue/geometry.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall"); // a zone of 8 m × 7 m
+ * venues.zone(hall, { spacing: 1 }).length // 56
  */
 export function frontOfHousePositions(
   venue: Venue,
-  { spacing = 1 }: { readonly spacing?: number } = {},
+  {
+    spacing = 1,
+  }: {
+    /** Between neighbouring positions, metres, > 0. Default 1. */
+    readonly spacing?: number;
+  } = {},
 ): Position[] {
   const { corners, earHeight } = venue.frontOfHouse;
   return grid(corners, spacing).map(({ point, row, seat }) => ({
@@ -58,12 +76,16 @@ export function frontOfHousePositions(
 }
 
 /**
- * The venue's named places as positions, standing for no audience.
+ * The venue's named points, such as microphones and the mix position, as positions that stand for no audience.
  *
- * @param venue  a venue
+ * @param venue  what stands where
  * @param ids  of those to give, in this order; all, in the order of the file, by default
- * @returns one position per place
+ * @returns one position for each, metres
  * @throws RangeError when the venue has none of that name
+ * @source own way, no outside source; check: tests/venue/geometry.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * venues.positions(hall, ["row 1", "mix position"]).map((p) => p.point.x) // [3.1, 18]
  */
 export function namedPositions(venue: Venue, ids?: readonly string[]): Position[] {
   const all = venue.positions.map(({ id, point }) => ({ id, point, area: "places", people: 0 }));

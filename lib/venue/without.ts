@@ -5,8 +5,12 @@ import type { Venue } from "./venue";
  *
  * @param venue  what stands where
  * @param name  how the names of the boundaries or cavities begin, such as "wall behind"
- * @returns the venue without them
+ * @returns a venue like it, without them
  * @throws RangeError when no boundary and no cavity has such a name
+ * @source own way, no outside source; check: tests/lesson/figures/lesson-figures.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall"); // its one cavity is under the stage
+ * venues.without(hall, "under the stage").cavities.length // 0
  */
 export function without(venue: Venue, name: string): Venue {
   const stays = (part: { readonly name: string }) => !part.name.startsWith(name);

@@ -5,11 +5,11 @@ import { distance, type Point } from "../point";
 import { pointSourceDrop } from "./spreading";
 
 export interface DistanceDrift {
-  /** What the mains lose from the first place to the last, dB. */
+  /** What the mains lose from the first position to the last, dB. */
   readonly mains: number;
   /** What the subs lose, dB. */
   readonly subs: number;
-  /** By how much the subs lose more, dB: bass that is short at the last place when both were equal at the first. */
+  /** By how much the subs lose more, dB: bass that is short at the last position when both were equal at the first. */
   readonly drift: number;
 }
 

@@ -27,7 +27,7 @@ export interface BandPowers {
   readonly mainsAlone: Float64Array;
 }
 
-/** Whether subs are inverted and how much later they are, against the survey as it stands. */
+/** Whether subs are inverted and how much later they are, relative to the survey as it stands. */
 export interface SubSetting {
   /** 1 as measured, −1 inverted. */
   readonly polarity?: 1 | -1;

@@ -22,13 +22,13 @@ export interface Uncertainty {
   readonly level?: number;
   /** Slope of the subs' response, dB per octave about 50 Hz. */
   readonly slope?: number;
-  /** Delay of the subs against the mains, milliseconds. */
+  /** Delay of the subs relative to the mains, milliseconds. */
   readonly delay?: number;
   /** Energy absorption of each surface: of the logarithm of α/(1 − α). */
   readonly absorption?: number;
   /** Depth of each cavity, metres. */
   readonly cavityDepth?: number;
-  /** Place of the subs from front to back, metres: with it their distance to the wall behind. */
+  /** Position of the subs from front to back, metres: with it their distance to the wall behind. */
   readonly subDistance?: number;
   /** Height of the mains, metres. */
   readonly mainsHeight?: number;

@@ -54,7 +54,7 @@ export interface DipGroup {
   readonly depth_db: number;
   /** Fraction of the survey's positions that have it, 0…1. */
   readonly positions_fraction: number;
-  /** "stays put" front to back, "wanders" from place to place, "alone" where too few positions have it to tell. */
+  /** "stays put" front to back, "wanders" from position to position, "alone" where too few positions have it to tell. */
   readonly behaviour: "stays put" | "wanders" | "alone";
   /** What that says, in words. */
   readonly reason: string;

@@ -11,7 +11,7 @@ export type SubPositions = {
   readonly name: string;
   /** True where cabinets hang: a matter for people qualified in rigging. */
   readonly flown?: boolean;
-  /** From one place to the next along a line or over an area, metres. Default 1. */
+  /** From one position to the next along a line or over an area, metres. Default 1. */
   readonly spacing?: number;
 } & ({ readonly point: Point } | { readonly from: Point; readonly to: Point } | { readonly corners: Quad });
 

@@ -27,20 +27,25 @@ import { type CapstoneEntry, type CapstoneId, capstones } from "./list";
 
 /** One variant of a capstone, as a student has it. `show` shows what is asked. */
 export interface Capstone {
+  /** Which one, such as "quarry". */
   readonly id: string;
+  /** Which of its variants. */
   readonly variant: number;
+  /** The situation, what there is to measure with, and how the hand-over is scored, in words. */
   readonly task: string;
   /** The drawing: levels and delays as the house knows them to be right. */
   readonly venue: Venue;
+  /** Positions with a name. */
   readonly positions: readonly NamedPoint[];
   /** Microphones that can stand at once. */
   readonly microphones: number;
+  /** Of the time that there is, minutes. */
   readonly minutesLeft: number;
   /**
-   * Measures mains and subs at some places. A microphone that was not at its place in the run before takes minutes to set
-   * up, and the run itself takes some.
+   * Measures mains and subs at some positions. A microphone where none stood in the run before takes 3 minutes to set up, and
+   * the run itself takes 4.
    *
-   * @param positions  names from `positions`, or metres in plan
+   * @param positions  names from `positions`, or metres in plan such as `{ x: 8, y: 2 }`
    * @param options  `setting` of the subs during this run; left out: as you found them
    * @throws RangeError when there are not so many microphones or minutes, or nobody listens there
    */
@@ -58,6 +63,7 @@ export interface Capstone {
    * @throws RangeError when asked at once
    */
   solution(): { readonly handOver: string; readonly words: string; readonly html: string };
+  /** The task, for `show`. */
   readonly html: string;
 }
 
@@ -87,11 +93,20 @@ const NEAR = 1;
 const UNHEARD = 0.3;
 
 /**
- * A capstone.
+ * A capstone: a venue that no lesson has shown, where somebody left the subs' level, delay and polarity wrong, and few
+ * microphones and minutes to find a setting and write a hand-over to the mix engineer. It is scored by what the audience
+ * gets.
  *
  * @param id  "quarry", "market-hall" or "depot"
- * @param variant  any whole number, such as that of one's seat
- * @throws RangeError when there is no such capstone, or the variant is no whole number from 0
+ * @param variant  any whole number from 0 to 1,000,000, such as that of your seat: neighbours get other numbers, not
+ *   another lesson. Default 1
+ * @returns what is asked, microphones and minutes, and a check of the hand-over; `show` shows the task
+ * @throws RangeError when there is no such capstone, or the variant is not such a number
+ * @source own way, no outside source; check: tests/lesson/capstones/capstones.test.ts
+ * @example
+ * const quarry = course.capstone("quarry", 7); // 40 minutes
+ * quarry.measure(["terrace 1", "terrace 3"]); // 2 microphones set up, 3 minutes each, and a run, 4 minutes
+ * quarry.minutesLeft // 30
  */
 export function capstone(id: CapstoneId, variant = 1): Capstone {
   const entry: CapstoneEntry | undefined = capstones.find((each) => each.id === id);
@@ -103,7 +118,14 @@ export function capstone(id: CapstoneId, variant = 1): Capstone {
   return capstoneOf(entry, variant);
 }
 
-/** The capstones there are, as rows of a table. */
+/**
+ * The capstones there are.
+ *
+ * @returns one row for each: its id, microphones, minutes and situation
+ * @source own way, no outside source; check: tests/lesson/capstones/capstones.test.ts
+ * @example
+ * course.capstones().map((row) => row.capstone) // ["quarry", "market-hall", "depot"]
+ */
 export const capstoneRows = (): Row[] =>
   capstones.map(({ id, microphones, minutes, situation }) => ({
     capstone: id,

@@ -8,8 +8,11 @@ import type { ExampleShow } from "./names.generated";
  * The folder of one of the course's own shows.
  *
  * @param name  of a show, such as "harbour-theatre"
- * @returns path of its folder
+ * @returns absolute path of its folder
  * @throws RangeError when there is no such show; the message names those there are
+ * @source own way, no outside source; check: tests/lesson/output/show.test.ts
+ * @example
+ * read.show(read.example("harbour-theatre")).venue.name // "Quillmere Harbour Theatre"
  */
 export function example(name: ExampleShow): string {
   const shows = join(courseRoot(), "data", "shows");

@@ -8,12 +8,18 @@ import { courseRoot } from "./course-root";
 import type { ExampleVenue } from "./names.generated";
 
 /**
- * A venue.
+ * A venue from its file, one of the course's or your own, as the file has it or with a few of its numbers changed.
  *
  * @param file  name of one of the course's, such as "harbour-theatre", or the path of a venue file, which ends in ".json"
- * @param changes  new numbers by their path in the file: `{ "mains[0].top.z": 6 }`
- * @returns the venue
- * @throws RangeError when there is no such venue, file or path; VenueFileError when the file makes no sense
+ * @param changes  new numbers by their path in the file, in the file's units: `{ "mains[0].top.z": 6 }`; none by default
+ * @returns the venue in metres, seconds and decibels, its hangs and layouts made into sources
+ * @throws RangeError when there is no such venue or file, or no number at such a path
+ * @throws VenueFileError when the file makes no sense, with all its problems
+ * @source the file: JSON, RFC 8259, by a schema of our own (data/venue.schema.json); check:
+ *   tests/lesson/figures/lesson-figures.test.ts
+ * @example
+ * const warm = read.venue("pennavoe-assembly-hall", { "air.temperature": 30, "mains[0].top.z": 7 });
+ * warm.air.temperature // 30
  */
 export function venueOfFile(
   file: ExampleVenue | (string & {}),

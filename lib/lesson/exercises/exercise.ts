@@ -23,8 +23,11 @@ export type { Answer, PositionChoice as Spot, Setting } from "./task";
 
 /** One variant of an exercise, as a student has it. `show` shows what is asked. */
 export interface Exercise {
+  /** Which one, such as "theatre-level". */
   readonly id: string;
+  /** Which of its variants. */
   readonly variant: number;
+  /** 1 one decision, 2 a decision with a trap, 3 several decisions at once. */
   readonly level: 1 | 2 | 3;
   /** The situation, what is to be decided, and how it is scored, in words. */
   readonly task: string;
@@ -32,7 +35,7 @@ export interface Exercise {
   readonly venue: Venue;
   /** Positions with a name. */
   readonly positions: readonly NamedPoint[];
-  /** Microphones left to place. */
+  /** Microphones left to set up. */
   readonly microphonesLeft: number;
   /** Answers to choose from; none where the answer is a number or more. */
   readonly choices: readonly Answer[];
@@ -55,6 +58,7 @@ export interface Exercise {
    * @throws RangeError when asked at once
    */
   solution(): Solution;
+  /** The task, for `show`. */
   readonly html: string;
 }
 
@@ -62,30 +66,47 @@ export interface Exercise {
 export interface Mark {
   /** 0 to 100 */
   readonly score: number;
+  /** Whether it is enough: 80 or more. */
   readonly passed: boolean;
-  /** What the audience loses by this answer, and by the best one, dB. */
+  /** What the audience loses by this answer, dB. */
   readonly loss_db: number;
+  /** What it loses by the best one, dB. */
   readonly best_db: number;
   /** The mistake behind it; null where the answer is good enough. */
   readonly misconception: Misconception | null;
+  /** What to think of next; null where the answer is good enough. */
   readonly hint: string | null;
+  /** All of it in sentences. */
   readonly words: string;
+  /** The same, for `show`. */
   readonly html: string;
 }
 
+/** A worked solution. */
 export interface Solution {
+  /** One that `check` gives full marks. */
   readonly answer: Answer;
+  /** The answer and the reasons, in sentences. */
   readonly words: string;
+  /** The same, for `show`. */
   readonly html: string;
 }
 
 /**
- * An exercise.
+ * An exercise: a venue where something is left to decide about the subs, a few microphones, and a check that scores the
+ * answer by what the audience gets at seats where nobody measured.
  *
- * @param id  from `course.exercises()`, such as "theatre-level"
- * @param variant  any whole number, such as that of one's seat: neighbours get other numbers, not another lesson
- * @returns what is asked, microphones to place, and a check
- * @throws RangeError when there is no such exercise, or the variant is no whole number from 0
+ * @param id  one of those that `course.exercises` lists, such as "theatre-level"
+ * @param variant  any whole number from 0 to 1,000,000, such as that of your seat: neighbours get other numbers, not
+ *   another lesson. Default 1
+ * @returns what is asked, microphones to set up, and a check; `show` shows the task
+ * @throws RangeError when there is no such exercise, or the variant is not such a number
+ * @source own way, no outside source; check: tests/lesson/exercises/exercises.test.ts
+ * @example
+ * const cellar = course.exercise("cellar-level", 7); // three microphones
+ * const heard = cellar.measure(["row 1", "row 3", "row 6"]);
+ * show(cellar.check(decide.offset(heard).offset_db));
+ * cellar.microphonesLeft // 0
  */
 export function exercise(id: ExerciseId, variant = 1): Exercise {
   const entry: Entry | undefined = catalogue.find((each) => each.id === id);
@@ -97,7 +118,15 @@ export function exercise(id: ExerciseId, variant = 1): Exercise {
   return exerciseOf(entry, variant);
 }
 
-/** The exercises there are, as rows of a table. */
+/**
+ * The exercises there are.
+ *
+ * @returns one row for each: its id, level (1 one decision, 2 a decision with a trap, 3 several at once), venue,
+ *   microphones and situation
+ * @source own way, no outside source; check: tests/lesson/exercises/exercises.test.ts
+ * @example
+ * show(tables.of(course.exercises().filter((row) => row.level === 1)));
+ */
 export function exerciseRows(): Row[] {
   return catalogue.map(({ id, level, venue, microphones, situation }) => ({
     exercise: id,

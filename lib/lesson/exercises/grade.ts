@@ -12,7 +12,9 @@ export type Candidate = Pick<
 >;
 
 export interface Tried {
+  /** 0 to 100 */
   readonly score: number;
+  /** The mistake behind it; null where the answer is good enough, or there was none. */
   readonly misconception: Misconception | null;
   /** Why there was no answer, or none to this question. */
   readonly problem: string | null;
@@ -20,10 +22,13 @@ export interface Tried {
 
 /** What a way to decide is worth; `show` shows it. */
 export interface Grade {
+  /** Of the exercise. */
   readonly id: string;
+  /** One for each variant, in their order. */
   readonly tried: readonly Tried[];
   /** Mean of the scores, 0 to 100. */
   readonly score: number;
+  /** Whether the mean is enough: 80 or more. */
   readonly passed: boolean;
   /** @throws RangeError when it has not passed, with what to mend */
   required(): void;
@@ -34,16 +39,25 @@ export interface Grade {
    * @param word  a word that only the examiner knows, so that no other line can pass for it
    */
   points(most: number, word: string): string;
+  /** A table of the variants, for `show`. */
   readonly html: string;
 }
 
 /**
- * Tries a way to decide.
+ * Tries a way to decide on several variants of an exercise: what counts is that it holds in rooms that its author has not
+ * seen.
  *
- * @param id  of an exercise
- * @param variants  numbers of variants
- * @param decide  from an exercise to an answer; what it throws counts as no answer
- * @throws RangeError when there is no such exercise or variant, or `decide` is no function
+ * @param id  of an exercise, as `course.exercises` lists them
+ * @param variants  numbers of variants, whole numbers from 0 to 1,000,000
+ * @param decide  from an exercise, which it may look at and measure, to an answer; what it throws counts as no answer, a
+ *   score of 0
+ * @returns score of each variant, 0 to 100, their mean, and whether that is enough: 80 or more
+ * @throws RangeError when there is no such exercise or variant, no variant at all, or `decide` is not a function
+ * @source own way, no outside source; check: tests/lesson/exercises/grade.test.ts
+ * @example
+ * const rows = ["row 1", "row 3", "row 6"];
+ * const grade = course.grade("cellar-level", [1, 2], (one) => decide.offset(one.measure(rows)).offset_db);
+ * grade.tried.length // 2
  */
 export function grade(
   id: ExerciseId,

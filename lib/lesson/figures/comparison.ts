@@ -17,7 +17,7 @@ import { plotText } from "./parts/plot-text";
  * @param position  id of the position, which both must have
  * @param options  which group, which frequencies, how smooth
  * @returns a figure, for `show`
- * @throws RangeError when there is no survey, or one lacks the position
+ * @throws RangeError when there is no survey, one lacks the position, or has nothing between `from` and `to`
  * @source frequency axis at the nominal mid-band frequencies of IEC 61260-1; else own way, no outside source; check:
  *   tests/lesson/figures/figures.test.ts
  * @example

@@ -35,11 +35,17 @@ export type Tabular =
   | ReferenceResult;
 
 /**
- * A result as rows.
+ * A result as rows, to compute with or to choose columns from.
  *
- * @param result  from `measure` or `decide`, or rows of your own, which stay as they are
- * @returns one object a row; the headings are its keys
+ * @param result  of `measure` or `decide`, or rows of your own, which stay as they are
+ * @returns one object a row; its keys are the headings, which name the unit
  * @throws RangeError when it is nothing that a table can be made of
+ * @source own way, no outside source; check: tests/lesson/output/show.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const seats = venues.seats(hall, { count: 12 }); // four rows of three
+ * const survey = predict.survey(hall, seats, { order: 0 });
+ * tables.rows(decide.balance(survey)).length // 12
  */
 export function rows(result: Tabular): Row[] {
   if (isList(result)) return rowsOfList(result);
@@ -107,7 +113,7 @@ const offsetRows = (result: OffsetResult): Row[] =>
     }),
   );
 
-/** One row for each place where the mix engineer may stand, best first. */
+/** One row for each position where the mix engineer may stand, best first. */
 const rankingRows = ({ positions }: ReferenceResult): Row[] =>
   positions.map((p) => ({
     rank: p.rank,

@@ -8,10 +8,16 @@ import type { Showable } from "./showable";
 import { type Frame, frameHtml } from "./table";
 
 /**
- * Show something under this cell.
+ * Shows something under this cell of the notebook.
  *
- * @param things  figures, panels, tables, data frames, in the order in which they shall stand
- * @throws RangeError when there is nothing to show, or outside a notebook
+ * @param things  figures, panels, tables, data frames, and whatever else has `html`, in the order in which they should
+ *   stand
+ * @returns nothing: they stand under the cell
+ * @throws RangeError when there is nothing to show, it is none of these, or no notebook is there to show it
+ * @source own way, no outside source; check: tests/lesson/output/show.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * show(draw.venue(hall, { marked: hall.positions }));
  */
 export function show(...things: readonly (Figure | Showable | Frame)[]): void {
   for (const thing of things) {

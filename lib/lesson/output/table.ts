@@ -21,17 +21,27 @@ export interface DataFrame extends Frame {
 }
 
 /**
- * A table of a result, or of a few rows.
+ * A table of a result, or of a few rows, for a notebook.
  *
- * @param result  from `measure` or `decide`; or rows, one object each, whose keys are the headings, so units belong into
+ * @param result  of `measure` or `decide`; or rows, one object each, whose keys are the headings, so units belong into
  *   them: "delay (ms)"
- * @param options  `caption`; `digits` after the point for numbers that are not whole, default 1
+ * @param options  caption, digits
  * @returns something to `show`
- * @throws RangeError when there is no row, or a row lacks a column
+ * @throws RangeError when there is no row, a row lacks a column, or `digits` is not 0 to 100
+ * @source own way, no outside source; check: tests/lesson/output/show.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.seats(hall, { count: 12 }), { order: 0 });
+ * show(tables.of(decide.balance(survey), { caption: "As modelled" }));
  */
 export function table(
   result: Tabular,
-  options: { readonly caption?: string; readonly digits?: number } = {},
+  options: {
+    /** Above the table; none by default. */
+    readonly caption?: string;
+    /** After the point, for numbers that are not whole, 0 to 100. Default 1. */
+    readonly digits?: number;
+  } = {},
 ): Showable {
   const list = rows(result);
   if (list.length === 0) throw new RangeError("there is no row to show: the table is empty");
@@ -46,11 +56,17 @@ export function table(
 }
 
 /**
- * A danfojs data frame. The package is loaded here and not before: it takes about a second.
+ * A danfojs data frame, to sort, select or describe the rows of a result. The package is loaded at the first call, which
+ * takes about a second.
  *
- * @param result  from `measure` or `decide`; or rows, one object each
- * @returns the frame
+ * @param result  of `measure` or `decide`; or rows, one object each, whose keys are the headings
+ * @returns a promise of the frame: write "await" before the call
  * @throws RangeError when there is no row
+ * @source danfojs (danfojs-node), an open-source package; check: tests/lesson/output/show.test.ts
+ * @example
+ * const levels = [{ row: "A", "level (dB)": 101.5 }, { row: "F", "level (dB)": 97 }];
+ * const frame = await dataFrame(levels);
+ * frame.columns // ["row", "level (dB)"]
  */
 export async function dataFrame(result: Tabular): Promise<DataFrame> {
   const list = rows(result);

@@ -5,13 +5,17 @@ export type { PanelData, PanelName } from "./kinds";
 export type { Panel, Slider, SliderValues, View } from "./panel";
 
 /**
- * A live panel.
+ * A live panel: sliders, and figures that are computed anew while a slider moves.
  *
- * @param name  its kind
- * @param data  what it is about
- * @param start  values of sliders that shall not start at their usual place
- * @returns something to `show`
- * @throws RangeError when there is no such kind, or its data or starting values make no sense
+ * @param name  its kind, such as "distance", "room", "boundary", "sub layout", "sub level" or "mix position"
+ * @param data  what it is about, by its kind: an empty object where all of it has a default
+ * @param start  values of sliders that should not start at their usual value, by the slider's name, in its unit
+ * @returns a panel, for `show`
+ * @throws RangeError when there is no such kind or slider, its data make no sense, or a value lies outside its slider
+ * @source own way, no outside source: its numbers are those of this library; check: tests/lesson/panels/panels.test.ts
+ * @example
+ * const { level, pattern, size } = read.venue("ulverow-meadow").sources.find((s) => s.group === "subs");
+ * show(panel("sub layout", { shape: "line", cabinet: { level, pattern, size } }, { count: 6, spacing: 2 }));
  */
 export function panel<Name extends PanelName>(
   name: Name,

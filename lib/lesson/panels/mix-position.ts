@@ -19,7 +19,7 @@ export interface MixPositionData {
   readonly venue: Venue;
   /** Of the audience. */
   readonly survey: Survey;
-  /** Of the places where the mix engineer may stand, on the same frequencies. */
+  /** Of the positions where the mix engineer may stand, on the same frequencies. */
   readonly candidates: Survey;
   readonly options?: BalanceOptions;
   /** Where the level of the subs starts, dB. Default 0. */

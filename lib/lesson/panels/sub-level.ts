@@ -21,7 +21,9 @@ import type { PanelKind, View } from "./panel";
 
 /** A survey, or a venue whose seats are then modelled; with both, the plan is drawn too. */
 export interface SubLevelData {
+  /** Of the audience; a model of the venue by default. */
   readonly survey?: Survey;
+  /** What stands where, for the drawing; needed where there is no survey. */
   readonly venue?: Venue;
   /** About how many seats of the venue to model where there is no survey. Default 300. */
   readonly count?: number;

@@ -18,11 +18,16 @@ export const reportPages = {
 };
 
 /**
- * Writes result.json and the pages for technician, mix engineer and client; files of these names are replaced.
+ * Writes the result of a study and its pages for technician, mix engineer and client, as `result.json`, report.html,
+ * mix-engineer.html and client.html; files of these names are replaced.
  *
- * @param study   from `runStudy`
- * @param folder  where to; made where it is not there. Relative paths start from where the notebook lies
- * @returns absolute paths of what was written
+ * @param study  from `studies.run`
+ * @param folder  where to; made where it is not there. A relative one starts from where the notebook lies
+ * @returns absolute paths of what was written, the result first
+ * @throws RangeError when the system refuses a file or the folder
+ * @source own way, no outside source; the result as JSON: RFC 8259; check: tests/study/study.test.ts
+ * @example
+ * const reportOn = (folder: string) => write.reports(studies.run(read.show(folder)), `${folder}/report`);
  */
 export function writeReports(study: Study, folder: string): string[] {
   return writeResultAndReports(study, folder).files;

@@ -1,5 +1,5 @@
 /**
- * Hearing what a survey says: a rhythm or a noise with the balance that it has at a few places.
+ * Hearing what a survey says: a rhythm or a noise with the balance that it has at a few positions.
  *
  * For a lesson: `show(listen(audience, { "front row": id, "mix position": id, "back": id }))`.
  */
@@ -16,7 +16,7 @@ import { type Sound, soundParts } from "./sounds";
 export interface ListenOptions {
   /** What is played. Default "rhythm". */
   readonly sound?: Sound;
-  /** Level of the subs, dB against the survey. Default 0. */
+  /** Change of the subs' level relative to the survey, dB; positive is louder. Default 0. */
   readonly offset?: number;
   /**
    * True for small loudspeakers, which have nothing below 100 Hz: what lies below 125 Hz is played two octaves higher,
@@ -25,7 +25,7 @@ export interface ListenOptions {
   readonly liftLow?: boolean;
 }
 
-/** A place as it would be with the subs set otherwise. */
+/** A position as it would be with the subs set otherwise. */
 export interface HeardWith extends SubLevelSetting {
   /** Id of the position. */
   readonly position: string;
@@ -39,17 +39,24 @@ const size = 16384;
 const highestPeak = 0.25;
 
 /**
- * Players of one sound as it arrives at some places.
+ * Players of one sound with the balance that it has at some positions.
  *
- * Every place is brought to the same level from 500 to 2000 Hz, since the balance is what is to be heard, and all
- * together are kept below a quarter of full scale. Levels only: echoes and the time of arrival are left out.
+ * Every position is brought to the same level from 500 to 2000 Hz, since the balance is what is to be heard, and all
+ * together are kept below a quarter of full scale. Levels only: echoes and the time of arrival are left out. Turn
+ * headphones down first.
  *
  * @param survey  modelled or measured
- * @param positions  ids of positions, by what to call them: `{ "front row": "stalls 1-7" }`; or a position with its own
- *   setting of the subs: `{ "inverted": { place: "mix position", polarity: -1 } }`
- * @param options  sound, level of the subs, low band lifted
+ * @param positions  ids of positions, by what to call them: `{ "front row": "row 1" }`; or a position with its own setting
+ *   of the subs: `{ "inverted": { position: "mix position", polarity: -1 } }`
+ * @param options  sound, level of the subs, low band lifted for small loudspeakers
  * @returns something to `show`
- * @throws RangeError when there is no place, or the survey lacks one
+ * @throws RangeError when there is no position, or the survey lacks one
+ * @source own way, no outside source; check: tests/lesson/sound/listen.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const survey = predict.survey(hall, venues.positions(hall, ["row 1", "mix position"]), { order: 0 });
+ * const louder = { position: "mix position", offset: 3 }; // subs 3 dB louder
+ * show(listen(survey, { "front row": "row 1", "mix position": "mix position", "+3 dB": louder }));
  */
 export function listen(
   survey: Survey,
@@ -81,7 +88,7 @@ export function listen(
 /**
  * The samples behind the players.
  *
- * @returns one array per place, 8000 a second, all on one scale
+ * @returns one array per position, 8000 a second, all on one scale
  * @throws RangeError as `listen`
  */
 export function listenSamples(

@@ -2,7 +2,7 @@
  * Figures of one channel, gathered block by block: level, peak, offset, and where it clips, stops or holds no numbers.
  */
 
-/** Places where something happens. */
+/** Where in a recording something happens. */
 export interface Positions {
   /** How many in all. */
   readonly count: number;

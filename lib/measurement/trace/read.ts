@@ -25,15 +25,24 @@ export interface Trace extends Response {
 }
 
 /**
- * Reads a trace from the text of a CSV file.
+ * A trace from the text of a CSV file: one response over frequency.
  *
- * Rows out of order are sorted, and a row that repeats another word for word is dropped, both with a warning;
- * two rows of one frequency with different values are refused, because nobody can say which is right.
+ * Columns are frequency_hz and magnitude_db, and where known phase_deg, coherence, averages and diffuse, in any order;
+ * comma, semicolon or tab between them; lines that begin with # are comments. Rows out of order are sorted, and a row that
+ * repeats another word for word is dropped, both with a warning; two rows of one frequency with different values are
+ * refused, because nobody can say which is right.
  *
- * @param text      the file's text
+ * @param text  the file's text
  * @param fileName  its name, for messages
- * @returns the response, `magnitudeOnly` where the file has no phase, with comments and warnings
+ * @returns the response, `magnitudeOnly` where the file has no phase, with comments and warnings; frequencies in hertz,
+ *   ascending
  * @throws MeasurementFileError naming file, line, field and remedy
+ * @source CSV: RFC 4180, with other separators and comments besides; the columns: own way, no outside source; check:
+ *   tests/measurement/trace/trace.test.ts
+ * @example
+ * const text = "frequency_hz,magnitude_db,phase_deg\n63,6.0206,0\n125,0,90";
+ * const { re, im } = read.traceText(text, "row-a.csv");
+ * [re[0], im[1]] // [2.00, 1.00]
  */
 export function readTrace(text: string, fileName: string): Trace {
   const table = readTraceTable(text, fileName, (column) => columnOf(column) !== undefined);
@@ -72,10 +81,17 @@ export function readTrace(text: string, fileName: string): Trace {
 }
 
 /**
- * Reads a trace file from disk: text in UTF-8, or in UTF-16 with its byte order mark.
+ * A trace from a CSV file: one response over frequency, in UTF-8, or in UTF-16 with its byte order mark, of at most 50 MB.
  *
- * @param path  where it is
- * @throws MeasurementFileError as `readTrace`, or when the file can't be opened
+ * @param path  where it is; a relative one starts from where the notebook lies
+ * @returns the response, with comments and warnings, as `read.traceText` gives it
+ * @throws MeasurementFileError as `read.traceText`, or when the file can't be opened or is too large
+ * @source CSV: RFC 4180, with other separators and comments besides; the columns: own way, no outside source; check:
+ *   tests/measurement/trace/trace.test.ts
+ * @example
+ * const frequency = Float64Array.of(63, 125);
+ * write.trace("row-a.csv", { frequency, re: Float64Array.of(2, 1), im: Float64Array.of(0, -1) });
+ * read.trace("row-a.csv").re // [2, 1]
  */
 export function readTraceFile(path: string): Trace {
   return traceAt(path, basename(path), { most: 50e6, remedy: "give a trace, not a recording" });

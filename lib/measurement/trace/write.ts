@@ -10,23 +10,35 @@ import { columnLimits } from "./columns";
 import { type Polar, shortestPolar, toPolar } from "./polar";
 import { commentKey } from "./table";
 
-/** What is written above the numbers. */
+/**
+ * What is written above the numbers: each key a line of its own.
+ */
 export interface TraceComments {
+  /** Measured it. */
   readonly who?: string;
+  /** Was playing, such as "mains, left and right". */
   readonly what?: string;
+  /** The microphone stood, such as "row F, seat 12". */
   readonly where?: string;
+  /** It was measured, such as "2031-05-04 16:20". */
   readonly when?: string;
   readonly [key: string]: string | undefined;
 }
 
 /**
- * The text of a trace file.
+ * The text of a trace file, which gives the very same response back when it is read.
  *
- * @param response  what to write
- * @param comments  who measured what, where and when, and whatever else; keys are letters, digits, blanks, `_` and `-`
- * @param notes     lines without a key
- * @returns CSV text, commas between columns, points as decimals, lines ended by a line feed
- * @throws RangeError when a value isn't finite or not what `readTrace` would take, or a comment doesn't fit one line
+ * @param response  frequencies in hertz, above 0 and ascending, with a complex value at each
+ * @param comments  who measured what, where and when, and whatever else; keys are lower-case letters, digits, blanks, `_`
+ *   and `-`. None by default
+ * @param notes  lines without a key; none by default
+ * @returns CSV text: hertz, dB and degrees, commas between columns, points as decimals, lines ended by a line feed
+ * @throws RangeError when a value isn't finite or not what `read.traceText` would accept, or a comment doesn't fit one line
+ * @source CSV: RFC 4180, with line feeds and comments; the columns: own way, no outside source; check:
+ *   tests/measurement/trace/trace.test.ts
+ * @example
+ * const [frequency, re, im] = [[1000], [1], [0]].map((list) => Float64Array.from(list));
+ * write.traceText({ frequency, re, im }, { what: "mains" }) // "# what: mains\nfrequency_hz,magnitude_db,phase_deg\n1000,0,0\n"
  */
 export function writeTrace(
   response: Response,
@@ -58,9 +70,20 @@ export function writeTrace(
 }
 
 /**
- * Writes a trace file to disk; arguments after the path as `writeTrace`.
+ * Writes a trace file, which gives the very same response back when it is read.
  *
- * @param path  where; an existing file is replaced
+ * @param path  where; an existing file is replaced. A relative one starts from where the notebook lies
+ * @param response  frequencies in hertz, above 0 and ascending, with a complex value at each
+ * @param comments  who measured what, where and when, and whatever else; none by default
+ * @param notes  lines without a key; none by default
+ * @returns nothing: it writes the file
+ * @throws RangeError as `write.traceText`, or when the system refuses the file
+ * @source CSV: RFC 4180, with line feeds and comments; the columns: own way, no outside source; check:
+ *   tests/measurement/trace/trace.test.ts
+ * @example
+ * const response = { frequency: Float64Array.of(63, 125), re: Float64Array.of(1, 0.3), im: Float64Array.of(0, -0.1) };
+ * write.trace("row-f.csv", response, { what: "mains", where: "row F" });
+ * read.trace("row-f.csv").im // [0, -0.1]
  */
 export function writeTraceFile(
   path: string,

@@ -6,20 +6,27 @@ import { bytesPerSample, type WavEncoding } from "./format";
 
 /** What goes into a WAV file. */
 export interface WavContent {
-  /** Hertz. */
+  /** Hertz, a whole number from 1000 to 1,000,000. */
   readonly sampleRate: number;
   /** One array per channel, of one length; full scale is 1. */
   readonly channels: readonly (Float64Array | Float32Array)[];
-  /** How samples are kept; 24-bit integers when absent. */
+  /** How samples are kept. Default "int24", 24-bit integers. */
   readonly encoding?: WavEncoding;
 }
 
 /**
- * Writes a WAV file to disk.
+ * Writes a WAV file.
  *
- * @param path     where; an existing file is replaced
- * @param content  rate, samples and encoding
- * @throws RangeError as `encodeWav`, or when the system refuses the file
+ * @param path  where; an existing file is replaced. A relative one starts from where the notebook lies
+ * @param content  sample rate in hertz, samples with full scale 1, encoding
+ * @returns nothing: it writes the file
+ * @throws RangeError as `write.wavBytes`, or when the system refuses the file
+ * @source RIFF WAVE: IBM and Microsoft, Multimedia Programming Interface and Data Specifications 1.0; check:
+ *   tests/measurement/wav/wav.test.ts
+ * @example
+ * const tone = Float64Array.from({ length: 48000 }, (_, n) => 0.1 * Math.sin((2 * Math.PI * 1000 * n) / 48000));
+ * write.wav("tone.wav", { sampleRate: 48000, channels: [tone] });
+ * read.wav("tone.wav").sampleRate // 48000
  */
 export function writeWav(path: string, content: WavContent): void {
   writeWhole(path, encodeWav(content));
@@ -30,9 +37,15 @@ export function writeWav(path: string, content: WavContent): void {
  *
  * Integers are rounded to the nearest step without dither, and what lies beyond full scale is clipped as a converter would.
  *
- * @param content  rate, samples and encoding
+ * @param content  sample rate in hertz, samples with full scale 1, encoding
  * @returns the file's bytes
- * @throws RangeError when there is no channel, lengths differ, a sample for an integer encoding isn't finite, or it exceeds 4 GB
+ * @throws RangeError when the rate is not a whole number of hertz from 1000 to 1,000,000, there are not 1 to 1024 channels,
+ *   lengths differ, a sample for an integer encoding isn't finite, or it exceeds 4 GB
+ * @source RIFF WAVE: IBM and Microsoft, Multimedia Programming Interface and Data Specifications 1.0; check:
+ *   tests/measurement/wav/wav.test.ts
+ * @example
+ * const silence = new Float64Array(480); // a header of 44 bytes, then 2 a sample
+ * write.wavBytes({ sampleRate: 48000, channels: [silence], encoding: "int16" }).length // 1004
  */
 export function encodeWav(content: WavContent): Uint8Array {
   const { sampleRate, channels, encoding = "int24" } = content;

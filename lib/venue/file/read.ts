@@ -13,13 +13,23 @@ import { inMetres, writeLength } from "./units";
 const LONGEST = 1_000_000; // characters; the largest venue that a person writes has a few ten thousand
 
 /**
- * The venue that a file describes.
+ * A venue from the text of its file.
  *
- * @param text  the file's content, JSON as data/venue.schema.json describes it
+ * @param text  the file's content, JSON as data/venue.schema.json describes it, its lengths in metres or feet
  * @param fileName  the file's name, for messages
- * @param longest  the most characters that it may have, where a caller knows that more is right
+ * @param longest  the most characters that it may have. Default 1,000,000
  * @returns the venue in metres, seconds and decibels, its hangs and layouts made into sources
  * @throws VenueFileError with all problems of the file: each with its path, the value found and what was expected
+ * @source JSON: RFC 8259; the schema: own way, no outside source; check: tests/venue/file/read.test.ts,
+ *   tests/venue/file/schema.test.ts
+ * @example
+ * const box = { size: { width: 1, height: 0.6, depth: 0.8 }, level: 97, pattern: { kind: "omni" } };
+ * const pa = { name: "pa", cabinet: "box", top: { x: 0, y: 4, z: 4 }, elements: 2, splay: [2], mirror: true };
+ * const sub = { name: "sub", layout: "single", cabinet: "box", position: { x: 0, y: 0, z: 0.3 } };
+ * const lawn = { name: "lawn", front: { x: 3, width: 8 }, back: { x: 15, width: 8 }, earHeight: 1.6, density: 2 };
+ * const frontOfHouse = { front: { x: 9, width: 3 }, back: { x: 11, width: 3 }, earHeight: 1.6 };
+ * const yard = { name: "Yard", story: "Grass.", cabinets: { box }, mains: [pa], subs: [sub], audience: [lawn], frontOfHouse };
+ * read.venueText(JSON.stringify(yard), "yard.json").audience[0].density // 2
  */
 export function readVenue(text: string, fileName: string, longest = LONGEST): Venue {
   if (text.length > longest) {

@@ -3,9 +3,9 @@ import type { Layout, LayoutOptions } from "./layout";
 import { requireCount, shortestWavelength, spacingWarning, standing } from "./layout";
 
 export interface BlockOptions extends LayoutOptions {
-  /** Cabinets side by side. */
+  /** Cabinets side by side, 1 to 1000. Default 1. */
   readonly across?: number;
-  /** Cabinets on top of each other. */
+  /** Cabinets on top of each other, 1 to 1000. Default 1. */
   readonly high?: number;
 }
 
@@ -19,6 +19,10 @@ export interface BlockOptions extends LayoutOptions {
  * @returns the cabinets row by row from the bottom, and a warning where neighbours are more than λ/2 apart at `upTo`
  * @throws RangeError when a count is not a positive whole number
  * @source sum of equal sources in phase; check: tests/venue/layouts/layouts.test.ts
+ * @example
+ * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs"); // 0.6 m high
+ * const position = { x: 0, y: 0, z: 0.3 };
+ * layouts.block({ cabinet, position, high: 3 }).sources.map((s) => s.point.z) // [0.3, 0.9, 1.5]
  */
 export function block(options: BlockOptions): Layout {
   const { across = 1, high = 1, cabinet } = options;

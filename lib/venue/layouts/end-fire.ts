@@ -10,6 +10,7 @@ import {
 } from "./layout";
 
 export interface EndFireOptions extends LayoutOptions {
+  /** How many cabinets, 2 to 1000. */
   readonly count: number;
   /** From one cabinet's centre to that in front of it, metres. */
   readonly spacing: number;
@@ -26,6 +27,11 @@ export interface EndFireOptions extends LayoutOptions {
  * @returns the cabinets from front to rear, and a warning where the spacing exceeds (λ/2)(1 − 1/n) at `upTo`
  * @throws RangeError when the count is under 2 or the spacing is not positive
  * @source ordinary end-fire array: Balanis, Antenna Theory, chapter 6 (from memory), the limit from its nulls as above; check: tests/venue/layouts/layouts.test.ts
+ * @example
+ * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");
+ * const position = { x: 0, y: 0, z: 0.3 };
+ * const row = layouts.endFire({ cabinet, position, count: 3, spacing: 1.1 });
+ * row.sources.map((s) => 1000 * s.delay) // [6.4, 3.2, 0.0]
  */
 export function endFire(options: EndFireOptions): Layout {
   const { count, spacing, speedOfSound = DEFAULT_SPEED_OF_SOUND } = options;

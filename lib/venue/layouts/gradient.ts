@@ -9,7 +9,7 @@ import {
 } from "./layout";
 
 export interface GradientOptions extends LayoutOptions {
-  /** Two make a cardioid, three its square. */
+  /** Two make a cardioid, three its square. Default 2. */
   readonly elements?: 2 | 3;
   /** From one cabinet's centre to that behind it, metres. */
   readonly spacing: number;
@@ -28,6 +28,11 @@ export interface GradientOptions extends LayoutOptions {
  * @returns the cabinets from front to rear, and a warning where the spacing exceeds 5λ/12 at `upTo`
  * @throws RangeError when the spacing is not positive
  * @source first- and second-order gradient: Olson, Acoustical Engineering (from memory); check: tests/venue/layouts/layouts.test.ts
+ * @example
+ * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");
+ * const position = { x: 0, y: 0, z: 0.3 };
+ * const two = layouts.gradient({ cabinet, position, spacing: 1 }).sources;
+ * two.map((s) => 1000 * s.delay) // [0.00, 2.91]
  */
 export function gradient(options: GradientOptions): Layout {
   const { elements = 2, spacing, speedOfSound = DEFAULT_SPEED_OF_SOUND } = options;

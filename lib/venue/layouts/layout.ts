@@ -5,29 +5,35 @@ import { step } from "../direction";
 import type { Cabinet, Filter, Source } from "../venue";
 
 export interface LayoutOptions {
+  /** What every cabinet of it is: level, pattern and size, such as those of a venue's sub. */
   readonly cabinet: Cabinet;
   /** Where the layout stands: middle of the front of its cabinet, or of the one at the bottom; metres. */
   readonly position: Point;
-  /** Unit vector along which the layout plays; to the back of the room unless told. */
+  /** Unit vector along which the layout plays; to the back of the room by default. */
   readonly axis?: Point;
-  /** Unit vector square to the axis. */
+  /** Unit vector perpendicular to the axis; straight up by default. */
   readonly up?: Point;
-  /** Name from which each cabinet's id is made. */
+  /** Name from which each cabinet's id is made. Default "sub". */
   readonly id?: string;
+  /** What the cabinets belong to. Default "subs". */
   readonly group?: Source["group"];
-  /** Highest frequency at which the layout must work, hertz: its crossover. */
+  /** Highest frequency at which the layout must work, hertz: its crossover. Default 100. */
   readonly upTo?: number;
-  /** Metres per second. */
+  /** Metres per second. Default 343.2, dry air at 20 °C. */
   readonly speedOfSound?: number;
-  /** dB, for all cabinets. */
+  /** Gain of all cabinets, dB. Default 0. */
   readonly gain?: number;
-  /** Seconds, for all cabinets. */
+  /** Delay of all cabinets, seconds, positive is later. Default 0. */
   readonly delay?: number;
+  /** Of all cabinets, 1 normal, −1 inverted. Default 1. */
   readonly polarity?: 1 | -1;
+  /** Filters of all cabinets; none by default. */
   readonly filters?: readonly Filter[];
 }
 
+/** Cabinets as they stand, and what to mind about them. */
 export interface Layout {
+  /** The cabinets, each with its position, delay, gain and polarity. */
   readonly sources: readonly Source[];
   /** One sentence for each limit that is exceeded; empty where all is well. */
   readonly warnings: readonly string[];

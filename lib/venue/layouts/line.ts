@@ -3,6 +3,7 @@ import type { Layout, LayoutOptions } from "./layout";
 import { requireCount, requirePositive, shortestWavelength, spacingWarning, standing } from "./layout";
 
 export interface LineOptions extends LayoutOptions {
+  /** How many cabinets, 1 to 1000. */
   readonly count: number;
   /** From centre to centre, metres. */
   readonly spacing: number;
@@ -19,6 +20,11 @@ export interface LineOptions extends LayoutOptions {
  * @returns the cabinets from the axis's right to its left, and a warning where the spacing exceeds λ/2 at `upTo`
  * @throws RangeError when the count or the spacing is not positive
  * @source uniform linear array: Balanis, Antenna Theory, chapter 6 (from memory); check: tests/venue/layouts/layouts.test.ts
+ * @example
+ * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");
+ * const position = { x: 0, y: 0, z: 0.3 };
+ * // half a wavelength at 100 Hz is 1.72 m
+ * layouts.line({ cabinet, position, count: 4, spacing: 1.9 }).warnings.length // 1
  */
 export function line(options: LineOptions): Layout {
   const { spacing } = options;

@@ -43,7 +43,7 @@ export function balanceAtPosition(
   };
 }
 
-/** What is done to the subs, against the survey. */
+/** What is done to the subs, relative to the survey. */
 export interface SubLevelSetting extends SubSetting {
   /** dB, positive is louder. Default 0. */
   readonly offset?: number;
