@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { prepareBalance } from "../../../lib/decision/balance/balance";
+import { costOf } from "../../../lib/decision/offset/criterion";
 import { levelOffset } from "../../../lib/decision/offset/offset";
 import { banded, flat, position, ratios, silent, survey } from "../synthetic";
 
@@ -131,17 +132,65 @@ describe("level offset where mains and subs interfere", () => {
         );
         const { choices } = levelOffset(s);
         const prepared = prepareBalance(s);
+        const least = [0, 0, 0].fill(Number.POSITIVE_INFINITY);
         for (let offset = -30; offset <= 30; offset += 0.05) {
           const d = Array.from(prepared.deviations(offset), Math.abs);
-          expect(choices[0].cost_db).toBeLessThan(d.reduce((a, x) => a + x, 0) / d.length + 1e-4);
-          expect(choices[1].cost_db).toBeLessThan(
-            Math.sqrt(d.reduce((a, x) => a + x * x, 0) / d.length) + 1e-4,
-          );
-          expect(choices[2].cost_db).toBeLessThan(Math.max(...d) + 1e-4);
+          const mean = (x: readonly number[]) => x.reduce((sum, v) => sum + v, 0) / x.length;
+          const costs = [mean(d), Math.sqrt(mean(d.map((v) => v * v))), Math.max(...d)];
+          costs.forEach((cost, k) => {
+            least[k] = Math.min(least[k], cost);
+          });
         }
+        choices.forEach(({ cost_db }, k) => {
+          expect(cost_db).toBeLessThan(least[k] + 1e-4);
+        });
       }),
       { numRuns: 40 },
     );
+  });
+});
+
+describe("the curve of costs", () => {
+  it("goes from end to end of the range, no farther apart than half a decibel", () => {
+    const { offset_db } = levelOffset(ratios([0, 3]), { range: [-2.3, 4] }).curve;
+    expect(offset_db[0]).toBe(-2.3);
+    expect(offset_db[offset_db.length - 1]).toBeCloseTo(4, 12);
+    for (let i = 1; i < offset_db.length; i++) {
+      expect(offset_db[i] - offset_db[i - 1]).toBeGreaterThan(0);
+      expect(offset_db[i] - offset_db[i - 1]).toBeLessThanOrEqual(0.5);
+    }
+  });
+  it("counts who is within 3 and 6 dB, and nobody where nobody sits", () => {
+    // Deviations at 0 dB: 1, −5 and 9 for 2, 1 and 1 of 4 people; a fourth seat is empty.
+    const { curve } = levelOffset(ratios([1, -5, 9, 0], [2, 1, 1, 0]), { targetTilt: 0, range: [-1, 1] });
+    const k = curve.offset_db.indexOf(0);
+    expect(curve.within3dB_fraction[k]).toBeCloseTo(0.5, 6);
+    expect(curve.within6dB_fraction[k]).toBeCloseTo(0.75, 6);
+    expect(curve.worst_db[k]).toBeCloseTo(9, 4);
+    expect(curve.meanAbsolute_db[k]).toBeCloseTo((1 + 1 + 5 + 9) / 4, 4);
+  });
+  it("is flat for half a decibel about one position's own offset, and ends at the range", () => {
+    const { flat_db } = levelOffset(ratios([-4]), { targetTilt: 0 });
+    expect(flat_db[0]).toBeCloseTo(3.5, 1);
+    expect(flat_db[1]).toBeCloseTo(4.5, 1);
+    const cut = levelOffset(ratios([-4]), { targetTilt: 0, range: [3.8, 4.2] }).flat_db;
+    expect(cut[0]).toBeGreaterThanOrEqual(3.8);
+    expect(cut[0]).toBeLessThan(3.85);
+    expect(cut[1]).toBeLessThanOrEqual(4.2);
+    expect(cut[1]).toBeGreaterThan(4.15);
+  });
+});
+
+describe("the criteria", () => {
+  // Deviations 3, −4 and 12 dB for 1, 3 and no people of 4, by hand.
+  const deviation = Float64Array.of(3, -4, 12);
+  const weights = Float64Array.of(0.25, 0.75, 0);
+  it.each([
+    ["least mean", 3.75],
+    ["least mean square", Math.sqrt(14.25)],
+    ["least worst", 4],
+  ] as const)("%s", (criterion, cost) => {
+    expect(costOf(deviation, weights, criterion)).toBeCloseTo(cost, 12);
   });
 });
 
@@ -155,6 +204,28 @@ describe("level offset with limits", () => {
 });
 
 describe("level offset with bad input", () => {
+  it("refuses a range that is none, and a criterion that it does not know", () => {
+    for (const range of [
+      [3, 3],
+      [5, -5],
+      [Number.NaN, 3],
+      [-3, Number.POSITIVE_INFINITY],
+      [Number.NEGATIVE_INFINITY, 3],
+    ] as const)
+      expect(() => levelOffset(ratios([0]), { range })).toThrow(/two numbers in order/);
+    expect(() => levelOffset(ratios([0]), { criterion: "best" as "least mean" })).toThrow(
+      /criterion is "best"/,
+    );
+  });
+  it("refuses subs that are silent wherever someone sits", () => {
+    const s = ratios([0, 3], [5, 0]);
+    expect(() => levelOffset({ ...s, subs: [silent(), s.subs[1]] })).toThrow(/silent in the low band/);
+    expect(levelOffset({ ...s, subs: [s.subs[0], silent()] }, { targetTilt: 0 }).offset_db).toBeCloseTo(0, 3);
+  });
+  it("says that the subs can't give the target where the best lies at an end of the range", () => {
+    const ends = (level: number) => levelOffset(ratios([level]), { targetTilt: 0 }).atEndOfRange;
+    expect([-35, -29, 0, 29, 35].map(ends)).toEqual([true, false, false, false, true]);
+  });
   it("refuses an audience of nobody", () => {
     expect(() => levelOffset(ratios([0, 1], [0, 0]))).toThrow(/people/);
   });
