@@ -32,7 +32,7 @@ describe("level at the front row", () => {
     );
     expect(frontRowLevel(s, Float64Array.of(1 / 24, 3 / 24, 20 / 24), 0, "Z")).toBeCloseTo(83.66, 2);
   });
-  it.each([
+  it.each<["A" | "C", number[]]>([
     // IEC 61672-1:2013, table 3, 20 Hz to 16 kHz.
     [
       "A",
@@ -48,7 +48,7 @@ describe("level at the front row", () => {
         -0.5, -0.8, -1.3, -2, -3, -4.4, -6.2, -8.5,
       ],
     ],
-  ] as const)("weights each third octave by %s", (weighting, table) => {
+  ])("weights each third octave by %s", (weighting, table) => {
     const s = { ...show(-100, 0, 0), subs: [flat(60 + 20 * Math.log10(20e-6)), flat(0)] };
     const sum = table.reduce((power, x) => power + 10 ** ((60 + x) / 10), 0);
     expect(
