@@ -26,7 +26,8 @@ export interface ArcOptions extends LineOptions {
  *
  * @param options  those of a line, and `openingAngle` in radians
  * @returns the cabinets, and a warning where the spacing exceeds λ/2 at `upTo`
- * @throws RangeError when the angle is not between 0 and π, or the count or the spacing is not positive
+ * @throws RangeError when the angle is not between 0 and π, the count is not a whole number from 1 to 1000, or the spacing is
+ *   not positive
  * @source geometry of one virtual source; steered array: Balanis, Antenna Theory, chapter 6 (from memory);
  *   check: tests/venue/layouts/layouts.test.ts
  * @example

@@ -17,7 +17,7 @@ export interface BlockOptions extends LayoutOptions {
  *
  * @param options  common ones, and `across`, `high`; `position` is the middle of the bottom row
  * @returns the cabinets row by row from the bottom, and a warning where neighbours are more than λ/2 apart at `upTo`
- * @throws RangeError when a count is not a positive whole number
+ * @throws RangeError when a count is not a whole number from 1 to 1000
  * @source sum of equal sources in phase; check: tests/venue/layouts/layouts.test.ts
  * @example
  * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs"); // 0.6 m high

@@ -25,7 +25,7 @@ export interface EndFireOptions extends LayoutOptions {
  *
  * @param options  common ones, and `count`, `spacing` in metres; `position` is the foremost
  * @returns the cabinets from front to rear, and a warning where the spacing exceeds (λ/2)(1 − 1/n) at `upTo`
- * @throws RangeError when the count is under 2 or the spacing is not positive
+ * @throws RangeError when the count is not a whole number from 2 to 1000, or the spacing is not positive
  * @source ordinary end-fire array: Balanis, Antenna Theory, chapter 6 (from memory), the limit from its nulls as above; check: tests/venue/layouts/layouts.test.ts
  * @example
  * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");

@@ -19,7 +19,7 @@ export interface FlownOptions extends Omit<LayoutOptions, "position"> {
  *
  * @param options  common ones, `top`, `count`, and `spacing` in metres
  * @returns the cabinets from the top down, and a warning where the spacing exceeds λ/2 at `upTo`
- * @throws RangeError when the count or the spacing is not positive
+ * @throws RangeError when the count is not a whole number from 1 to 1000, or the spacing is not positive
  * @source uniform linear array: Balanis, Antenna Theory, chapter 6 (from memory); check: tests/venue/layouts/layouts.test.ts
  * @example
  * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs"); // 0.6 m high

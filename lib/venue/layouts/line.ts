@@ -18,7 +18,7 @@ export interface LineOptions extends LayoutOptions {
  *
  * @param options  common ones, and `count`, `spacing` in metres; `position` is the middle of the line
  * @returns the cabinets from the axis's right to its left, and a warning where the spacing exceeds λ/2 at `upTo`
- * @throws RangeError when the count or the spacing is not positive
+ * @throws RangeError when the count is not a whole number from 1 to 1000, or the spacing is not positive
  * @source uniform linear array: Balanis, Antenna Theory, chapter 6 (from memory); check: tests/venue/layouts/layouts.test.ts
  * @example
  * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");

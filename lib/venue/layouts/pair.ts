@@ -14,7 +14,7 @@ import { facingOf, shortestWavelength, spacingWarning } from "./layout";
  *
  * @param options  those of a block; `position` is that of the stack on house left, or of either
  * @returns the cabinets of the stack at `position`, then its mirror images; a warning where 2 |y| exceeds λ/2 at `upTo`
- * @throws RangeError when the stack stands on the centre line, or a count is not a positive whole number
+ * @throws RangeError when the stack stands on the centre line, or a count is not a whole number from 1 to 1000
  * @source two coherent sources; check: tests/venue/layouts/layouts.test.ts
  * @example
  * const cabinet = read.venue("pennavoe-assembly-hall").sources.find((s) => s.group === "subs");
