@@ -6,6 +6,7 @@ import { images } from "../../../lib/field/paths/images";
 import { type Path, pathFinder } from "../../../lib/field/paths/paths";
 import { wallsOf } from "../../../lib/field/paths/walls";
 import { expectAgreement } from "../../acoustics/deviation";
+import { evenly } from "../../evenly";
 import reference from "../reference/field_shoebox.json";
 import { box, source } from "../venues";
 
@@ -87,13 +88,26 @@ describe("a path over walls", () => {
   const part = fc.tuple(inside, inside, inside);
   const faces = { west: 0, east: 0, south: 0, north: 0, floor: 0, ceiling: 0 };
   const unit = (a: Point) => scale(a, 1 / norm(a));
+  const angle = evenly(0, 2 * Math.PI);
+  /** Turned about the vertical, then about an axis across. */
+  const turned =
+    (a: number, b: number) =>
+    (p: Point): Point => {
+      const [x, y] = [p.x * Math.cos(a) - p.y * Math.sin(a), p.x * Math.sin(a) + p.y * Math.cos(a)];
+      return { x: x * Math.cos(b) - p.z * Math.sin(b), y, z: x * Math.sin(b) + p.z * Math.cos(b) };
+    };
 
   it("goes from the source by its hits to the place, as light by mirrors, and counts its metres so", () => {
     fc.assert(
-      fc.property(fc.tuple(length, length, length), part, part, (size, from, to) => {
-        const walls = wallsOf({ boundaries: box(size, faces), cavities: [] });
+      fc.property(fc.tuple(length, length, length), part, part, angle, angle, (size, from, to, a, b) => {
+        const turn = turned(a, b);
+        const boundaries = box(size, faces).map((face) => ({
+          ...face,
+          corners: face.corners.map(turn) as unknown as typeof face.corners,
+        }));
+        const walls = wallsOf({ boundaries, cavities: [] });
         const find = pathFinder(walls, { finiteSize: false, obstruction: true });
-        const [start, end] = [from, to].map((share) => point(share.map((x, i) => x * size[i])));
+        const [start, end] = [from, to].map((share) => turn(point(share.map((x, i) => x * size[i]))));
         fc.pre(distance(start, end) > 0.1);
         const rectangles = walls.map((w) => w.rectangle);
         const found = images(source(start), rectangles, 2).flatMap((image) => find(image, end) ?? []);

@@ -72,6 +72,20 @@ describe("edges of walls", () => {
     expect(ends(upright(10, [0, 10], [2.2, 4]))[1]).toBe(false);
   });
 
+  it("of a small panel are closed only within half of its smaller side", () => {
+    const small = flat("small", [0, 1], [0, 4], 0);
+    const end = (x: number) => joined([small, upright(x, [0, 4], [0.2, 4])], 0)[1];
+    expect(end(1.45)).toBe(true);
+    expect(end(1.55)).toBe(false);
+  });
+
+  it("are closed by no wall that ends before it comes there", () => {
+    expect(ends(upright(10, [20, 30], [0.2, 4]))).toEqual(new Array(8).fill(false));
+    expect(ends(upright(10, [-30, -20], [0.2, 4]))).toEqual(new Array(8).fill(false));
+    expect(ends(upright(10, [0, 10], [5, 9]))).toEqual(new Array(8).fill(false));
+    expect(ends(upright(10, [0, 10], [-9, -5]))).toEqual(new Array(8).fill(false));
+  });
+
   it("make a wall go on as its own image beyond a neighbour, without end between two", () => {
     const [, right, left] = [floor, upright(10, [0, 10], [0, 4]), upright(0, [0, 10], [0, 4])];
     const extent = (...others: Boundary[]) =>
@@ -124,6 +138,29 @@ describe("an opening", () => {
     expect(walls[2].above.joined).toEqual([false, false, true, false]);
     expect(walls[2].above.extent).toEqual({ fromU: 0, toU: 6, fromV: -1, toV: 1 });
     expect(wallsOf({ boundaries: [wall("z", 0)], cavities: [opening] })[1].host).toBeUndefined();
+  });
+
+  it("belongs to no wall that only part of it lies in, or none", () => {
+    // Walls in its own plane or beside it; the opening reaches from y = −3 to 3 and from 0 to 1 m up.
+    const around = (x: number, y: [number, number], z: [number, number]): Boundary => ({
+      ...wall("x", x),
+      corners: [
+        { x, y: y[0], z: z[0] },
+        { x, y: y[1], z: z[0] },
+        { x, y: y[1], z: z[1] },
+        { x, y: y[0], z: z[1] },
+      ],
+    });
+    const host = (...args: Parameters<typeof around>) =>
+      wallsOf({ boundaries: [around(...args)], cavities: [opening] })[1].host;
+    expect(host(0, [-3, 3], [0, 1])).toBe(0);
+    expect(host(0.04, [-4, 4], [-1, 2])).toBe(0);
+    expect(host(0.06, [-4, 4], [-1, 2])).toBeUndefined();
+    expect(host(-0.06, [-4, 4], [-1, 2])).toBeUndefined();
+    expect(host(0, [-2, 4], [-1, 2])).toBeUndefined();
+    expect(host(0, [-4, 2], [-1, 2])).toBeUndefined();
+    expect(host(0, [-4, 4], [0.5, 2])).toBeUndefined();
+    expect(host(0, [-4, 4], [-1, 0.5])).toBeUndefined();
   });
 });
 

@@ -56,6 +56,43 @@ describe("the opening of a cavity", () => {
     expect(z.re / ((0.01 ** 2 * 0.64) / (2 * Math.PI))).toBeCloseTo(1, 3);
   });
 
+  it("pushes so as well where it is wide and flat", () => {
+    const z = radiationImpedance(20, 200, 10);
+    expect(Math.abs(z.re - 1)).toBeLessThan(0.02);
+    expect(Math.abs(z.im)).toBeLessThan(0.02);
+  });
+
+  it("keeps its digits where it is next to nothing against the wavelength", () => {
+    const z = radiationImpedance(1e-5, 0.8, 0.8);
+    expect(z.im / 1e-5 / 0.8).toBeCloseTo(0.4733, 3);
+    expect(z.re / ((1e-5 ** 2 * 0.64) / (2 * Math.PI))).toBeCloseTo(1, 6);
+  });
+
+  // Rayleigh's integral over all pairs of points, by their distances along the sides: 4 ∫∫ (a − x)(b − y) f(R) dx dy. What
+  // grows with k, sin kR/R and (cos kR − 1)/R, is smooth and summed by midpoints.
+  it("follows Rayleigh's integral where it is small", () => {
+    const [a, b] = [0.9, 0.4];
+    const pairs = (f: (r: number) => number) => {
+      const n = 200;
+      let sum = 0;
+      for (let i = 0; i < n; i++) {
+        for (let j = 0; j < n; j++) {
+          const [x, y] = [((i + 0.5) * a) / n, ((j + 0.5) * b) / n];
+          sum += (a - x) * (b - y) * f(Math.hypot(x, y));
+        }
+      }
+      return ((4 * a * b) / n ** 2) * sum;
+    };
+    const still = radiationImpedance(1e-4, a, b).im / 1e-4;
+    for (const k of [0.3, 0.45, 0.5]) {
+      const z = radiationImpedance(k, a, b);
+      const scale = 1 / (2 * Math.PI * a * b);
+      expect(z.re / k / (scale * pairs((r) => Math.sin(k * r) / r))).toBeCloseTo(1, 5);
+      const change = scale * pairs((r) => (Math.cos(k * r) - 1) / r);
+      expect((z.im / k - still) / change).toBeCloseTo(1, 3);
+    }
+  });
+
   it("resonates at the quarter wave of its depth and end correction", () => {
     const [depth, side] = [4, 0.8];
     // Of the circle with the same area.

@@ -68,6 +68,8 @@ describe("power that sources give to the room", () => {
 
   it("of a cardioid is a third, of a piston large against the wavelength λ²/(4π area): its directivity", () => {
     expectClose(powers([at(0, { pattern: { kind: "first-order", a: 0.5 } })]), () => 1 / 3);
+    // A delay of all changes nothing.
+    expectClose(powers([at(0, { pattern: { kind: "first-order", a: 0.5 }, delay: 0.003 })]), () => 1 / 3);
     const piston = { kind: "piston", width: 1, height: 1, rear: 40 } as const;
     const [low, high] = [20, 3400].map(
       (f) => emission([at(0, { pattern: piston })], [], Float64Array.of(f), C).power[0] / one,
@@ -77,7 +79,8 @@ describe("power that sources give to the room", () => {
   });
 
   it("is never negative, and comes from each place by its share", () => {
-    const { power, positions } = emission([at(0), at(9, { gain: 20 * Math.log10(2) })], [], frequency, C);
+    const louder = at(9, { gain: 20 * Math.log10(2), delay: 0.004 });
+    const { power, positions } = emission([at(0), louder], [], frequency, C);
     expect(positions.map(({ fraction }) => Math.round(fraction * 1e9) / 1e9)).toEqual([0.2, 0.8]);
     expect(positions.map(({ point }) => point.y)).toEqual([0, 9]);
     expect(power.length).toBe(frequency.length);
