@@ -31,6 +31,12 @@ const image = {
   order: 0,
   chain: "",
 };
+/** The same, aimed along no axis. */
+const turned = {
+  ...image,
+  axis: { x: 2 / 3, y: 1 / 3, z: 2 / 3 },
+  up: { x: -2 / 3, y: 2 / 3, z: 1 / 3 },
+};
 const reflectionFactors = [0, 1].map(() => waveNumber.map(() => between(0, 1)));
 const options = { sources, waveNumber, nepers, reflectionFactors };
 const plain = plainWeightedPathSum(options);
@@ -64,8 +70,10 @@ describe("compiled weights of paths", () => {
       for (const [i, direction] of directions.entries()) {
         const chain = i % 2;
         const length = between(0.1, 3000);
-        for (const sum of [plain, simd]) sum.begin(source, image, direction, length, chain, all);
-        expect(difference()).toBeLessThan(1e-6);
+        for (const aimed of [image, turned]) {
+          for (const sum of [plain, simd]) sum.begin(source, aimed, direction, length, chain, all);
+          expect(difference()).toBeLessThan(1e-6);
+        }
       }
     },
   );

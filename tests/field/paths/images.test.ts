@@ -2,8 +2,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { distance, dot, norm, type Point, scale, subtract } from "../../../lib/acoustics/point";
-import { images } from "../../../lib/field/paths/images";
+import { images, isInside, trace } from "../../../lib/field/paths/images";
 import { type Path, pathFinder } from "../../../lib/field/paths/paths";
+import { type Rectangle, rectangle } from "../../../lib/field/paths/rectangle";
 import { wallsOf } from "../../../lib/field/paths/walls";
 import { expectAgreement } from "../../acoustics/deviation";
 import { evenly } from "../../evenly";
@@ -11,6 +12,44 @@ import reference from "../reference/field_shoebox.json";
 import { box, source } from "../venues";
 
 const point = ([x, y, z]: number[]) => ({ x, y, z });
+
+/** Expects a path to go as light by mirrors, from the side where it comes from, and to count its metres so. */
+function expectMirrors(
+  { length, hits }: Path,
+  start: Point,
+  end: Point,
+  rectangles: readonly Rectangle[],
+): void {
+  const unit = (a: Point) => scale(a, 1 / norm(a));
+  const corners = [end, ...hits.map((h) => h.point), start];
+  const legs = corners.slice(1).map((p, i) => distance(p, corners[i]));
+  expect(legs.reduce((a, b) => a + b)).toBeCloseTo(length, 7);
+  let after = 0;
+  hits.forEach((hit, i) => {
+    after += legs[i];
+    expect(hit.after).toBeCloseTo(after, 7);
+    expect(hit.before).toBeCloseTo(length - after, 7);
+    const { normal, offset, u, v, origin } = rectangles[hit.wall];
+    expect(dot(hit.point, normal)).toBeCloseTo(offset, 7);
+    const local = subtract(hit.point, origin);
+    expect([dot(local, u) - hit.u, dot(local, v) - hit.v].every((x) => Math.abs(x) < 1e-7)).toBe(true);
+    if (legs[i] < 1e-3 || legs[i + 1] < 1e-3) return;
+    const [onward, incoming] = [
+      unit(subtract(corners[i], hit.point)),
+      unit(subtract(hit.point, corners[i + 2])),
+    ];
+    expect(hit.above).toBe(dot(onward, normal) > 0);
+    expect(dot(incoming, normal)).toBeCloseTo(-dot(onward, normal), 6);
+    expect(Math.abs(dot(onward, normal))).toBeCloseTo(hit.cosine, 6);
+    for (const [axis, cosine] of [
+      [u, hit.cosU],
+      [v, hit.cosV],
+    ] as const) {
+      expect(dot(onward, axis)).toBeCloseTo(cosine, 6);
+      expect(dot(incoming, axis)).toBeCloseTo(cosine, 6);
+    }
+  });
+}
 
 describe("images in a shoebox", () => {
   for (const [index, room] of reference.rooms.entries()) {
@@ -87,7 +126,6 @@ describe("a path over walls", () => {
   const inside = fc.double({ min: 0.02, max: 0.98, noNaN: true });
   const part = fc.tuple(inside, inside, inside);
   const faces = { west: 0, east: 0, south: 0, north: 0, floor: 0, ceiling: 0 };
-  const unit = (a: Point) => scale(a, 1 / norm(a));
   const angle = evenly(0, 2 * Math.PI);
   /** Turned about the vertical, then about an axis across. */
   const turned =
@@ -113,40 +151,37 @@ describe("a path over walls", () => {
         const found = images(source(start), rectangles, 2).flatMap((image) => find(image, end) ?? []);
         // In a box every place hears 1, 6 and 18 paths of the first orders.
         expect(found.length).toBe(25);
-        for (const { length, hits } of found) {
-          const corners = [end, ...hits.map((h) => h.point), start];
-          const legs = corners.slice(1).map((p, i) => distance(p, corners[i]));
-          expect(legs.reduce((a, b) => a + b)).toBeCloseTo(length, 7);
-          let after = 0;
-          hits.forEach((hit, i) => {
-            after += legs[i];
-            expect(hit.after).toBeCloseTo(after, 7);
-            expect(hit.before).toBeCloseTo(length - after, 7);
-            const { normal, offset, u, v, origin } = rectangles[hit.wall];
-            expect(dot(hit.point, normal)).toBeCloseTo(offset, 7);
-            const local = subtract(hit.point, origin);
-            expect([dot(local, u) - hit.u, dot(local, v) - hit.v].every((x) => Math.abs(x) < 1e-7)).toBe(
-              true,
-            );
-            if (legs[i] < 1e-3 || legs[i + 1] < 1e-3) return;
-            const [onward, incoming] = [
-              unit(subtract(corners[i], hit.point)),
-              unit(subtract(hit.point, corners[i + 2])),
-            ];
-            expect(hit.above).toBe(dot(onward, normal) > 0);
-            expect(dot(incoming, normal)).toBeCloseTo(-dot(onward, normal), 6);
-            expect(Math.abs(dot(onward, normal))).toBeCloseTo(hit.cosine, 6);
-            for (const [axis, cosine] of [
-              [u, hit.cosU],
-              [v, hit.cosV],
-            ] as const) {
-              expect(dot(onward, axis)).toBeCloseTo(cosine, 6);
-              expect(dot(incoming, axis)).toBeCloseTo(cosine, 6);
-            }
-          });
-        }
+        for (const path of found) expectMirrors(path, start, end, rectangles);
       }),
       { numRuns: 40, endOnFailure: true },
     );
+  });
+
+  it("does so over two panels that hang anywhere, from their right sides alone", () => {
+    const metre = evenly(-6, 6);
+    const spot = fc.record({ x: metre, y: metre, z: metre });
+    const panel = fc.record({ middle: spot, a: angle, b: angle }).map(({ middle, a, b }) => {
+      const turn = turned(a, b);
+      const corner = (x: number, y: number) => {
+        const p = turn({ x, y, z: 0 });
+        return { x: middle.x + p.x, y: middle.y + p.y, z: middle.z + p.z };
+      };
+      return rectangle([corner(-6, -6), corner(6, -6), corner(6, 6), corner(-6, 6)]);
+    });
+    let twice = 0;
+    fc.assert(
+      fc.property(panel, panel, spot, spot, (one, other, start, end) => {
+        const rectangles = [one, other];
+        for (const image of images(source(start), rectangles, 2)) {
+          const hits = trace(image, end, rectangles, (hit) => isInside(hit, rectangles[hit.wall]));
+          if (!hits) continue;
+          if (hits.length === 2) twice++;
+          const length = distance(image.point, end);
+          expectMirrors({ image, length, hits, edges: [], obstructions: [] }, start, end, rectangles);
+        }
+      }),
+      { numRuns: 1000, endOnFailure: true },
+    );
+    expect(twice).toBeGreaterThan(30);
   });
 });
