@@ -2,6 +2,7 @@
 /** `npm start`: sets up what is missing, hands out the lessons, opens the course in the browser. */
 import path from "node:path";
 import { writeKernel } from "./setup/kernel.mjs";
+import { leftRunning, offerToEnd } from "./setup/left-running.mjs";
 import { ensureLibrary } from "./setup/library.mjs";
 import { requireNode } from "./setup/node-version.mjs";
 import { ensureNpmPackages } from "./setup/npm-packages.mjs";
@@ -21,6 +22,10 @@ runCommand(async () => {
   const options = readStartOptions(process.argv.slice(2));
   if (!options) return 0;
   const folder = workFolder(options.work);
+  await offerToEnd(
+    leftRunning((words) => words.includes("jupyterlab") && words.includes(inRoot(".venv")), "start.mjs"),
+    "JupyterLab",
+  );
   if (options.port) await freePort(options.port);
 
   console.log("Setting up what is missing:");

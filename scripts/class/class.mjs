@@ -1,15 +1,19 @@
 // @ts-check
 /** `npm run class`: the course for a whole class from one machine, by JupyterHub. */
 
+import { spawnSync } from "node:child_process";
+import path from "node:path";
+import { leftRunning, offerToEnd } from "../setup/left-running.mjs";
 import { ensureLibrary } from "../setup/library.mjs";
 import { requireNode } from "../setup/node-version.mjs";
 import { ensureNpmPackages } from "../setup/npm-packages.mjs";
-import { inRoot } from "../setup/places.mjs";
+import { inRoot, pythonOf } from "../setup/places.mjs";
 import { ensurePython } from "../setup/python-env.mjs";
 import { runCommand } from "../setup/setup-error.mjs";
 import { ensureAccounts, requireReadable } from "./server/accounts.mjs";
 import { ensureClassKernel } from "./server/kernel.mjs";
 import { readClassOptions } from "./server/options.mjs";
+import { ensurePasswords } from "./server/passwords.mjs";
 import { ensureProxy } from "./server/proxy.mjs";
 import { serveClass } from "./server/serve.mjs";
 
@@ -27,7 +31,46 @@ runCommand(async () => {
     "JupyterHub and JupyterLab",
   );
   await ensureClassKernel(environment, options.memory);
+  await offerToEnd(
+    leftRunning(
+      (words) => /jupyterhub|configurable-http-proxy/.test(words) && words.includes(inRoot()),
+      "class.mjs",
+    ),
+    "The class server",
+  );
   ensureAccounts(options);
+  tellPasswords(
+    ensurePasswords(path.join(options.folder, "state"), [options.teacher, ...options.students], {
+      given: options.passwords,
+      anew: options.anew,
+    }),
+  );
   if (!options.oneAccount) requireReadable(options, environment);
+  if (!options.oneAccount) console.log(boundsInWords(environment, options));
   return serveClass(environment, options);
 });
+
+/** @param {Map<string, string>} made */
+function tellPasswords(made) {
+  if (made.size === 0) return;
+  console.log("\nPasswords, shown this once: give each student theirs.\n");
+  for (const [name, password] of made) console.log(`  ${name.padEnd(16)} ${password}`);
+  console.log("\nWho has lost theirs gets another one by --new-password NAME.\n");
+}
+
+/**
+ * What each student's server is held to.
+ *
+ * @param {string} environment
+ * @param {import("./server/options.mjs").ClassOptions} options
+ */
+function boundsInWords(environment, { memory }) {
+  const asked = spawnSync(pythonOf(environment), [inRoot("scripts", "class", "server", "bounds.py")], {
+    encoding: "utf8",
+  });
+  const whole =
+    asked.stdout?.trim() === "groups"
+      ? `${2 * memory + 500} MB and 400 processes in all`
+      : `400 processes, and ${memory} MB for each kernel: this machine has no control groups for memory as a whole`;
+  return `Each student's server has ${whole}; one file at most 500 MB. How much they keep on the disk is not limited: set a quota where you need one.`;
+}

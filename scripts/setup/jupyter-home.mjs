@@ -1,6 +1,6 @@
 // @ts-check
 /** Jupyter's own folders, kept in the repository so that nothing in the user's home is read or written. */
-import { mkdirSync } from "node:fs";
+import { chmodSync, mkdirSync } from "node:fs";
 import path from "node:path";
 import { inRoot } from "./places.mjs";
 
@@ -20,6 +20,8 @@ export function jupyterEnvironment() {
   })) {
     env[key] = path.join(home, folder);
     mkdirSync(path.join(home, folder), { recursive: true });
+    // Tokens, and what was opened, are nobody else's on a shared computer; of the kernel's own folders beside these others read.
+    chmodSync(path.join(home, folder), 0o700);
   }
   return {
     ...env,

@@ -4,6 +4,7 @@ import { spawn } from "node:child_process";
 import { randomBytes } from "node:crypto";
 import { closeSync, openSync, readFileSync } from "node:fs";
 import { jupyterEnvironment } from "../setup/jupyter-home.mjs";
+import { remove } from "../setup/patient-files.cjs";
 import { inRoot, isWindows, root } from "../setup/places.mjs";
 import { lastWords } from "../setup/run.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
@@ -22,7 +23,8 @@ export async function serve({ python, folder, page, port: wanted, browser }) {
   const token = randomBytes(24).toString("hex");
   const logFile = inRoot(".jupyter", "log.txt");
   const env = { ...jupyterEnvironment(), JUPYTER_TOKEN: token };
-  const log = openSync(logFile, "w");
+  remove(logFile);
+  const log = openSync(logFile, "w", 0o600);
   // In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order. Windows would give a
   // group of its own no console, and each kernel a window; there Jupyter hears Ctrl-C, and the closing of the window, too.
   const child = spawn(python, ["-m", "jupyterlab", ...jupyterOptions({ folder, page, port, browser })], {

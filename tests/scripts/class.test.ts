@@ -59,7 +59,9 @@ describe("the way in", () => {
       path.join(__dirname, "../../scripts/class/server/jupyterhub_config.py"),
       "utf8",
     );
-    expect(settings).toMatch(/create_users = False/);
+    expect(settings).toMatch(/authenticator_class = "passwords\.ListedPasswords"/);
+    // Who is let into everybody's servers acts there with the rights that students' pages then have.
+    expect(settings).not.toMatch(/admin_users|access:servers|"tokens"|FirstUse/);
     expect(settings).toMatch(/allow_existing_users = False/);
     expect(settings).not.toMatch(/allow_all\s*=\s*True|DummyAuthenticator/);
   });

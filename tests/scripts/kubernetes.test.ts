@@ -36,7 +36,12 @@ describe("the deployment on Kubernetes", () => {
     const values = document.toJS();
     for (const key of Object.keys(values)) expect(chartKeys).toContain(key);
     expect(values.proxy.https.enabled).toBe(true);
-    expect(values.hub.config.FirstUseAuthenticator.create_users).toBe(false);
+    expect(values.hub.config.Authenticator.allow_existing_users).toBe(false);
+    for (const { mountPath } of Object.values<{ mountPath: string }>(values.hub.extraFiles))
+      expect(
+        mountPath.endsWith(".json") ||
+          existsSync(path.join(root, "scripts/class/server", path.basename(mountPath))),
+      ).toBe(true);
   });
 
   it("has an image recipe in which a Dockerfile's parser finds nothing wrong, and copies from what is there", () => {

@@ -52,11 +52,25 @@ function ensureAccount(name, home) {
     if (made.status !== 0)
       throw new SetupError(`No account could be made for ${name}: ${made.stderr?.trim()}`);
   }
-  const id = (/** @type {string} */ what) => Number(execFileSync("id", [what, name], { encoding: "utf8" }));
   mkdirSync(home, { recursive: true });
-  chownSync(home, id("-u"), id("-g"));
+  chownSync(home, numberOf(name, "-u"), numberOf(name, "-g"));
   chmodSync(home, 0o700);
 }
+
+/**
+ * The numbers of the class's accounts; none where everybody shares the teacher's own.
+ *
+ * @param {import("./options.mjs").ClassOptions} options
+ */
+export function accountsOf({ students, teacher, oneAccount }) {
+  return oneAccount ? [] : [teacher, ...students].map((name) => numberOf(name, "-u"));
+}
+
+/**
+ * @param {string} name
+ * @param {string} what  of the account
+ */
+const numberOf = (name, what) => Number(execFileSync("id", [what, name], { encoding: "utf8" }));
 
 /**
  * Holds that a student's account can read the course and run what it runs on, wherever these lie.

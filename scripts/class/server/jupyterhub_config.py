@@ -2,11 +2,13 @@
 
 import json
 import os
+import sys
 
 c = get_config()  # noqa: F821  given by JupyterHub
 given = json.loads(os.environ["EVENGROUND_CLASS"])
 state = os.path.join(given["folder"], "state")
 course = given["course"]
+sys.path.insert(0, os.path.join(course, "scripts", "class", "server"))
 environment = given["environment"]
 
 # Where it listens: loopback unless the teacher said otherwise, and then only with TLS.
@@ -25,17 +27,23 @@ c.ConfigurableHTTPProxy.check_running_interval = 3
 c.JupyterHub.db_url = f"sqlite:///{os.path.join(state, 'hub.sqlite')}"
 c.JupyterHub.cookie_secret_file = os.path.join(state, "cookie-secret")
 
-# Who may come in: those on the list, each with the password of their first time, kept as a bcrypt hash.
-c.JupyterHub.authenticator_class = "firstuseauthenticator.FirstUseAuthenticator"
-c.FirstUseAuthenticator.dbm_path = os.path.join(state, "passwords")
-c.FirstUseAuthenticator.create_users = False
-c.FirstUseAuthenticator.min_password_length = 8
+# Each student under a name of their own, where the school has such names: then a page of one is a stranger to all others.
+if given.get("domain"):
+    c.JupyterHub.subdomain_host = f"{'https' if given.get('cert') else 'http'}://{given['domain']}:{given['port']}"
+
+# Who may come in: those on the list, each with a password of their own from the start.
+c.JupyterHub.authenticator_class = "passwords.ListedPasswords"
+c.ListedPasswords.file = os.path.join(state, "passwords.json")
 c.Authenticator.allowed_users = set(given["students"]) | {given["teacher"]}
 c.Authenticator.allow_existing_users = False
-c.Authenticator.admin_users = {given["teacher"]}
+# Nobody is an administrator. The teacher sees servers and stops them, and enters none: whatever a student's server shows
+# would act with the rights of who looks at it.
 
 # A server for each student, under the student's own account where the class has accounts.
-c.JupyterHub.spawner_class = "simple" if given["oneAccount"] else "jupyterhub.spawner.LocalProcessSpawner"
+c.JupyterHub.spawner_class = "simple" if given["oneAccount"] else "bounds.BoundedSpawner"
+if not given["oneAccount"]:
+    # two kernels at work, and the server itself
+    c.BoundedSpawner.memory = (2 * given["memory"] + 500) * 1_000_000
 if given["oneAccount"]:
     c.SimpleLocalProcessSpawner.home_dir_template = os.path.join(given["folder"], "work", "{username}")
 c.Spawner.cmd = ["/bin/sh", os.path.join(course, "scripts", "class", "server", "student.sh")]
@@ -78,5 +86,10 @@ c.JupyterHub.load_roles = [
         "name": "idle",
         "services": ["idle"],
         "scopes": ["list:users", "read:users:activity", "read:servers", "delete:servers"],
-    }
+    },
+    {
+        "name": "teacher",
+        "users": [given["teacher"]],
+        "scopes": ["self", "admin-ui", "list:users", "read:users:activity", "read:servers", "delete:servers"],
+    },
 ]

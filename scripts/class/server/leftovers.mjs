@@ -3,7 +3,7 @@
  * Helpers of a hub that outlived it: the proxy, which the hub starts anew where its own end and its look after the proxy
  * cross, and the one that ends idle servers, where the hub was killed.
  */
-import { readdirSync, readFileSync } from "node:fs";
+import { readdirSync, readFileSync, statSync } from "node:fs";
 
 /**
  * Ends them; nothing where the system does not tell of processes.
@@ -23,6 +23,21 @@ export function endLeftovers({ hubPort, proxyPort }) {
     if (!isProxy && !isCuller) continue;
     try {
       process.kill(id, "SIGTERM");
+    } catch {
+      // ended meanwhile
+    }
+  }
+}
+
+/**
+ * Ends all that runs under students' accounts, whatever it is: each is the class's alone.
+ *
+ * @param {readonly number[]} accounts  their numbers
+ */
+export function endAllOf(accounts) {
+  for (const id of numbersIn("/proc")) {
+    try {
+      if (accounts.includes(statSync(`/proc/${id}`).uid)) process.kill(id, "SIGKILL");
     } catch {
       // ended meanwhile
     }

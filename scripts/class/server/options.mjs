@@ -6,7 +6,7 @@ import { SetupError } from "../../setup/setup-error.mjs";
 
 /**
  * @typedef {{ students: string[], teacher: string, folder: string, port: number, host: string, cert?: string, key?: string,
- *   memory: number, idle: number, oneAccount: boolean }} ClassOptions
+ *   memory: number, idle: number, oneAccount: boolean, domain?: string, passwords?: string, anew: string[] }} ClassOptions
  *
  * @param {readonly string[]} args
  * @returns {ClassOptions | undefined} nothing where only help was wanted
@@ -48,6 +48,16 @@ export function readClassOptions(args) {
         whole: [1, 100_000],
         usual: 60,
       },
+      passwords: {
+        value: "FILE",
+        place: "file",
+        says: "a name and a password a line; for others one is made and shown once",
+      },
+      "new-password": { value: "NAME", says: "makes another one for this name; several with commas between" },
+      domain: {
+        value: "NAME",
+        says: "each student's pages under STUDENT.NAME, where your school has such names and a certificate for them",
+      },
       "one-account": {
         says: "everyone's work under your own account: to try it out, or where students trust each other",
       },
@@ -55,7 +65,16 @@ export function readClassOptions(args) {
     more: "Run as root: each student then works under an account of their own, and cannot read what others wrote.",
   });
   if (!read) return undefined;
-  const { host, tlsCert: cert, tlsKey: key, oneAccount, ...rest } = read.values;
+  const {
+    host,
+    tlsCert: cert,
+    tlsKey: key,
+    oneAccount,
+    domain,
+    passwords,
+    newPassword,
+    ...rest
+  } = read.values;
   if (process.platform === "win32") {
     throw new SetupError(
       "The class server does not run on Windows: use Linux there (WSL, or another machine); students may use any system.",
@@ -74,10 +93,29 @@ export function readClassOptions(args) {
       `--host ${host} is reached from other computers, and passwords must not travel in the clear: give --tls-cert and --tls-key, or leave the host and put a server with TLS before it.`,
     );
   }
+  if (domain !== undefined && !/^[a-z0-9-]+(\.[a-z0-9-]+)+$/.test(domain))
+    throw new SetupError(
+      `--domain is ${JSON.stringify(domain)}, expected a name such as class.school.example.`,
+    );
+  const anew = newPassword ? newPassword.split(",") : [];
   const teacher = nameOf(rest.teacher, "--teacher");
   const students = studentsIn(rest.students).filter((name) => name !== teacher);
   const { folder, port, memory, idle } = rest;
-  return { students, teacher, folder, port, host, cert, key, memory, idle, oneAccount };
+  return {
+    students,
+    teacher,
+    folder,
+    port,
+    host,
+    cert,
+    key,
+    memory,
+    idle,
+    oneAccount,
+    domain,
+    passwords,
+    anew,
+  };
 }
 
 /** @param {string} file */

@@ -10,8 +10,9 @@ import { SetupError } from "../../setup/setup-error.mjs";
 import { untilAnswering } from "../../setup/until-answering.mjs";
 import { freePort } from "../../start/free-port.mjs";
 import { jupyterOptions, writePageSettings } from "../../start/jupyter-options.mjs";
+import { accountsOf } from "./accounts.mjs";
 import { courseId } from "./exchange.mjs";
-import { endLeftovers } from "./leftovers.mjs";
+import { endAllOf, endLeftovers } from "./leftovers.mjs";
 import { proxyCommand } from "./proxy.mjs";
 
 const mostFalls = 20;
@@ -81,6 +82,7 @@ export async function serveClass(environment, options) {
     await ended;
     endLeftovers(stopping ? given : { hubPort: given.hubPort });
     if (stopping) {
+      endAllOf(accountsOf(options));
       console.log("Stopped.");
       return 0;
     }
