@@ -3,6 +3,7 @@
  */
 import { speedOfSound } from "../acoustics/distance/air";
 import { type Point, plainPoint } from "../acoustics/point";
+import type { Complexes } from "../numeric/complexes";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { weightedPathSum } from "./path-sum/path-sum";
@@ -22,7 +23,7 @@ export interface GroupFieldOptions {
 }
 
 /** Complex pressure at one place; the arrays are overwritten by the next call. */
-export type GroupField = (position: Point) => { readonly re: Float64Array; readonly im: Float64Array };
+export type GroupField = (position: Point) => Complexes;
 
 /** The field taken apart by the chain of walls that sound meets. */
 export interface ChainField {
@@ -99,7 +100,7 @@ interface Group {
 
 interface SourcePaths {
   readonly pattern: Source["pattern"];
-  readonly drive: { readonly re: Float64Array; readonly im: Float64Array };
+  readonly drive: Complexes;
   readonly images: readonly Image[];
 }
 
@@ -154,7 +155,7 @@ function chainAdder(group: Group, reflectionFactors?: readonly Float64Array[]) {
 const REACH = 1e-12;
 
 /** How many of the first frequencies, in whole blocks of the path sum. */
-function reachOf({ re, im }: { readonly re: Float64Array; readonly im: Float64Array }): number {
+function reachOf({ re, im }: Complexes): number {
   const power = re.map((x, f) => x * x + im[f] * im[f]);
   const least = REACH * power.reduce((most, p) => Math.max(most, p), 0);
   let count = power.length;

@@ -6,6 +6,7 @@
  * walls it is a common factor.
  */
 import type { Response } from "../acoustics/response";
+import { type Complexes, multiply } from "../numeric/complexes";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
@@ -59,11 +60,6 @@ function latest<T>(): (key: string, make: () => T) => T {
     if (known.size > MOST_KEPT) known.delete(known.keys().next().value as string);
     return value;
   };
-}
-
-interface Complexes {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
 }
 
 interface Walk extends Omit<ChainField, "at"> {
@@ -131,7 +127,7 @@ function responses(
         im[f] += factor[f] * values[at + count];
       }
     }
-    if (change) multiply(re, im, change);
+    if (change) multiply({ re, im }, change);
     return responseOf(frequency, re, im, reverberant?.(point).slice());
   });
 }
@@ -161,19 +157,11 @@ function commonChange(before: readonly Complexes[], after: readonly Complexes[])
   };
   const alike = before.every(({ re, im }, i) => {
     const expected = { re: re.slice(), im: im.slice() };
-    multiply(expected.re, expected.im, change);
+    multiply(expected, change);
     return expected.re.every((x, f) => {
       const [a, b] = [after[i].re[f], after[i].im[f]];
       return Math.abs(x - a) + Math.abs(expected.im[f] - b) <= 1e-9 * (Math.abs(a) + Math.abs(b));
     });
   });
   return alike ? change : undefined;
-}
-
-function multiply(re: Float64Array, im: Float64Array, by: Complexes): void {
-  for (let f = 0; f < re.length; f++) {
-    const x = re[f];
-    re[f] = x * by.re[f] - im[f] * by.im[f];
-    im[f] = x * by.im[f] + im[f] * by.re[f];
-  }
 }

@@ -1,22 +1,19 @@
 /**
  * Complex pressure of point sources in free field, at many places and frequencies: Σ a e^{-jkr}/r.
  */
+
 import type { Point } from "../acoustics/point";
+import type { Complexes } from "../numeric/complexes";
 import { pathSum } from "./path-sum/path-sum";
 import type { PathSum } from "./path-sum/types";
 
 /** A point source and what it sends out: complex pressure at 1 m, one value per frequency. */
-export interface PointSource {
+export interface PointSource extends Complexes {
   readonly point: Point;
-  readonly re: Float64Array;
-  readonly im: Float64Array;
 }
 
 /** Complex pressures, row by row: frequency f at place p stands at p · frequencies + f. */
-export interface PressureTable {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
+export type PressureTable = Complexes;
 
 /**
  * Complex pressure at every place and frequency.

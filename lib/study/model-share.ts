@@ -30,11 +30,11 @@ export function slot(model: SharedModel, group: number, place: number, part: num
 /** Makes the function that computes the share of an index. */
 export function shareComputer(model: SharedModel): (share: number) => void {
   const { venue, positions, frequency, groups, state } = model;
-  const voices = groups.map((group) => responder(venue, group, { frequency }));
+  const responders = groups.map((group) => responder(venue, group, { frequency }));
   return (share) => {
     const first = share * SHARE;
     positions.slice(first, first + SHARE).forEach(({ point }, i) => {
-      voices.forEach((at, group) => {
+      responders.forEach((at, group) => {
         const response = at(point);
         parts.forEach((part, p) => {
           const values = response[part];

@@ -10,21 +10,18 @@ import { decibelToAmplitude, referencePressure } from "../acoustics/level/decibe
 import type { Point } from "../acoustics/point";
 import { modelSurvey } from "../field/model-survey";
 import { fourierTransform, nextPowerOfTwo } from "../measurement/spectra/fft";
+import { type Complexes, delayFactor, product } from "../numeric/complexes";
 import { uniform } from "../numeric/random";
 import type { NamedPoint, Venue } from "../venue/venue";
 import {
   addEcho,
   bandNoise,
   bins,
-  delayed,
   finish,
-  flat,
   highest,
   pinkDrive,
-  product,
   reverberationSeconds,
   rootMeanSquare,
-  type Spectrum,
   sum,
   toSamples,
   withTail,
@@ -157,8 +154,9 @@ export function simulateRecordings(
   const gains = places.map(
     (_, i) => 10 ** ((options.microphones?.[i]?.gain ?? 0) / 20) * (options.microphones?.[i]?.polarity ?? 1),
   );
-  const render = (spectrum: Spectrum, gain: number) =>
-    toSamples(delayed(product(spectrum, drive), frequency, latency), transform, first, gain);
+  const late = delayFactor(frequency, latency);
+  const render = (spectrum: Complexes, gain: number) =>
+    toSamples(product(product(spectrum, drive), late), transform, first, gain);
   const disturb = (samples: Float64Array, i: number) => {
     for (const each of (options.disturbances ?? []).filter((d) => d.position === places[i].id)) {
       const signal = product(spectra[i].mains, drive);
@@ -188,8 +186,7 @@ export function simulateRecordings(
   const floor = loudest * 10 ** (-noise / 20);
   const [mains, subs, both] = heard.map((take) => take.map((x) => finish(x, scale, floor, random)));
 
-  const one = flat(frequency);
-  const side = gains.map((gain) => toSamples(product(one, drive), transform, first, gain));
+  const side = gains.map((gain) => toSamples(drive, transform, first, gain));
   const sideScale = 0.4 / Math.max(...side.map(highest));
   const matchFloor = rootMeanSquare(side[0]) * 10 ** (-noise / 20);
   const length = size / 4;

@@ -4,14 +4,10 @@
  */
 import type { Response } from "../acoustics/response";
 import type { fourierTransform } from "../measurement/spectra/fft";
+import { type Complexes, complexes, delayFactor, product } from "../numeric/complexes";
 import type { Venue } from "../venue/venue";
 
 type Transform = ReturnType<typeof fourierTransform>;
-
-export interface Spectrum {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
 
 /** Transform bins between 20 Hz and nine tenths of half the sample rate. */
 export function bins(size: number, sampleRate: number): { first: number; frequency: Float64Array } {
@@ -22,9 +18,8 @@ export function bins(size: number, sampleRate: number): { first: number; frequen
 }
 
 /** Equal power in each third-octave band, phases at random: one period of pink noise. */
-export function pinkDrive(frequency: Float64Array, random: () => number): Spectrum {
-  const re = new Float64Array(frequency.length);
-  const im = new Float64Array(frequency.length);
+export function pinkDrive(frequency: Float64Array, random: () => number): Complexes {
+  const { re, im } = complexes(frequency.length);
   frequency.forEach((f, i) => {
     const phase = 2 * Math.PI * random();
     re[i] = Math.cos(phase) / Math.sqrt(f);
@@ -41,7 +36,7 @@ export function withTail(
   sampleRate: number,
   random: () => number,
   first: number,
-): { re: Float64Array; im: Float64Array } {
+): Complexes {
   const re = response.re.slice();
   const im = response.im.slice();
   const { diffuse } = response;
@@ -64,34 +59,31 @@ export function withTail(
 }
 
 export function addEcho(
-  spectrum: Spectrum,
+  spectrum: Complexes,
   frequency: Float64Array,
   { delay, level }: { readonly delay: number; readonly level: number },
 ): void {
-  const g = 10 ** (level / 20);
-  frequency.forEach((f, i) => {
-    const c = g * Math.cos(2 * Math.PI * f * delay);
-    const s = -g * Math.sin(2 * Math.PI * f * delay);
-    const { re, im } = { re: spectrum.re[i], im: spectrum.im[i] };
-    spectrum.re[i] += c * re - s * im;
-    spectrum.im[i] += c * im + s * re;
+  const echo = product(spectrum, delayFactor(frequency, delay, 10 ** (level / 20)));
+  echo.re.forEach((x, i) => {
+    spectrum.re[i] += x;
+    spectrum.im[i] += echo.im[i];
   });
 }
 
 /** Noise with the mean power that the signal has in a band, raised by a level, and phases of its own. */
 export function bandNoise(
-  signal: Spectrum,
+  signal: Complexes,
   frequency: Float64Array,
   { from, to, level }: { readonly from: number; readonly to: number; readonly level: number },
   random: () => number,
-): Spectrum {
+): Complexes {
   const inside = [...frequency.keys()].filter((i) => frequency[i] >= from && frequency[i] <= to);
   if (inside.length === 0) {
     throw new RangeError(`a disturbance from ${from} to ${to} Hz holds no frequency of the recording`);
   }
   const power = inside.reduce((total, i) => total + signal.re[i] ** 2 + signal.im[i] ** 2, 0) / inside.length;
   const magnitude = Math.sqrt(power) * 10 ** (level / 20);
-  const noise = { re: new Float64Array(frequency.length), im: new Float64Array(frequency.length) };
+  const noise = complexes(frequency.length);
   for (const i of inside) {
     const phase = 2 * Math.PI * random();
     noise.re[i] = magnitude * Math.cos(phase);
@@ -100,31 +92,13 @@ export function bandNoise(
   return noise;
 }
 
-export const sum = (a: Spectrum, b: Spectrum): Spectrum => ({
+export const sum = (a: Complexes, b: Complexes): Complexes => ({
   re: a.re.map((x, i) => x + b.re[i]),
   im: a.im.map((x, i) => x + b.im[i]),
 });
 
-export const product = (a: Spectrum, b: Spectrum): Spectrum => ({
-  re: a.re.map((x, i) => x * b.re[i] - a.im[i] * b.im[i]),
-  im: a.re.map((x, i) => x * b.im[i] + a.im[i] * b.re[i]),
-});
-
-export const flat = (frequency: Float64Array): Spectrum => ({
-  re: new Float64Array(frequency.length).fill(1),
-  im: new Float64Array(frequency.length),
-});
-
-export function delayed(spectrum: Spectrum, frequency: Float64Array, seconds: number): Spectrum {
-  const turn = {
-    re: frequency.map((f) => Math.cos(2 * Math.PI * f * seconds)),
-    im: frequency.map((f) => -Math.sin(2 * Math.PI * f * seconds)),
-  };
-  return product(spectrum, turn);
-}
-
 export function toSamples(
-  spectrum: Spectrum,
+  spectrum: Complexes,
   transform: Transform,
   first: number,
   gain: number,

@@ -7,9 +7,10 @@ import { modelSurvey } from "../field/model-survey";
 import { requireWithin } from "../guard/arguments";
 import { exponentialSweep, type Sweep } from "../measurement/signals/sweep";
 import { fourierTransform, nextPowerOfTwo } from "../measurement/spectra/fft";
+import { delayFactor, product } from "../numeric/complexes";
 import { uniform } from "../numeric/random";
 import type { NamedPoint, Venue } from "../venue/venue";
-import { bins, delayed, finish, highest, product, rootMeanSquare, toSamples } from "./simulate-spectra";
+import { bins, finish, highest, rootMeanSquare, toSamples } from "./simulate-spectra";
 
 export interface SimulateSweepOptions {
   /** Which loudspeakers play. Default "mains". */
@@ -78,7 +79,7 @@ export function simulateSweep(
   };
   const position = { id: place.id, point: place.point, area: "microphones", people: 0 };
   const [response] = modelSurvey(venue, [position], { frequency })[group];
-  const arriving = delayed(product(response, drive), frequency, latency);
+  const arriving = product(product(response, drive), delayFactor(frequency, latency));
   const heard = toSamples(arriving, transform, first, 1).subarray(0, length);
   const floor = rootMeanSquare(heard) * 10 ** (-noise / 20);
   return finish(heard, 0.4 / highest(heard), floor, uniform(seed));

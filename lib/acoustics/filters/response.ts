@@ -3,6 +3,7 @@
  *
  * Each filter is its zeros, poles and gain (shapes.ts); the response follows from these.
  */
+import { longDelayFactor, multiply } from "../../numeric/complexes";
 import { decibelToAmplitude } from "../level/decibel";
 import type { Complex, Processing } from "./filter";
 import { filterShape } from "./shapes";
@@ -34,7 +35,7 @@ export function filterResponse(
     }
     for (const zero of shape.zeros) multiplyByRoot(re, im, w, zero);
     for (const pole of shape.poles) divideByRoot(re, im, w, pole);
-    if (shape.delay !== 0) delayBy(re, im, w, shape.delay);
+    if (shape.delay !== 0) multiply({ re, im }, longDelayFactor(w, shape.delay));
   }
   return { re, im };
 }
@@ -71,18 +72,6 @@ function divideByRoot(re: Float64Array, im: Float64Array, w: Float64Array, root:
     const square = root.re * root.re + y * y;
     re[i] = (-x * root.re + im[i] * y) / square;
     im[i] = (-x * y - im[i] * root.re) / square;
-  }
-}
-
-/** Times e^{-jωτ}; whole turns are taken off first, so that a long delay keeps its digits. */
-function delayBy(re: Float64Array, im: Float64Array, frequency: Float64Array, delay: number): void {
-  for (let i = 0; i < frequency.length; i++) {
-    const angle = -2 * Math.PI * ((frequency[i] * delay) % 1);
-    const c = Math.cos(angle);
-    const s = Math.sin(angle);
-    const x = re[i];
-    re[i] = x * c - im[i] * s;
-    im[i] = x * s + im[i] * c;
   }
 }
 

@@ -3,6 +3,7 @@
  * all, and what that costs elsewhere.
  */
 
+import { delayFactor } from "../../numeric/complexes";
 import { minimise } from "../../numeric/search";
 import type { Survey } from "../../survey/survey";
 import { audienceWeights, hasAudience } from "../balance/audience";
@@ -204,14 +205,12 @@ function choiceAt(
 /** Phase of the cross spectrum summed over the band: its parts weigh as much as they do in the sum. */
 function meanPhase(cross: CrossSpectrum, row: number, delay: number, sign: 1 | -1): number {
   const n = cross.frequency.length;
+  const by = delayFactor(cross.frequency, -delay, sign);
   let re = 0;
   let im = 0;
-  for (let k = 0; k < n; k++) {
-    const angle = 2 * Math.PI * cross.frequency[k] * delay;
-    const c = sign * Math.cos(angle);
-    const s = sign * Math.sin(angle);
-    re += cross.re[row * n + k] * c - cross.im[row * n + k] * s;
-    im += cross.re[row * n + k] * s + cross.im[row * n + k] * c;
+  for (let k = 0, at = row * n; k < n; k++, at++) {
+    re += cross.re[at] * by.re[k] - cross.im[at] * by.im[k];
+    im += cross.re[at] * by.im[k] + cross.im[at] * by.re[k];
   }
   return re === 0 && im === 0 ? 0 : (180 / Math.PI) * Math.atan2(im, re);
 }

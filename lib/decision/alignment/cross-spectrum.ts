@@ -5,9 +5,10 @@
 import type { Processing } from "../../acoustics/filters/filter";
 import { filterResponse } from "../../acoustics/filters/response";
 import type { Response } from "../../acoustics/response";
+import { type Complexes, complexes, delayFactor, product } from "../../numeric/complexes";
 import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
-import { bandWeights, complexOf, type Factor, onlyTrusted } from "../balance/band-powers";
+import { bandWeights, onlyTrusted } from "../balance/band-powers";
 import { trustedFrequencies } from "../balance/coherent-frequencies";
 
 export interface CrossSpectrum {
@@ -61,7 +62,7 @@ export function crossSpectrum(
   const onMains = through(filters.mains);
   const onSubs = through(filters.subs);
   const scratch = {
-    ...complexOf(survey.frequency.length),
+    ...complexes(survey.frequency.length),
     diffuse: new Float64Array(survey.frequency.length),
     ranges: [inBand],
   };
@@ -80,8 +81,12 @@ export function crossSpectrum(
     requirePhase(survey.positions[position].id, [mains, subs]);
     const trusted = trustedFrequencies(mains, subs, coherenceLimit);
     const { weight } = trusted ? onlyTrusted(inBand, trusted) : inBand;
-    const front = filtered(mains, start, onMains);
-    const back = filtered(subs, start, onSubs);
+    const inside = ({ re, im }: Complexes) => ({
+      re: re.subarray(start, start + n),
+      im: im.subarray(start, start + n),
+    });
+    const front = onMains ? product(onMains, inside(mains)) : inside(mains);
+    const back = onSubs ? product(onSubs, inside(subs)) : inside(subs);
     fillRow(out, row, weight, front, back, gain);
   });
   return out;
@@ -92,18 +97,18 @@ function fillRow(
   out: CrossSpectrum,
   row: number,
   weight: Float64Array,
-  front: ComplexRow,
-  back: ComplexRow,
+  front: Complexes,
+  back: Complexes,
   gain: number,
 ): void {
   const { re, im } = out;
   const n = weight.length;
   let [mains, subs, ideal] = [0, 0, 0];
   for (let k = 0, at = row * n; k < n; k++, at++) {
-    const mr = front.re[front.start + k];
-    const mi = front.im[front.start + k];
-    const sr = gain * back.re[back.start + k];
-    const si = gain * back.im[back.start + k];
+    const mr = front.re[k];
+    const mi = front.im[k];
+    const sr = gain * back.re[k];
+    const si = gain * back.im[k];
     const w = weight[k];
     const m2 = mr * mr + mi * mi;
     const s2 = sr * sr + si * si;
@@ -118,21 +123,6 @@ function fillRow(
   out.ideal[row] = ideal;
 }
 
-/** Complex numbers from `start` on. */
-interface ComplexRow extends Factor {
-  readonly start: number;
-}
-
-/** A response in the band, through a filter where there is one. */
-function filtered({ re, im }: Factor, start: number, by: Factor | undefined): ComplexRow {
-  if (!by) return { re, im, start };
-  return {
-    re: by.re.map((x, k) => x * re[start + k] - by.im[k] * im[start + k]),
-    im: by.re.map((x, k) => x * im[start + k] + by.im[k] * re[start + k]),
-    start: 0,
-  };
-}
-
 /**
  * Band mean of Re(mains · (delayed subs)*) per row: half of what interference adds to the two powers.
  *
@@ -142,8 +132,7 @@ function filtered({ re, im }: Factor, start: number, by: Factor | undefined): Co
  */
 export function interference(cross: CrossSpectrum, delay: number, out: Float64Array): Float64Array {
   const n = cross.frequency.length;
-  const c = cross.frequency.map((f) => Math.cos(2 * Math.PI * f * delay));
-  const s = cross.frequency.map((f) => Math.sin(2 * Math.PI * f * delay));
+  const { re: c, im: s } = delayFactor(cross.frequency, -delay);
   const { re, im, rows } = cross;
   for (let row = 0; row < rows; row++) {
     const at = row * n;

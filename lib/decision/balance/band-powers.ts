@@ -9,6 +9,7 @@
  * level can do there, phase included; trying another level costs no walk over the frequencies.
  */
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
+import { type Complexes, complexes, delayFactor } from "../../numeric/complexes";
 import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { trustedFrequencies } from "./coherent-frequencies";
@@ -68,8 +69,8 @@ export function bandPowers(
   const turn = rotation(frequency, setting);
   const ranges = [...weights, ...(aloneWeights ? [aloneWeights] : [])];
   const scratch = {
-    front: { ...complexOf(frequency.length), diffuse: new Float64Array(frequency.length), ranges },
-    back: complexOf(frequency.length),
+    front: { ...complexes(frequency.length), diffuse: new Float64Array(frequency.length), ranges },
+    back: complexes(frequency.length),
   };
   for (let row = 0; row < rows; row++) {
     const front = mainsWithFills(survey, row, scratch.front);
@@ -179,14 +180,6 @@ export function bandWeights(frequency: Float64Array, band: Band): BandWeights {
   return { start, weight };
 }
 
-/** A complex number per frequency. */
-export interface Factor {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
-
-export const complexOf = (n: number): Factor => ({ re: new Float64Array(n), im: new Float64Array(n) });
-
 /**
  * The factor on the subs' response that a setting means, over frequency; undefined where it changes nothing.
  *
@@ -195,16 +188,13 @@ export const complexOf = (n: number): Factor => ({ re: new Float64Array(n), im: 
 export function rotation(
   frequency: Float64Array,
   { polarity = 1, delay = 0 }: SubSetting,
-): Factor | undefined {
+): Complexes | undefined {
   if (polarity !== 1 && polarity !== -1) {
     throw new RangeError(`polarity is ${polarity}, expected 1 or -1`);
   }
   if (!Number.isFinite(delay)) throw new RangeError(`delay is ${delay}, expected seconds`);
   if (polarity === 1 && delay === 0) return undefined;
-  return {
-    re: frequency.map((f) => polarity * Math.cos(2 * Math.PI * f * delay)),
-    im: frequency.map((f) => -polarity * Math.sin(2 * Math.PI * f * delay)),
-  };
+  return delayFactor(frequency, delay, polarity);
 }
 
 /** Weighted sums of |m|², Re(m s*) and |s|² over a band, in one pass. */
@@ -244,7 +234,7 @@ function weightedSum(values: Float64Array, { start, weight }: BandWeights): numb
 }
 
 /** Multiplies within the ranges alone, into `out`. */
-function rotated(x: Factor, by: Factor, ranges: readonly BandWeights[], out: Factor): Factor {
+function rotated(x: Complexes, by: Complexes, ranges: readonly BandWeights[], out: Complexes): Complexes {
   for (const { start, weight } of ranges) {
     for (let i = start; i < start + weight.length; i++) {
       out.re[i] = x.re[i] * by.re[i] - x.im[i] * by.im[i];

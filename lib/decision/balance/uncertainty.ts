@@ -4,6 +4,7 @@
 import type { Band } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
 import { responseError } from "../../acoustics/uncertainty";
+import { type Complexes, complexes, delayFactor } from "../../numeric/complexes";
 import { mainsWithFills } from "../../survey/mains-with-fills";
 import type { Survey } from "../../survey/survey";
 import { type BalanceOptions, withDefaults } from "./balance";
@@ -32,25 +33,27 @@ export function deviationErrors(
   const { lowBand, midBand, polarity, delay } = withDefaults(options);
   const low = coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band");
   const mid = coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band");
-  const gain = polarity * 10 ** (offset / 20);
+  const gain = 10 ** (offset / 20);
+  const factor = delayFactor(survey.frequency, delay, polarity * gain);
+  const none = complexes(survey.frequency.length);
   return Float64Array.from(survey.positions, (_, i) => {
     const front = mainsWithFills(survey, i);
     const subs = survey.subs[i];
     const relative = Math.hypot(
-      relativeError(front, subs, low, gain, delay),
-      relativeError(front, subs, mid, 0, 0),
+      relativeError(front, subs, low, factor, gain),
+      relativeError(front, subs, mid, none, 0),
     );
     return Math.min(20, (10 / Math.LN10) * relative);
   });
 }
 
-/** Standard error of a band's power over the power itself. */
+/** Standard error of a band's power over the power itself, with a factor on the subs of this magnitude. */
 function relativeError(
   mains: Response,
   subs: Response,
   thirds: readonly Band[],
+  factor: Complexes,
   gain: number,
-  delay: number,
 ): number {
   const { frequency } = mains;
   let power = 0;
@@ -60,9 +63,7 @@ function relativeError(
     let error = 0;
     for (let k = 0; k < weight.length; k++) {
       const i = start + k;
-      const angle = -2 * Math.PI * frequency[i] * delay;
-      const c = Math.cos(angle) * gain;
-      const s = Math.sin(angle) * gain;
+      const [c, s] = [factor.re[i], factor.im[i]];
       const re = mains.re[i] + c * subs.re[i] - s * subs.im[i];
       const im = mains.im[i] + s * subs.re[i] + c * subs.im[i];
       const spread = Math.hypot(errorOf(mains, i), gain * errorOf(subs, i));

@@ -6,6 +6,7 @@
 
 import { levelOfMeanSquare, toDecibel } from "../../acoustics/level/decibel";
 import { power } from "../../acoustics/response";
+import { complexes, delayFactor } from "../../numeric/complexes";
 import { minimise } from "../../numeric/search";
 import { mainsWithFills } from "../../survey/mains-with-fills";
 import { type DeviationForms, deviationsAt, withDefaults } from "../balance/balance";
@@ -67,21 +68,20 @@ export function layoutEvaluator(
   const deviation = new Float64Array(seatCount);
   const costs = seatCosts(forms, weights);
   const addDiffuse = diffuse ? diffuseAdder(diffuse, weight, rows) : undefined;
-  const most = space.count[1];
-  const coefficients = { re: new Float64Array(most * columns), im: new Float64Array(most * columns) };
+  const factors = Array.from({ length: space.count[1] }, () => complexes(columns));
   let offset = 0;
 
   const sumUp = (genes: readonly Gene[]): void => {
-    const chosen = genes.map((gene, g) => {
-      coefficientsOf(gene, space, frequency, coefficients, g * columns);
-      return unitOf(gene, space);
+    const chosen = genes.map((gene) => unitOf(gene, space));
+    genes.forEach(({ delay, gain, polarity }, g) => {
+      const size = 10 ** (space.gains[gain] / 20) * space.polarities[polarity];
+      delayFactor(frequency, space.delays[delay], size, factors[g]);
     });
     subs.fill(0);
     forms.b.fill(0);
     for (let f = 0; f < columns; f++) {
       for (let g = 0; g < chosen.length; g++) {
-        const at = g * columns + f;
-        const [p, q] = [coefficients.re[at], coefficients.im[at]];
+        const [p, q] = [factors[g].re[f], factors[g].im[f]];
         addTimes(sumRe, sumIm, g > 0, re[chosen[g]], im[chosen[g]], f * rows, p, q);
       }
       addPowers(subs, forms.b, sumRe, sumIm, weight[f], mains.re, mains.im, f * seatCount);
@@ -193,22 +193,6 @@ function addPowers(
   }
   for (let row = seats; row < power.length; row++) {
     power[row] += weight * (re[row] * re[row] + im[row] * im[row]);
-  }
-}
-
-function coefficientsOf(
-  gene: Gene,
-  space: LayoutSpace,
-  frequency: Float64Array,
-  out: { readonly re: Float64Array; readonly im: Float64Array },
-  start: number,
-): void {
-  const size = 10 ** (space.gains[gene.gain] / 20) * space.polarities[gene.polarity];
-  const delay = space.delays[gene.delay];
-  for (let f = 0; f < frequency.length; f++) {
-    const angle = 2 * Math.PI * frequency[f] * delay;
-    out.re[start + f] = size * Math.cos(angle);
-    out.im[start + f] = -size * Math.sin(angle);
   }
 }
 

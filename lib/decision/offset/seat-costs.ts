@@ -5,6 +5,7 @@
 
 import { ratiosToLevels } from "../../acoustics/level/of-ratios";
 import { compiled } from "../../numeric/compiled";
+import { type Complexes, complexes, delayFactor } from "../../numeric/complexes";
 import { type DeviationForms, FLOOR } from "../balance/balance";
 import type { Criterion } from "./criterion";
 import { seatCostsWasm } from "./seat-costs.generated";
@@ -23,12 +24,12 @@ export interface SeatCosts {
 /** Σ w|d|, Σ w d², worst |d|, fraction of the audience within 3 and within 6 dB. */
 export type SeatSums = Float64Array;
 
-/** Whence b comes with a delay of the subs: Σ re cos 2πft − im sin 2πft over the frequencies, in the forms' unit. */
-export interface SeatPhases {
+/**
+ * What b comes from with a delay of the subs: Σ re cos 2πft − im sin 2πft over the frequencies, in the forms' unit; one row
+ * per seat, of one number per frequency.
+ */
+export interface SeatPhases extends Complexes {
   readonly frequency: Float64Array;
-  /** One row per seat, of one number per frequency. */
-  readonly re: Float64Array;
-  readonly im: Float64Array;
 }
 
 /**
@@ -60,11 +61,8 @@ export function seatCosts(
     },
     sums: (offset) => rough(gainOf(offset)),
     delay(seconds, polarity) {
-      const phase = phases.frequency.map((f) => 2 * Math.PI * f * seconds);
-      delay(
-        phase.map((x) => polarity * Math.cos(x)),
-        phase.map((x) => polarity * Math.sin(x)),
-      );
+      const { re, im } = delayFactor(phases.frequency, -seconds, polarity);
+      delay(re, im);
     },
     changed,
   };
@@ -88,11 +86,7 @@ export interface SumMaker {
   changed(): void;
 }
 
-const NONE: SeatPhases = {
-  frequency: new Float64Array(),
-  re: new Float64Array(),
-  im: new Float64Array(),
-};
+const NONE: SeatPhases = { frequency: new Float64Array(), ...complexes(0) };
 
 function fastestSums(forms: DeviationForms, weights: Float64Array, phases: SeatPhases): SumMaker {
   return simdSums(forms, weights, phases) ?? plainSums(forms, weights, phases);

@@ -1,6 +1,7 @@
 /** What a path sum is, whoever computes it: see path-sum.ts. */
 import type { Pattern } from "../../acoustics/directivity/pattern";
 import type { Point } from "../../acoustics/point";
+import type { Complexes } from "../../numeric/complexes";
 import type { Detours, FiniteSizeAct } from "../paths/finite-size";
 import type { Image } from "../paths/images";
 
@@ -50,7 +51,7 @@ export interface WeightedPathSum extends PathSum {
 export interface WeightOptions {
   readonly sources: readonly {
     readonly pattern: Pattern;
-    readonly drive: { readonly re: Float64Array; readonly im: Float64Array };
+    readonly drive: Complexes;
   }[];
   /** Radians per metre, per frequency. */
   readonly waveNumber: Float64Array;

@@ -6,6 +6,7 @@
 import { valueAt } from "../../acoustics/bands/curve";
 import { atmosphericAbsorption } from "../../acoustics/distance/air";
 import type { Point } from "../../acoustics/point";
+import type { Complexes } from "../../numeric/complexes";
 import type { Venue } from "../../venue/venue";
 import type { Image } from "../paths/images";
 import type { Path } from "../paths/paths";
@@ -29,8 +30,8 @@ export function pathAdder(
   waveNumber: Float64Array,
 ) {
   const { weightRe, weightIm } = sum;
-  const openings = new Map<number, Admittance>();
-  const admittanceOf = (wall: number): Admittance => {
+  const openings = new Map<number, Complexes>();
+  const admittanceOf = (wall: number): Complexes => {
     const known = openings.get(wall) ?? openingAdmittance(walls[wall], frequency, waveNumber);
     openings.set(wall, known);
     return known;
@@ -107,14 +108,8 @@ function multiply(values: Float64Array, by: Float64Array): void {
 /** Cosine below which incidence on an opening counts as this: along its plane the finite-size factor has no meaning. */
 const GRAZING = 0.1;
 
-/** Over frequency. */
-interface Admittance {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
-
 /** 1/(z + z_r) of an opening: see cavity.ts. Beside a floor its mirror image doubles the piston. */
-function openingAdmittance(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Admittance {
+function openingAdmittance(wall: Wall, frequency: Float64Array, waveNumber: Float64Array): Complexes {
   const { rectangle, cavity, above, below } = wall;
   const joined = above.joined.map((x, i) => x || below.joined[i]);
   const times = (a: boolean, b: boolean): number => (a ? 2 : 1) * (b ? 2 : 1);

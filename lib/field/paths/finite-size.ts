@@ -20,6 +20,7 @@
  *   Rindel, Design of new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991),
  *   7-17 (both from memory); check: tests/field/paths/finite-size.test.ts
  */
+import { type Complexes, complexes } from "../../numeric/complexes";
 import { addEdge, FADE_FROM } from "./fresnel";
 
 /** Where a path meets the plane of a rectangle. */
@@ -199,7 +200,7 @@ function below(v: number, d: Detours, root: Float64Array): number {
 }
 
 /**
- * F F' at the first frequencies, in room that the next call uses again. Above them it is 1 where the path meets the
+ * F F' at the first frequencies, in arrays that the next call overwrites. Above them it is 1 where the path meets the
  * rectangle, else 0.
  */
 function coveredByBoth(d: Detours, root: Float64Array, most: number): { factor: Complexes; count: number } {
@@ -234,12 +235,6 @@ function covered(d1: number, d2: number, root: Float64Array, most: number, into:
   return Math.max(first, second);
 }
 
-interface Complexes {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
-
-const complexes = (n: number): Complexes => ({ re: new Float64Array(n), im: new Float64Array(n) });
-/** Room for the two directions' factors, kept from call to call. */
+/** Scratch for the two directions' factors. */
 let across = complexes(0);
 let along = complexes(0);

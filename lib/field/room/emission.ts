@@ -9,10 +9,12 @@
  * @source Waterhouse, J. Acoust. Soc. Am. 30 (1958), 4-13, for sources before walls; Morse and Ingard, Theoretical
  *   Acoustics, for several (both from memory); check: tests/field/room/diffuse.test.ts
  */
+
 import { type BandValues, valueAt } from "../../acoustics/bands/curve";
 import { directivityIndex } from "../../acoustics/directivity/directivity";
 import { patternFactor } from "../../acoustics/directivity/pattern";
 import { distance, type Point } from "../../acoustics/point";
+import type { Complexes } from "../../numeric/complexes";
 import type { Pattern, Source } from "../../venue/venue";
 import { drive } from "../drive";
 import { mirrorPoint } from "../paths/rectangle";
@@ -34,7 +36,7 @@ export function emission(
   speedOfSound: number,
 ): Emission {
   const waveNumber = frequency.map((f) => (2 * Math.PI * f) / speedOfSound);
-  const voices = sources.map((source) => {
+  const weighted = sources.map((source) => {
     const index = indexOf(source.pattern);
     const { re, im } = drive(source, frequency);
     for (let f = 0; f < re.length; f++) {
@@ -45,14 +47,14 @@ export function emission(
     return { point: source.point, re, im };
   });
   const power = new Float64Array(frequency.length);
-  const own = voices.map(({ re, im }) => re.reduce((sum, x, f) => sum + x * x + im[f] * im[f], 0));
+  const own = weighted.map(({ re, im }) => re.reduce((sum, x, f) => sum + x * x + im[f] * im[f], 0));
   const direct = frequency.map(() => 1);
   const reflection = walls.map(({ absorption }) =>
     frequency.map((f) => Math.sqrt(1 - valueAt(absorption, f))),
   );
-  voices.forEach((a, i) => {
-    for (let j = i; j < voices.length; j++) {
-      const b = voices[j];
+  weighted.forEach((a, i) => {
+    for (let j = i; j < weighted.length; j++) {
+      const b = weighted[j];
       const twice = j === i ? 1 : 2;
       addPair(power, a, b, distance(a.point, b.point), waveNumber, direct, twice);
       walls.forEach(({ rectangle }, w) => {
@@ -64,20 +66,18 @@ export function emission(
   const total = own.reduce((x, y) => x + y, 0) || 1;
   return {
     power: power.map((x) => Math.max(0, x)),
-    positions: voices.map(({ point }, i) => ({ point, fraction: own[i] / total })),
+    positions: weighted.map(({ point }, i) => ({ point, fraction: own[i] / total })),
   };
 }
 
-interface Voice {
+interface Weighted extends Complexes {
   readonly point: Point;
-  readonly re: Float64Array;
-  readonly im: Float64Array;
 }
 
 function addPair(
   power: Float64Array,
-  a: Voice,
-  b: Voice,
+  a: Weighted,
+  b: Weighted,
   distance: number,
   waveNumber: Float64Array,
   factor: Float64Array,

@@ -4,6 +4,7 @@
 import { logGrid } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
 import { confidenceBand } from "../../measurement/transfer/confidence-band";
+import { delayFactor } from "../../numeric/complexes";
 import { normal } from "../../numeric/random";
 import { inDecibels } from "../../text/decibels";
 import { overFrequencyFigure } from "../figures/parts/over-frequency";
@@ -66,11 +67,8 @@ function view({ ratio, averages, delay, level }: SliderValues, seed: number): Vi
 }
 
 function direct(delay: number, ratio: number): Response {
-  return {
-    frequency,
-    re: frequency.map((f) => 1 + ratio * Math.cos(2 * Math.PI * f * delay)),
-    im: frequency.map((f) => -ratio * Math.sin(2 * Math.PI * f * delay)),
-  };
+  const { re, im } = delayFactor(frequency, delay, ratio);
+  return { frequency, re: re.map((x) => 1 + x), im };
 }
 
 /**

@@ -2,6 +2,7 @@
  * The delay that a response has on the whole, and how to take it out.
  */
 import type { Response } from "../../acoustics/response";
+import { complexes, delayFactor, product, sumWithout } from "../../numeric/complexes";
 
 /**
  * The delay that, taken out, makes neighbouring points agree best in phase.
@@ -15,8 +16,7 @@ import type { Response } from "../../acoustics/response";
 export function bulkDelay({ frequency, re, im }: Response): number {
   const n = frequency.length - 1;
   const step = new Float64Array(n);
-  const crossRe = new Float64Array(n);
-  const crossIm = new Float64Array(n);
+  const cross = complexes(n);
   for (let i = 0; i < n; i++) {
     const r = re[i] * re[i + 1] + im[i] * im[i + 1];
     const q = re[i] * im[i + 1] - im[i] * re[i + 1];
@@ -24,17 +24,10 @@ export function bulkDelay({ frequency, re, im }: Response): number {
     const weight = Math.sqrt(Math.hypot(r, q)) * Math.log(frequency[i + 1] / frequency[i]);
     const size = Math.hypot(r, q) || 1;
     step[i] = frequency[i + 1] - frequency[i];
-    crossRe[i] = (r / size) * weight;
-    crossIm[i] = (q / size) * weight;
+    cross.re[i] = (r / size) * weight;
+    cross.im[i] = (q / size) * weight;
   }
-  const agreement = (delay: number): number => {
-    let sum = 0;
-    for (let i = 0; i < n; i++) {
-      const turn = 2 * Math.PI * step[i] * delay;
-      sum += crossRe[i] * Math.cos(turn) - crossIm[i] * Math.sin(turn);
-    }
-    return sum;
-  };
+  const agreement = (delay: number): number => sumWithout(delay, step, cross);
   const narrowest = step.reduce((a, b) => Math.min(a, b));
   const widest = step.reduce((a, b) => Math.max(a, b));
   return highest(agreement, Math.min(1, 0.5 / narrowest), widest);
@@ -46,16 +39,10 @@ export function bulkDelay({ frequency, re, im }: Response): number {
  * @param response  with phase
  * @param seconds   positive is later
  */
-export function delayed({ frequency, re, im }: Response, seconds: number): Response {
-  const turned = { frequency, re: new Float64Array(re.length), im: new Float64Array(im.length) };
-  for (let i = 0; i < re.length; i++) {
-    const c = Math.cos(2 * Math.PI * frequency[i] * seconds);
-    const s = Math.sin(2 * Math.PI * frequency[i] * seconds);
-    turned.re[i] = re[i] * c + im[i] * s;
-    turned.im[i] = im[i] * c - re[i] * s;
-  }
-  return turned;
-}
+export const delayed = (response: Response, seconds: number): Response => ({
+  frequency: response.frequency,
+  ...product(response, delayFactor(response.frequency, seconds)),
+});
 
 /** Place of the highest value within ± limit: a scan in steps that can't miss a peak, then a search by halves. */
 function highest(value: (x: number) => number, limit: number, widestStep: number): number {

@@ -174,6 +174,7 @@ function coherenceAround(
   const count = high - low + 1;
   const re = new Float64Array(count);
   const im = new Float64Array(count);
+  // One factor turns the next: of up to millions of bins no cosine is computed.
   const angle = (2 * Math.PI * delay) / size;
   const [stepRe, stepIm] = [Math.cos(angle), Math.sin(angle)];
   let [c, s] = [Math.cos(angle * low), Math.sin(angle * low)];

@@ -40,6 +40,7 @@ export function sweepTransferFunction(
   const re = new Float64Array(frequency.length);
   const im = new Float64Array(frequency.length);
   for (let i = 0; i < frequency.length; i++) {
+    // One factor turns the next: of all samples no cosine is computed.
     const angle = (-2 * Math.PI * frequency[i]) / sweep.sampleRate;
     const [stepRe, stepIm] = [Math.cos(angle), Math.sin(angle)];
     let [c, s] = [Math.cos(-angle * origin), Math.sin(-angle * origin)];

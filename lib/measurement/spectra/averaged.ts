@@ -4,6 +4,7 @@
  * Each channel is transformed once per segment, two channels in one complex transform. Memory is a few windows per
  * channel, however long the recording.
  */
+import { type Complexes, delayFactor, product } from "../../numeric/complexes";
 import { spectraSums } from "./sums";
 import { effectiveAverages, timeWindow, type WindowShape } from "./windows";
 
@@ -32,6 +33,18 @@ export interface Spectra {
     readonly crossRe: Float64Array;
     readonly crossIm: Float64Array;
   }[];
+}
+
+/** Σ conj(X) Y of a microphone, with a delay of so many seconds taken out of its phase. */
+export function crossWithout(
+  delay: number,
+  { windowLength, microphones }: Spectra,
+  microphone: number,
+  sampleRate: number,
+): Complexes {
+  const { crossRe: re, crossIm: im } = microphones[microphone];
+  const frequency = re.map((_, k) => (k * sampleRate) / windowLength);
+  return product({ re, im }, delayFactor(frequency, -delay));
 }
 
 export interface SpectraAccumulator {

@@ -4,7 +4,7 @@
  */
 import type { Response } from "../../acoustics/response";
 import { silentBelow } from "../transfer/transfer-function";
-import type { Spectra } from "./averaged";
+import { crossWithout, type Spectra } from "./averaged";
 import { timeWindow, type WindowShape } from "./windows";
 
 /**
@@ -30,7 +30,8 @@ export function poolSpectra(
 ): Response {
   const step = sampleRate / spectra.windowLength;
   const alike = binCorrelation(window);
-  const { power, crossRe, crossIm } = spectra.microphones[microphone];
+  const { power } = spectra.microphones[microphone];
+  const cross = crossWithout(remainingDelay, spectra, microphone, sampleRate);
   const last = spectra.windowLength / 2 - 1;
   const count = frequency.length;
   const out = {
@@ -50,11 +51,10 @@ export function poolSpectra(
     let [xx, yy, re, im] = [0, 0, 0, 0];
     for (let k = from; k <= to; k++) {
       const w = from === to ? 1 : Math.max(0, 1 - Math.abs(f - k * step) / reach);
-      const turn = 2 * Math.PI * k * step * remainingDelay;
       xx += w * spectra.reference[k];
       yy += w * power[k];
-      re += w * (crossRe[k] * Math.cos(turn) - crossIm[k] * Math.sin(turn));
-      im += w * (crossRe[k] * Math.sin(turn) + crossIm[k] * Math.cos(turn));
+      re += w * cross.re[k];
+      im += w * cross.im[k];
       weights[k - from] = w * spectra.reference[k];
     }
     if (!(xx > noiseFloor && yy > noiseFloor)) continue;

@@ -2,7 +2,7 @@
  * Transfer function from a reference to a microphone, by averaged spectra.
  */
 import type { Response } from "../../acoustics/response";
-import { averageSpectra, type Spectra } from "../spectra/averaged";
+import { averageSpectra, crossWithout, type Spectra } from "../spectra/averaged";
 import type { WindowShape } from "../spectra/windows";
 import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
 
@@ -120,6 +120,7 @@ export function responseFromSpectra(
 ): Response {
   const bins = spectra.windowLength / 2;
   const { power, crossRe, crossIm } = spectra.microphones[microphone];
+  const cross = crossWithout(remainingDelay, spectra, microphone, sampleRate);
   const frequency = new Float64Array(bins);
   const re = new Float64Array(bins);
   const im = new Float64Array(bins);
@@ -130,15 +131,12 @@ export function responseFromSpectra(
     frequency[i] = (k * sampleRate) / spectra.windowLength;
     const sxx = spectra.reference[k];
     const syy = power[k];
-    const cross = crossRe[k] ** 2 + crossIm[k] ** 2;
-    if (!(sxx > noiseFloor && syy > noiseFloor && cross > 0)) continue;
-    const gain = estimator === "H1" ? 1 / sxx : syy / cross;
-    const turn = 2 * Math.PI * frequency[i] * remainingDelay;
-    const c = Math.cos(turn);
-    const s = Math.sin(turn);
-    re[i] = gain * (crossRe[k] * c - crossIm[k] * s);
-    im[i] = gain * (crossRe[k] * s + crossIm[k] * c);
-    coherence[i] = Math.min(1, cross / sxx / syy);
+    const sxy = crossRe[k] ** 2 + crossIm[k] ** 2;
+    if (!(sxx > noiseFloor && syy > noiseFloor && sxy > 0)) continue;
+    const gain = estimator === "H1" ? 1 / sxx : syy / sxy;
+    re[i] = gain * cross.re[k];
+    im[i] = gain * cross.im[k];
+    coherence[i] = Math.min(1, sxy / sxx / syy);
   }
   return { frequency, re, im, coherence, averages: new Float64Array(bins).fill(spectra.averages) };
 }
