@@ -88,6 +88,8 @@ function read(file: string): string {
     return textOf(readPlainFile(file, 5e6));
   } catch (error) {
     if (!(error instanceof UnreadableFile)) throw error;
-    throw new RangeError(`${file} ${error.message}`);
+    throw new RangeError(
+      error.reason === "missing" ? `there is no file ${file}` : `${file} ${error.message}`,
+    );
   }
 }

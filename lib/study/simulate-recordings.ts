@@ -113,10 +113,11 @@ export interface SimulatedRecordings {
  * model's diffuse energy, and its own noise; more can be asked for.
  *
  * @param venue  what stands where
- * @param places  where the microphones stand, metres, such as `venue.positions`
+ * @param positions  where the microphones stand, metres, such as `venue.positions`
  * @param options  sample rate, hertz; length, seconds; seed; noise, dB; what goes wrong
  * @returns samples for each microphone, full scale 1, the same for the same seed
- * @throws RangeError when the band of a disturbance holds no frequency of the recording
+ * @throws RangeError when an echo, a disturbance or a moved microphone is at none of the positions, or the band of a disturbance
+ *   holds no frequency of the recording
  * @source own way, no outside source; check: tests/study/simulate-recordings.test.ts
  * @example
  * const cellar = read.venue("ombrik-cellar");
@@ -125,7 +126,7 @@ export interface SimulatedRecordings {
  */
 export function simulateRecordings(
   venue: Venue,
-  places: readonly NamedPoint[],
+  positions: readonly NamedPoint[],
   options: SimulateOptions = {},
 ): SimulatedRecordings {
   const { sampleRate = 16000, seconds = 8, seed = 1, noise = 45, latency = 0.0053 } = options;
@@ -135,30 +136,35 @@ export function simulateRecordings(
   const { first, frequency } = bins(size, sampleRate);
   const drive = pinkDrive(frequency, random);
 
+  const { echoes = [], disturbances = [] } = options;
+  for (const { position } of [...echoes, ...disturbances, ...(options.moved ?? [])])
+    if (!positions.some(({ id }) => id === position))
+      throw new RangeError(
+        `no microphone stands at "${position}", expected one of ${positions.map(({ id }) => `"${id}"`).join(", ")}`,
+      );
   const moved = (options.moved ?? []).map(({ position, to }) => ({ id: position, point: to }));
-  const positions = [...places, ...moved].map((p) => ({
+  const stands = [...positions, ...moved].map((p) => ({
     id: p.id,
     point: p.point,
     area: "microphones",
     people: 0,
   }));
-  const survey = modelSurvey(venue, positions, { frequency });
+  const survey = modelSurvey(venue, stands, { frequency });
   const tail = reverberationSeconds(venue);
-  const spectra = positions.map(({ id }, i) => {
+  const spectra = stands.map(({ id }, i) => {
     const mains = withTail(survey.mains[i], transform, tail, sampleRate, random, first);
-    for (const echo of (options.echoes ?? []).filter((e) => e.position === id))
-      addEcho(mains, frequency, echo);
+    for (const echo of echoes.filter((e) => e.position === id)) addEcho(mains, frequency, echo);
     const subs = withTail(survey.subs[i], transform, tail, sampleRate, random, first);
     return { mains, subs, both: sum(mains, subs) };
   });
-  const gains = places.map(
+  const gains = positions.map(
     (_, i) => 10 ** ((options.microphones?.[i]?.gain ?? 0) / 20) * (options.microphones?.[i]?.polarity ?? 1),
   );
   const late = delayFactor(frequency, latency);
   const render = (spectrum: Complexes, gain: number) =>
     toSamples(product(product(spectrum, drive), late), transform, first, gain);
   const disturb = (samples: Float64Array, i: number) => {
-    for (const each of (options.disturbances ?? []).filter((d) => d.position === places[i].id)) {
+    for (const each of disturbances.filter((d) => d.position === positions[i].id)) {
       const signal = product(spectra[i].mains, drive);
       const added = toSamples(
         bandNoise(signal, frequency, each, random),
@@ -175,9 +181,9 @@ export function simulateRecordings(
 
   const kinds = ["mains", "subs", "both"] as const;
   const heard = kinds.map((kind) =>
-    places.map(({ id }, i) => {
+    positions.map(({ id }, i) => {
       const after = kind === "both" ? moved.findIndex((m) => m.id === id) : -1;
-      return disturb(render(spectra[after < 0 ? i : places.length + after][kind], gains[i]), i);
+      return disturb(render(spectra[after < 0 ? i : positions.length + after][kind], gains[i]), i);
     }),
   );
   const loudest = Math.max(...heard.flat().map(rootMeanSquare));
@@ -192,7 +198,7 @@ export function simulateRecordings(
   const length = size / 4;
   const match = side.map((x) => finish(x.subarray(0, length), sideScale, matchFloor, random));
 
-  const alone = places.map((_, i) =>
+  const alone = positions.map((_, i) =>
     finish(disturb(new Float64Array(size), i).subarray(0, size / 2), scale, floor, random),
   );
   const reference = toSamples(drive, transform, first, 1);

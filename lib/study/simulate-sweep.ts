@@ -34,7 +34,7 @@ export interface SimulateSweepOptions {
  * The harmonics arise before the path to the microphone, and the path colours each at its own frequency.
  *
  * @param venue  what stands where
- * @param place  where the microphone stands, metres, such as one of `venue.positions`
+ * @param position  where the microphone stands, metres, such as one of `venue.positions`
  * @param sweep  what is played: frequencies in hertz, length in seconds; what lies beyond 20 Hz and 0.45 of the sample rate
  *   stays silent
  * @param options  which loudspeakers; harmonics and noise, dB; delay and rest, seconds; seed
@@ -48,7 +48,7 @@ export interface SimulateSweepOptions {
  */
 export function simulateSweep(
   venue: Venue,
-  place: NamedPoint,
+  position: NamedPoint,
   sweep: Sweep,
   options: SimulateSweepOptions = {},
 ): Float64Array {
@@ -77,8 +77,8 @@ export function simulateSweep(
     re: transform.re.slice(first, first + frequency.length),
     im: transform.im.slice(first, first + frequency.length),
   };
-  const position = { id: place.id, point: place.point, area: "microphones", people: 0 };
-  const [response] = modelSurvey(venue, [position], { frequency })[group];
+  const stand = { id: position.id, point: position.point, area: "microphones", people: 0 };
+  const [response] = modelSurvey(venue, [stand], { frequency })[group];
   const arriving = product(product(response, drive), delayFactor(frequency, latency));
   const heard = toSamples(arriving, transform, first, 1).subarray(0, length);
   const floor = rootMeanSquare(heard) * 10 ** (-noise / 20);

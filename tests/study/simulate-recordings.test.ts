@@ -56,6 +56,16 @@ describe("invented recordings", () => {
     );
   });
 
+  it("refuse what is to happen where no microphone stands", () => {
+    for (const [what, at] of [
+      ["echoes", { position: "nowhere", delay: 0.01, level_db: -6 }],
+      ["moved", { position: "nowhere", to: { x: 1, y: 1, z: 1 } }],
+    ] as const)
+      expect(() => simulateRecordings(venue, places, { ...common, [what]: [at] })).toThrow(
+        /no microphone stands at "nowhere", expected one of/,
+      );
+  });
+
   it("carry a calibrator's tone on the scale of the takes: in pascals a place is as loud as its model", () => {
     const microphones = [{}, { gain: -3, polarity: -1 as const }];
     const { mains, calibrator, sampleRate } = simulateRecordings(venue, places, { ...common, microphones });

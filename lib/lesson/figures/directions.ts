@@ -10,8 +10,8 @@ export interface DirectionsOptions {
   readonly frequencies?: readonly number[];
   /** How far away one listens, metres. Default 100: far relative to the size of any layout. */
   readonly distance?: number;
-  /** "around": around the layout at its own height. "upright": in the vertical plane from front to back. Default "around". */
-  readonly plane?: "around" | "upright";
+  /** "around": around the layout at its own height. "vertical": in the vertical plane from front to back. Default "around". */
+  readonly plane?: "around" | "vertical";
   /** Above the figure. Default "How much goes where". */
   readonly title?: string;
 }
@@ -48,7 +48,7 @@ export function directionsFigure(sources: readonly Source[], options: Directions
       .map((f, i) => {
         const behind = levels[i][0];
         const beside = levels[i][levels[i].length * 0.75 - 0.75];
-        return `${f} Hz: ${inDecibels(levels[i][60])} forward, ${inDecibels(beside)} ${plane === "upright" ? "straight up" : "to house left"}, ${inDecibels(behind)} behind, relative to one cabinet alone.`;
+        return `${f} Hz: ${inDecibels(levels[i][60])} forward, ${inDecibels(beside)} ${plane === "vertical" ? "straight up" : "to house left"}, ${inDecibels(behind)} behind, relative to one cabinet alone.`;
       })
       .join(" "),
     curves: levels.map((y, i) => ({
@@ -59,7 +59,7 @@ export function directionsFigure(sources: readonly Source[], options: Directions
       dash: (["solid", "dash", "dot", "dashdot"] as const)[i % 4],
     })),
     xaxis: linearAxis(
-      plane === "upright" ? "Direction (°), 0 is forward, 90 is up" : "Direction (°), 0 is forward",
+      plane === "vertical" ? "Direction (°), 0 is forward, 90 is up" : "Direction (°), 0 is forward",
       -180,
       180,
       {
@@ -93,7 +93,7 @@ export function levelsOverDirection(
     const point = {
       x: middle.x + distance * Math.cos(angle),
       y: middle.y + (plane === "around" ? aside : 0),
-      z: middle.z + (plane === "upright" ? aside : 0),
+      z: middle.z + (plane === "vertical" ? aside : 0),
     };
     return { id: `${i}`, point, area: "around", people: 1 };
   });

@@ -43,7 +43,7 @@ describe("levels over direction", () => {
   it("give a flown column its first null up and down where the ends differ by a wavelength (Balanis)", () => {
     const { sources } = layouts.flown({ cabinet, top: position, count: 6, spacing: 0.8 });
     const f = speed / (6 * 0.8 * Math.sin(Math.PI / 6)); // sin 30° = λ / (n d)
-    const upright = levelsOverDirection(sources, { frequencies: [f], distance: far, plane: "upright" })[0];
+    const upright = levelsOverDirection(sources, { frequencies: [f], distance: far, plane: "vertical" })[0];
     expect(Math.abs(upright[forward] - 15.56)).toBeLessThan(0.05);
     for (const null_ of [forward - 10, forward + 10]) expect(upright[null_]).toBeLessThan(-25);
     // across it is as wide as one cabinet
