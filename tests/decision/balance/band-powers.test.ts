@@ -12,6 +12,7 @@ import {
   rotation,
   span,
 } from "../../../lib/decision/balance/band-powers";
+import { evenly } from "../../evenly";
 import { banded, flat, frequency, pointSource, position, ratios, silent, survey } from "../synthetic";
 
 const band = (lower: number, upper: number) => ({
@@ -29,11 +30,11 @@ describe("the mean over a band", () => {
     return Array.from(weight, (w, k) => [start + k, Number(w.toFixed(12))]);
   };
   it("of a straight line over log frequency is the line in the band's middle, on any grid", () => {
-    const grid = fc.uniqueArray(fc.double({ min: 20, max: 200, noNaN: true }), {
+    const grid = fc.uniqueArray(evenly(20, 200), {
       minLength: 3,
       maxLength: 30,
     });
-    const share = fc.double({ min: 0, max: 1, noNaN: true });
+    const share = evenly(0, 1);
     fc.assert(
       fc.property(grid, share, share, (unordered, a, b) => {
         const f = Float64Array.from([10, ...unordered, 400]).sort();

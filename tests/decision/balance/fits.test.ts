@@ -6,6 +6,7 @@ import { distanceLevel, fitLine } from "../../../lib/decision/balance/distance";
 import { changeAround } from "../../../lib/decision/balance/plane-slope";
 import { residualPerThirdOctave } from "../../../lib/decision/balance/residual";
 import { deviationErrors } from "../../../lib/decision/balance/uncertainty";
+import { evenly } from "../../evenly";
 import { banded, flat, frequency, position, ratios, silent, survey } from "../synthetic";
 
 describe("a line of least squares", () => {
@@ -38,8 +39,8 @@ describe("level from distance alone", () => {
 describe("the change around a place", () => {
   const place = (x: number, y: number, deviation_db: number) => ({ point: { x, y, z: 0 }, deviation_db });
   it("of a plane is its slopes, wherever the neighbours stand", () => {
-    const slope = fc.double({ min: -3, max: 3, noNaN: true });
-    const metres = fc.double({ min: -2, max: 2, noNaN: true });
+    const slope = evenly(-3, 3);
+    const metres = evenly(-2, 2);
     fc.assert(
       fc.property(
         slope,

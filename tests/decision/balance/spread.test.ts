@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { balance } from "../../../lib/decision/balance/balance";
 import { spread } from "../../../lib/decision/balance/spread";
 import { levelOffset } from "../../../lib/decision/offset/offset";
+import { evenly } from "../../evenly";
 import { flat, frequency, pointSource, position, silent, survey } from "../synthetic";
 
 /** A hall with nothing but distance: mains in the air, subs on the floor. */
@@ -117,6 +118,7 @@ describe("spread where distance is all there is", () => {
     expect(figures(s, [1, 1, 1, 0, 0, 0, 1, 1, 1])).toEqual(figures(part));
     const nobody = { ...s, positions: s.positions.map((p) => ({ ...p, people: 0 })) };
     expect(figures(nobody)).toEqual(figures(s));
+    expect(figures(nobody, [1, 1, 1, 0, 0, 0, 1, 1, 1])).toEqual(figures(part));
   });
   it("is none of a group that plays nothing", () => {
     const { survey: s } = hall([5, 10]);
@@ -170,8 +172,8 @@ describe("spread where distance is all there is", () => {
 // Common practice, no source.
 describe("what system technicians say about front and back", () => {
   const shapes = fc.record({
-    height: fc.double({ min: 5, max: 14, noNaN: true }),
-    front: fc.double({ min: 2, max: 5, noNaN: true }),
+    height: evenly(5, 14),
+    front: evenly(2, 5),
     rows: fc.integer({ min: 8, max: 25 }),
   });
   it("deciding in the middle costs the audience less than deciding from the front row or the back row", () => {

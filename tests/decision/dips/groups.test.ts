@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { groupDips } from "../../../lib/decision/dips/groups";
 import type { Dip } from "../../../lib/decision/dips/result";
+import { evenly } from "../../evenly";
 import { position } from "../synthetic";
 
 const dip = (row: number, frequency_hz: number): Dip => ({
@@ -100,10 +101,7 @@ test("a track holds one dip of a position, and steps of more than 0.3 octaves br
 });
 
 test("every dip is in exactly one group, whatever the dips", () => {
-  const some = fc.array(
-    fc.tuple(fc.integer({ min: 0, max: 6 }), fc.double({ min: 30, max: 150, noNaN: true })),
-    { maxLength: 25 },
-  );
+  const some = fc.array(fc.tuple(fc.integer({ min: 0, max: 6 }), evenly(30, 150)), { maxLength: 25 });
   fc.assert(
     fc.property(some, (list) => {
       const dips = list.map(([row, f]) => dip(row, f));

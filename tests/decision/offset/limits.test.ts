@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { frontRowAt, frontRowLevel, highestOffset } from "../../../lib/decision/offset/limits";
 import { levelOffset } from "../../../lib/decision/offset/offset";
+import { evenly } from "../../evenly";
 import { banded, flat, position, silent, survey } from "../synthetic";
 
 /** Pressure whose level per third octave is constant: mains above 120 Hz, subs below, one front row and one back row. */
@@ -59,9 +60,9 @@ describe("level at the front row", () => {
 
 describe("limits of the level offset", () => {
   it("are met by the sum of mains and subs, whatever the phase between them", () => {
-    const phase = fc.double({ min: -Math.PI, max: Math.PI, noNaN: true });
+    const phase = evenly(-Math.PI, Math.PI);
     fc.assert(
-      fc.property(phase, fc.double({ min: -10, max: 10, noNaN: true }), (angle, sub) => {
+      fc.property(phase, evenly(-10, 10), (angle, sub) => {
         const at = (level: number, turn = 0) => flat(level + 20 * Math.log10(20e-6), turn);
         const s = survey([position("front")], [at(70)], [at(70 + sub, angle)], "pressure");
         const limits = { frontLevel: { level: 100, weighting: "Z" } } as const;

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { prepareBalance } from "../../../lib/decision/balance/balance";
 import { costOf } from "../../../lib/decision/offset/criterion";
 import { levelOffset } from "../../../lib/decision/offset/offset";
+import { evenly } from "../../evenly";
 import { banded, flat, position, ratios, silent, survey } from "../synthetic";
 
 // Median, mean and mid-range minimise the mean absolute, mean square and largest deviation: any textbook of
@@ -35,7 +36,7 @@ describe("level offset where subs and mains do not overlap", () => {
   it("is the exact median, mean and mid-range for any audience", () => {
     fc.assert(
       fc.property(
-        fc.array(fc.tuple(fc.double({ min: -12, max: 12, noNaN: true }), fc.integer({ min: 1, max: 9 })), {
+        fc.array(fc.tuple(evenly(-12, 12), fc.integer({ min: 1, max: 9 })), {
           minLength: 1,
           maxLength: 9,
         }),
@@ -121,8 +122,8 @@ describe("what each part of the audience would have asked for", () => {
 
 describe("level offset where mains and subs interfere", () => {
   it("costs no more than any offset of a fine grid", () => {
-    const level = fc.double({ min: -10, max: 10, noNaN: true });
-    const phase = fc.double({ min: -Math.PI, max: Math.PI, noNaN: true });
+    const level = evenly(-10, 10);
+    const phase = evenly(-Math.PI, Math.PI);
     fc.assert(
       fc.property(fc.array(fc.tuple(level, level, phase), { minLength: 1, maxLength: 6 }), (seats) => {
         const s = survey(

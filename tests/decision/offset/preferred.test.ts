@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { deviationsAt } from "../../../lib/decision/balance/balance";
 import { levelOffset, preferredOffset } from "../../../lib/decision/offset/offset";
+import { evenly } from "../../evenly";
 import { banded, flat, position, ratios, survey } from "../synthetic";
 
 const forms = (a: number, b: number, c: number) => ({
@@ -42,8 +43,8 @@ describe("the offset of one position", () => {
   });
 
   it("where it reaches the target leaves no deviation, and every louder one leaves too much bass", () => {
-    const amplitude = fc.double({ min: 0.05, max: 5, noNaN: true });
-    const cosine = fc.double({ min: -1, max: 1, noNaN: true });
+    const amplitude = evenly(0.05, 5);
+    const cosine = evenly(-1, 1);
     fc.assert(
       fc.property(amplitude, amplitude, cosine, (mains, subs, cos) => {
         const f = forms(mains ** 2, mains * subs * cos, subs ** 2);
