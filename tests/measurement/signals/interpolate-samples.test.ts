@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { sampleAt } from "../../../lib/measurement/signals/interpolate-samples";
+import { kernelAt, sampleAt } from "../../../lib/measurement/signals/interpolate-samples";
 import { seeded } from "../seeded";
 
 /** Worst error over random places of a sine of amplitude 1 and frequency f, as a share of half the sample rate. */
@@ -27,5 +27,18 @@ describe("a value between samples", () => {
     const samples = Float64Array.of(1, -2, 3);
     expect(sampleAt(samples, 1)).toBeCloseTo(-2, 12);
     expect(sampleAt(samples, 100)).toBe(0);
+  });
+  test("has the same weights about every sample: 32 to either side, all in all 1, the sample alone at no fraction", () => {
+    const samples = Float64Array.from({ length: 200 }, (_, n) => Math.sin(0.7 * n));
+    for (const fraction of [-0.5, -0.2, 0.3, 0.5]) {
+      const weights = kernelAt(fraction);
+      expect(weights.length).toBe(65);
+      const value = weights.reduce((sum, w, j) => sum + w * samples[100 + j - 32], 0);
+      expect(value).toBeCloseTo(Math.sin(0.7 * (100 + fraction)), 4);
+      expect(weights.reduce((sum, w) => sum + w, 0)).toBeCloseTo(1, 4);
+    }
+    kernelAt(0).forEach((w, j) => {
+      expect(w).toBeCloseTo(j === 32 ? 1 : 0, 12);
+    });
   });
 });
