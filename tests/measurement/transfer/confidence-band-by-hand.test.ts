@@ -35,4 +35,22 @@ describe("a band of confidence", () => {
     for (const probability of [0.4, 1])
       expect(() => confidenceBand(sure, probability)).toThrow(/probability is/);
   });
+
+  test("is as wide as Student's t says: 2.306 of 8 degrees of freedom, 2.086 of 20, and 2.845 for 99 % (tables, from memory)", () => {
+    for (const [freedom, probability, t] of [
+      [8, 0.95, 2.306],
+      [20, 0.95, 2.086],
+      [20, 0.99, 2.845],
+    ]) {
+      const averages = freedom / 2 + 1;
+      const band = confidenceBand(
+        of([100], [1], [0], { coherence: list(0.9), averages: list(averages) }),
+        probability,
+      );
+      const error = Math.sqrt(0.1 / (2 * 0.9 * (averages - 1)));
+      expect((10 ** (band.upper[0] / 20) - 1) / error).toBeCloseTo(t, 3);
+      expect((1 - 10 ** (band.lower[0] / 20)) / error).toBeCloseTo(t, 3);
+      expect(Math.sin((band.phase[0] * Math.PI) / 180) / error).toBeCloseTo(t, 3);
+    }
+  });
 });
