@@ -151,7 +151,7 @@ export function entriesOf(
     entries.push({
       kind: "mains against subs",
       name,
-      prediction: opposed(dips, survey, heardCurves(survey, part)),
+      prediction: opposed(dips, survey),
     });
   }
   return entries;
@@ -264,17 +264,14 @@ function sourcesOf(part: DipPart, survey: Survey): Source["group"][] {
 const OPPOSED = 120;
 const LIKE = 12;
 
-/** Where the parts oppose each other at a dip of their sum, as the prediction that they are its cause. */
-function opposed(dips: readonly Dip[], survey: Survey, heard: readonly Float64Array[]): Prediction[] {
-  return survey.positions.map((_, row) => {
-    const own = dips.filter((d) => d.row === row && opposes(survey, row, d.frequency_hz));
-    const near = (f: number) => own.some((d) => Math.abs(Math.log2(f / d.frequency_hz)) < d.width_octaves);
-    return {
-      dips: own,
-      depth: heard[row].map((x, i) => (near(PREDICTION_GRID[i]) ? x : 0)),
-      base: new Float64Array(PREDICTION_GRID.length),
-    };
-  });
+/** Where the parts oppose each other at a dip of their sum, as the prediction that they are its cause: it stands on no curve. */
+function opposed(dips: readonly Dip[], survey: Survey): Prediction[] {
+  const nothing = new Float64Array(PREDICTION_GRID.length);
+  return survey.positions.map((_, row) => ({
+    dips: dips.filter((d) => d.row === row && opposes(survey, row, d.frequency_hz)),
+    depth: nothing,
+    base: nothing,
+  }));
 }
 
 function opposes(survey: Survey, row: number, frequency: number): boolean {

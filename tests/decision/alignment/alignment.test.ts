@@ -4,6 +4,7 @@ import { filterResponse } from "../../../lib/acoustics/filters/response";
 import type { Response } from "../../../lib/acoustics/response";
 import { alignment } from "../../../lib/decision/alignment/alignment";
 import { compareCrossovers } from "../../../lib/decision/alignment/compare-crossovers";
+import { crossSpectrum } from "../../../lib/decision/alignment/cross-spectrum";
 import { crossoverSum } from "../../../lib/decision/alignment/crossover-sum";
 import { overlapBand } from "../../../lib/decision/alignment/overlap";
 import { balance } from "../../../lib/decision/balance/balance";
@@ -214,6 +215,10 @@ describe("alignment", () => {
     expect(alignment(s, options).for).toBe("audience");
     const nobody = { ...s, positions: s.positions.map((p) => ({ ...p, people: 0 })) };
     expect(alignment(nobody, options).choices[0].loss_db).toBeCloseTo(3.0103 / 2, 3);
+    // Four more people where there is no phase are left out of the audience.
+    const blind = { ...flat(0), magnitudeOnly: true };
+    const more = survey([...s.positions, position("c", {}, 4)], [...s.mains, flat(0)], [...s.subs, blind]);
+    expect(alignment(more, options).choices[0].loss_db).toBeCloseTo(3.0103 / 4, 3);
   });
 
   it("gives the phase of the mains less that of the subs, with delay and polarity", () => {
@@ -355,6 +360,14 @@ describe("alignment", () => {
     ] as const)
       expect(() => alignment(s, { band })).toThrow(/two positive frequencies in order/);
     expect(() => alignment(s, { at: [] })).toThrow(/at is empty/);
+    for (const [mains, subs] of [
+      [1, 0],
+      [0, 1],
+    ]) {
+      const sides = [flat(0), { ...flat(0), magnitudeOnly: true }];
+      const unknown = survey([position("a")], [sides[mains]], [sides[subs]]);
+      expect(() => crossSpectrum(unknown, [0], { lower: 50, upper: 100 })).toThrow(/"a" has no phase/);
+    }
     expect(() => alignment(s, { at: ["b"] })).toThrow(/names "b"/);
     const blind = { ...flat(0), magnitudeOnly: true };
     const half = survey([position("a"), position("b")], [flat(0), blind], [flat(0), flat(0)]);

@@ -46,15 +46,16 @@ describe("values that may be off", () => {
     cavities: [cavity],
     room: { volume: 1000, surface: 700, reverberationTime: { frequency: [100, 1000], value: [2, 1] } },
   };
-  const values = uncertainValues(hall);
+  // Within the tests, for what runs while a file loads no mutant reaches.
+  const values = () => uncertainValues(hall);
   const moved = (name: string, amount: number, from = hall) => {
-    const value = values.find((v) => v.name === name);
+    const value = values().find((v) => v.name === name);
     if (!value) throw new Error(`no value "${name}"`);
     return value.apply(from, amount);
   };
 
   test("are those that the venue has, one for each name of a surface", () => {
-    expect(values.map((v) => v.name)).toEqual([
+    expect(values().map((v) => v.name)).toEqual([
       "level of the subs",
       "level of the mains",
       "slope of the subs' response",
@@ -118,14 +119,14 @@ describe("values that may be off", () => {
   test("go by their standard deviations, all of them", () => {
     const two = venueWith(
       hall,
-      values,
-      values.map((v) => (v.name.startsWith("level") ? 2 : 0)),
+      values(),
+      values().map((v) => (v.name.startsWith("level") ? 2 : 0)),
     );
     expect(two.sources.map((s) => s.gain)).toEqual([6, 4]);
     const still = venueWith(
       hall,
-      values,
-      values.map(() => 0),
+      values(),
+      values().map(() => 0),
     );
     expect(still.sources).toEqual(hall.sources);
   });
@@ -289,14 +290,14 @@ describe("in the open, where distance is all there is", () => {
   const measured = (v: Venue) => calibrate(open, modelSurvey(v, places, field), options);
   const change = (c: Calibration, name: string) =>
     c.values.find((v) => v.name === name)?.change ?? Number.NaN;
-  const same = measured(open);
+  const same = () => measured(open);
 
   test("nothing is found off where nothing is, and the offset stays, but for the survey's finer frequencies", () => {
-    for (const v of same.values) expect(Math.abs(v.change)).toBeLessThan(0.01);
-    expect(same.misfit).toBeLessThan(0.01);
-    expect(same.offset_db).toBeCloseTo(same.offsetBefore_db, 2);
-    expect(same.undetermined).toContain("temperature");
-    expect(same.undetermined).not.toContain("level of the subs");
+    for (const v of same().values) expect(Math.abs(v.change)).toBeLessThan(0.01);
+    expect(same().misfit).toBeLessThan(0.01);
+    expect(same().offset_db).toBeCloseTo(same().offsetBefore_db, 2);
+    expect(same().undetermined).toContain("temperature");
+    expect(same().undetermined).not.toContain("level of the subs");
   });
   test("subs 4 dB down are found, and the offset follows them up", () => {
     const quiet = {
@@ -306,19 +307,19 @@ describe("in the open, where distance is all there is", () => {
     const found = measured(quiet);
     expect(Math.abs(change(found, "level of the subs") + 4)).toBeLessThan(0.4);
     expect(Math.abs(change(found, "level of the mains"))).toBeLessThan(0.4);
-    expect(Math.abs(found.offset_db - same.offset_db - 4)).toBeLessThan(0.3);
+    expect(Math.abs(found.offset_db - same().offset_db - 4)).toBeLessThan(0.3);
     expect(found.venue.sources[0].gain).toBeCloseTo(change(found, "level of the subs"), 9);
   });
   test("an interval is 1.645 standard errors to either side at 90 %, and 0.674 at 50 %", () => {
-    const { from_db, to_db, standardError_db, confidence_fraction } = same.interval;
+    const { from_db, to_db, standardError_db, confidence_fraction } = same().interval;
     expect((to_db - from_db) / 2 / standardError_db).toBeCloseTo(1.645, 3);
-    expect((to_db + from_db) / 2).toBeCloseTo(same.offset_db, 9);
+    expect((to_db + from_db) / 2).toBeCloseTo(same().offset_db, 9);
     expect(confidence_fraction).toBe(0.9);
     const half = calibrate(open, modelSurvey(open, places, field), { ...options, confidence: 0.5 });
     expect((half.interval.to_db - half.interval.from_db) / 2 / standardError_db).toBeCloseTo(0.674, 3);
   });
   test("errors shrink from prior to fit, and again by the microphone proposed, one of five of the candidates", () => {
-    for (const v of same.values) {
+    for (const v of same().values) {
       expect(v.left_fraction).toBeLessThanOrEqual(1);
       expect(v.left_fraction).toBeGreaterThan(0);
     }
@@ -327,10 +328,10 @@ describe("in the open, where distance is all there is", () => {
     expect(found.nextMicrophone.map((m) => m.position.id).sort()).toEqual(["c3", "c6", "c9"]);
     for (const m of found.nextMicrophone)
       expect(m.standardError_db).toBeLessThan(found.interval.standardError_db);
-    expect(found.offset_db).toBeCloseTo(same.offset_db, 6);
-    expect(same.nextMicrophone).toHaveLength(5);
+    expect(found.offset_db).toBeCloseTo(same().offset_db, 6);
+    expect(same().nextMicrophone).toHaveLength(5);
     // A microphone where one stands already tells as much again, at least.
-    const known = same.values.find((v) => v.name === "level of the subs");
+    const known = same().values.find((v) => v.name === "level of the subs");
     const fewer = calibrate(open, modelSurvey(open, places.slice(0, 1), field), options);
     expect(fewer.values.find((v) => v.name === "level of the subs")?.left_fraction).toBeGreaterThan(
       known?.left_fraction as number,

@@ -35,6 +35,18 @@ describe("the finder", () => {
     }
   });
 
+  test("finds it between the grid's frequencies, as deep as on one of them", () => {
+    const coarse = logGrid(10, 1000, 161);
+    const step = Math.log2(100) / 160;
+    const find = (at: number) => dipFinder(coarse)(drawn(bell(12, 0.4, at), coarse), range, 4)[0];
+    const depth = find(0).depth_db;
+    for (let part = 0; part < 1; part += 0.1) {
+      const dip = find(part * step);
+      expect(Math.abs(Math.log2(dip.frequency_hz / 63) / step - part)).toBeLessThan(0.1);
+      expect(Math.abs(dip.depth_db - depth)).toBeLessThan(0.15);
+    }
+  });
+
   test("asks for a depth: one just below it is left, one above found", () => {
     const depth = dipFinder(grid)(drawn(bell(9, 0.3)), range, 2)[0].depth_db;
     expect(dipFinder(grid)(drawn(bell(9, 0.3)), range, depth + 0.1)).toEqual([]);
