@@ -5,6 +5,7 @@
  * levels never add as decibels. The mid band is that of the mains with fills, without subs.
  */
 
+import type { Band } from "../../acoustics/bands/bands";
 import { ratiosToLevels } from "../../acoustics/level/of-ratios";
 import type { Point } from "../../acoustics/point";
 import type { Survey } from "../../survey/survey";
@@ -140,9 +141,9 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
   );
   const { weights } = vote;
   const parts = audienceParts(survey.positions, weights);
-  const core = deviationForms(survey, options);
   const thirds = coveredThirdOctaves(survey.frequency, 20, 16000);
-  const bands = bandPowers(survey, thirds, { polarity, delay, coherenceLimit });
+  const powers = lowBandPowers(survey, options, thirds);
+  const core = deviationForms(survey, options, powers);
   const reference = survey.quantity === "pressure" ? 20e-6 ** 2 : 1;
   const reasons = reasonsFor(survey, options, people, vote.leftOut);
   const scratch = new Float64Array(survey.positions.length);
@@ -164,7 +165,7 @@ export function prepareBalance(survey: Survey, options: BalanceOptions = {}): Pr
         mid_db,
         balance_db,
         deviation_db: deviation[i],
-        thirdOctaves_db: thirdOctavesOver(bands, i, gain, mid),
+        thirdOctaves_db: thirdOctavesOver(powers, i, gain, mid),
         summedBy: survey.mains[i].magnitudeOnly || survey.subs[i].magnitudeOnly ? "power" : "complex",
         coherent_fraction: vote.trusted[i],
       };
@@ -200,14 +201,23 @@ export interface DeviationForms {
  * Powers in the low band as a whole, the first of the bands, and in the mains' mid band.
  *
  * @param options  as for `balance`
- * @param parts  whether the low band's third-octave bands are wanted too; they follow the whole
+ * @param others  more bands, which follow the first
  */
-export function lowBandPowers(survey: Survey, options: BalanceOptions, parts = false): BandPowers {
-  const { lowBand, midBand, polarity, delay, coherenceLimit } = withDefaults(options);
-  const thirdOctaves = coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band");
+export function lowBandPowers(
+  survey: Survey,
+  options: BalanceOptions,
+  others: readonly Band[] = [],
+): BandPowers {
+  const { midBand, polarity, delay, coherenceLimit } = withDefaults(options);
+  const low = span(lowThirdOctaves(survey, options));
   const mainsBand = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const bands = [span(thirdOctaves), ...(parts ? thirdOctaves : [])];
-  return bandPowers(survey, bands, { polarity, delay, coherenceLimit, mainsBand });
+  return bandPowers(survey, [low, ...others], { polarity, delay, coherenceLimit, mainsBand });
+}
+
+/** The third-octave bands of the low band. */
+export function lowThirdOctaves(survey: Survey, options: BalanceOptions): Band[] {
+  const { lowBand } = withDefaults(options);
+  return coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band");
 }
 
 /** The quadratic forms behind `deviationsAt`, for searches that need nothing else. */
@@ -255,13 +265,14 @@ export function deviationsAt(forms: DeviationForms, offset: number, out: Float64
 
 const DB_PER_NEPER = 10 / Math.LN10;
 
-function thirdOctavesOver(bands: BandPowers, row: number, gain: number, mid: number): number[] {
-  const n = bands.bands.length;
-  const out = new Array<number>(n);
-  for (let k = 0; k < n; k++) {
+/** Of all bands but the first. */
+function thirdOctavesOver(powers: BandPowers, row: number, gain: number, mid: number): number[] {
+  const n = powers.bands.length;
+  const out = new Array<number>(n - 1);
+  for (let k = 1; k < n; k++) {
     const at = row * n + k;
-    const power = bands.mains[at] + gain * (2 * bands.cross[at] + gain * bands.subs[at]);
-    out[k] = DB_PER_NEPER * Math.log(Math.max(power / mid, FLOOR));
+    const power = powers.mains[at] + gain * (2 * powers.cross[at] + gain * powers.subs[at]);
+    out[k - 1] = DB_PER_NEPER * Math.log(Math.max(power / mid, FLOOR));
   }
   return out;
 }

@@ -41,8 +41,7 @@ export function calibrationData(
 ): CalibrationData {
   const thirds = coveredThirdOctaves(survey.frequency, lowRange[0], lowRange[1]);
   const mid = span(coveredThirdOctaves(survey.frequency, midBand[0], midBand[1], "the mid band"));
-  const low = bandPowers(survey, thirds);
-  const high = bandPowers(survey, [mid]);
+  const powers = bandPowers(survey, thirds, { mainsBand: mid });
   const n = thirds.length;
   const perPosition = 3 * n + 1;
   const value = new Float64Array(survey.positions.length * perPosition).fill(Number.NaN);
@@ -55,18 +54,22 @@ export function calibrationData(
       error[start + d] = deviation;
     };
     for (let k = 0; k < n; k++) {
-      const m = low.mains[row * n + k];
-      const s = low.subs[row * n + k];
+      const m = powers.mains[row * n + k];
+      const s = powers.subs[row * n + k];
       const mError = Math.hypot(levelError, noise(survey.mains[row], thirds[k]));
       const sError = Math.hypot(levelError, noise(survey.subs[row], thirds[k]));
       if (m > s * WEAK) set(k, 10 * Math.log10(m), mError);
       if (s > m * WEAK) set(n + k, 10 * Math.log10(s), sError);
-      const cross = low.cross[row * n + k];
+      const cross = powers.cross[row * n + k];
       if (m > s * HEARD && s > m * HEARD && cross !== 0) {
         set(2 * n + k, cross / Math.sqrt(m * s), Math.hypot(mError, sError) / DB_PER_RADIAN);
       }
     }
-    set(3 * n, 10 * Math.log10(high.mains[row]), Math.hypot(levelError, noise(survey.mains[row], mid)));
+    set(
+      3 * n,
+      10 * Math.log10(powers.mainsAlone[row]),
+      Math.hypot(levelError, noise(survey.mains[row], mid)),
+    );
   });
   return { value, error, perPosition };
 }

@@ -9,11 +9,11 @@ import type { Survey } from "../../survey/survey";
 import type { Layout } from "../../venue/layouts/layout";
 import type { Source, Venue } from "../../venue/venue";
 import { type AudienceParts, rowsByDepth } from "../balance/audience";
-import { deviationForms, deviationsAt, lowBandPowers, withDefaults } from "../balance/balance";
-import { bandPowers, coveredThirdOctaves, span } from "../balance/band-powers";
+import { deviationsAt, lowThirdOctaves, withDefaults } from "../balance/balance";
+import { bandPowers, span } from "../balance/band-powers";
 import { residualPerThirdOctave } from "../balance/residual";
 import { meanOver } from "../balance/summary";
-import { levelOffset } from "../offset/offset";
+import { offsetWithPowers } from "../offset/offset";
 import type { OffsetOptions } from "../offset/result";
 import { layoutReasons } from "./compare-reasons";
 import type { LayoutComparison, LayoutFigures } from "./compare-result";
@@ -96,17 +96,17 @@ function figuresOf(
     name,
     positions.map((p) => respond(p.point)),
   );
-  const offset = levelOffset(survey, options);
-  const powers = lowBandPowers(survey, options, true);
-  const forms = deviationForms(survey, options, powers);
+  const { result: offset, powers, forms } = offsetWithPowers(survey, options);
   const deviation = deviationsAt(forms, offset.offset_db, new Float64Array(weights.length));
-  const low = lowPowers(survey, options);
   const g = 10 ** (offset.offset_db / 20);
-  const sum = low.mains.map((a, i) => a + g * (2 * low.cross[i] + g * low.subs[i]));
+  // The low band is the first of the bands.
+  const inLowBand = (of: (at: number) => number) => weights.map((_, i) => of(i * powers.bands.length));
+  const subs = inLowBand((at) => powers.subs[at]);
+  const sum = inLowBand((at) => powers.mains[at] + g * (2 * powers.cross[at] + g * powers.subs[at]));
   const front = powerMean(sum, weights, parts.front);
-  const subsMean = powerMean(low.subs, weights);
+  const subsMean = powerMean(subs, weights);
   const loudest = Math.max(...sources.map((s) => s.gain));
-  const subsLevel = low.subs.map((c) => levelOfMeanSquare(Math.max(c, 1e-30)));
+  const subsLevel = subs.map((c) => levelOfMeanSquare(Math.max(c, 1e-30)));
   const residual = residualPerThirdOctave(powers, weights, offset.offset_db, options);
   return {
     name,
@@ -134,12 +134,6 @@ function surveyWith(context: LayoutContext, name: string, subs: readonly Respons
   return { name, quantity: "pressure", frequency, positions, mains, subs, ...(fills ? { fills } : {}) };
 }
 
-function lowPowers(survey: Survey, options: CompareLayoutsOptions) {
-  const { lowBand, polarity, delay } = withDefaults(options);
-  const low = span(coveredThirdOctaves(survey.frequency, lowBand[0], lowBand[1], "the low band"));
-  return bandPowers(survey, [low], { polarity, delay });
-}
-
 function stagePower(
   context: LayoutContext,
   respond: (position: Survey["positions"][number]["point"]) => Response,
@@ -154,7 +148,7 @@ function stagePower(
     mains: subs,
     subs,
   };
-  const { subs: power } = lowPowers(survey, options);
+  const { subs: power } = bandPowers(survey, [span(lowThirdOctaves(survey, options))]);
   return power.reduce((sum, c) => sum + c, 0) / power.length;
 }
 

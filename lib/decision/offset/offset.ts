@@ -8,8 +8,10 @@ import {
   deviationForms,
   deviationsAt,
   lowBandPowers,
+  lowThirdOctaves,
   withDefaults,
 } from "../balance/balance";
+import type { BandPowers } from "../balance/band-powers";
 import { residualPerThirdOctave } from "../balance/residual";
 import { type AudienceSummary, summarise } from "../balance/summary";
 import { leftOutReason, voting } from "../balance/voting";
@@ -40,6 +42,14 @@ import type { OffsetChoice, OffsetOptions, OffsetResult, PreferredOffset } from 
  * offset_db <= 4 // true
  */
 export function levelOffset(survey: Survey, options: OffsetOptions = {}): OffsetResult {
+  return offsetWithPowers(survey, options).result;
+}
+
+/** The same with what it was computed from. `powers` holds the low band and its third-octave bands. */
+export function offsetWithPowers(
+  survey: Survey,
+  options: OffsetOptions,
+): { readonly result: OffsetResult; readonly powers: BandPowers; readonly forms: DeviationForms } {
   const { criterion = "least mean square", range = [-30, 30], limits = {} } = options;
   if (!(Number.isFinite(range[0]) && Number.isFinite(range[1]) && range[0] < range[1])) {
     throw new RangeError(`range is ${range[0]} to ${range[1]} dB, expected two numbers in order`);
@@ -49,7 +59,7 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
   }
   const { lowBand, targetTilt, polarity, delay, coherenceLimit } = withDefaults(options);
   const { weights, leftOut } = voting(survey, lowBand, coherenceLimit, options.weights);
-  const powers = lowBandPowers(survey, options, true);
+  const powers = lowBandPowers(survey, options, lowThirdOctaves(survey, options));
   const forms = deviationForms(survey, options, powers);
   if (!forms.c.some((c, i) => weights[i] > 0 && c > 0)) {
     throw new RangeError(
@@ -90,10 +100,8 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
     preferredAt: survey.positions.map((p, i) => ({ id: p.id, ...preferredOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
   };
-  return {
-    ...result,
-    reasons: [...offsetReasons(result, survey), ...(leftOut.length > 0 ? [leftOutReason(leftOut)] : [])],
-  };
+  const reasons = [...offsetReasons(result, survey), ...(leftOut.length > 0 ? [leftOutReason(leftOut)] : [])];
+  return { result: { ...result, reasons }, powers, forms };
 }
 
 /**

@@ -1,4 +1,5 @@
 /** What is written down for the mix engineer: prose, with four lines whose numbers can be read. */
+import { signedDecibels } from "../../text/decibels";
 import { readPolarity } from "../exercises/polarity";
 import type { Setting } from "../exercises/task";
 
@@ -54,16 +55,14 @@ export function readHandOver(text: unknown): HandOver {
 /** The lines that say the same. */
 export function handOverText({ setting, position, correction_db, bands }: HandOver): string {
   const [at, size] = [setting.delay, Math.abs(setting.delay).toFixed(1)];
-  const listed = bands.map((b) => `${b.frequency_hz} Hz ${signed(b.heard_db)} dB`).join(", ");
+  const listed = bands.map((b) => `${b.frequency_hz} Hz ${signedDecibels(b.heard_db)}`).join(", ");
   return [
-    `Subs: ${signed(setting.offset)} dB, ${size} ms ${at < 0 ? "earlier" : "later"}, polarity ${setting.polarity}`,
+    `Subs: ${signedDecibels(setting.offset)}, ${size} ms ${at < 0 ? "earlier" : "later"}, polarity ${setting.polarity}`,
     `Place: x ${position.x.toFixed(1)}, y ${position.y.toFixed(1)}`,
-    `There: ${signed(correction_db)} dB bass relative to the audience`,
+    `There: ${signedDecibels(correction_db)} bass relative to the audience`,
     `Bands: ${listed || "none"}`,
   ].join("\n");
 }
-
-const signed = (value: number): string => `${value < -0.05 ? "-" : "+"}${Math.abs(value).toFixed(1)}`;
 
 const NUMBER = "([+-]?\\d+(?:\\.\\d+)?)";
 

@@ -1,7 +1,7 @@
 /** Lines, planes, what is left and how sure it is: few points that one can work out on paper. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { lowBandPowers } from "../../../lib/decision/balance/balance";
+import { lowBandPowers, lowThirdOctaves } from "../../../lib/decision/balance/balance";
 import { distanceLevel, fitLine } from "../../../lib/decision/balance/distance";
 import { changeAround } from "../../../lib/decision/balance/plane-slope";
 import { residualPerThirdOctave } from "../../../lib/decision/balance/residual";
@@ -81,7 +81,7 @@ describe("what is left in each third octave", () => {
   it("is mean and standard deviation over the people: 0 and 6 dB for 1 and 3 of 4", () => {
     const options = { targetTilt: 2 };
     const s = ratios([0, 6], [1, 3]);
-    const powers = lowBandPowers(s, options, true);
+    const powers = lowBandPowers(s, options, lowThirdOctaves(s, options));
     const found = residualPerThirdOctave(powers, Float64Array.of(0.25, 0.75), 1, options);
     expect(found.thirdOctaves_hz).toEqual([31.5, 40, 50, 63, 80]);
     for (const mean of found.mean_db) expect(mean).toBeCloseTo(4.5 + 1 - 2, 6);
@@ -90,10 +90,17 @@ describe("what is left in each third octave", () => {
   it("adds mains and subs by phase: amplitudes 1 and 2 in phase are 9.54 dB, and nothing is −200 dB", () => {
     const weights = Float64Array.of(1);
     const both = survey([position("a")], [flat(0)], [flat(6.0206)]);
-    const { mean_db } = residualPerThirdOctave(lowBandPowers(both, {}, true), weights, 0, { targetTilt: 0 });
+    const { mean_db } = residualPerThirdOctave(
+      lowBandPowers(both, {}, lowThirdOctaves(both, {})),
+      weights,
+      0,
+      { targetTilt: 0 },
+    );
     for (const x of mean_db) expect(x).toBeCloseTo(9.5424, 3);
     const none = survey([position("a")], [banded(flat(0), 120, 20000)], [silent()]);
-    const left = residualPerThirdOctave(lowBandPowers(none, {}, true), weights, 0, { targetTilt: 0 });
+    const left = residualPerThirdOctave(lowBandPowers(none, {}, lowThirdOctaves(none, {})), weights, 0, {
+      targetTilt: 0,
+    });
     for (const x of left.mean_db) expect(x).toBeCloseTo(-200, 6);
   });
 });
