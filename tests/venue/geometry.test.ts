@@ -10,6 +10,7 @@ import { readVenue } from "../../lib/venue/file/read";
 import { hang } from "../../lib/venue/hang";
 import { frontOfHousePositions, namedPositions, seats } from "../../lib/venue/seats";
 import type { AudienceArea, Cabinet, Venue } from "../../lib/venue/venue";
+import { evenly } from "../evenly";
 
 const theatre = readVenue(
   readFileSync(join(__dirname, "../../data/venues/harbour-theatre.json"), "utf8"),
@@ -72,9 +73,9 @@ describe("hang", () => {
   test("keeps every element's axis square to its front and of length one, neighbours nearly a spacing apart", () => {
     fc.assert(
       fc.property(
-        fc.double({ min: -180, max: 180, noNaN: true }),
-        fc.double({ min: -40, max: 60, noNaN: true }),
-        fc.array(fc.double({ min: 0, max: 15, noNaN: true }), { minLength: 1, maxLength: 12 }),
+        evenly(-180, 180),
+        evenly(-40, 60),
+        fc.array(evenly(0, 15), { minLength: 1, maxLength: 12 }),
         (horizontal, down, splay) => {
           const made = hang({
             id: "m",

@@ -6,6 +6,7 @@ import { describe, expect, it } from "vitest";
 import type { Response } from "../../../lib/acoustics/response";
 import { readTrace, readTraceFile } from "../../../lib/measurement/trace/read";
 import { writeTrace, writeTraceFile } from "../../../lib/measurement/trace/write";
+import { evenly } from "../../evenly";
 
 const head = "frequency_hz,magnitude_db,phase_deg,coherence\n";
 
@@ -151,8 +152,10 @@ describe("readTrace", () => {
 });
 
 describe("writeTrace", () => {
-  const number = fc.double({ min: -1e3, max: 1e3, noNaN: true }).map((x) => (Math.abs(x) < 1e-9 ? 0 : x));
-  const fraction = fc.double({ min: 0, max: 1, noNaN: true }).map((x) => x + 0);
+  const number = fc
+    .oneof(evenly(-1e3, 1e3), fc.double({ min: -1e3, max: 1e3, noNaN: true }))
+    .map((x) => (Math.abs(x) < 1e-9 ? 0 : x));
+  const fraction = fc.oneof(evenly(0, 1), fc.double({ min: 0, max: 1, noNaN: true })).map((x) => x + 0);
   const response = fc
     .uniqueArray(fc.double({ min: 0.01, max: 1e5, noNaN: true }), { minLength: 1, maxLength: 20 })
     .chain((frequencies) => {

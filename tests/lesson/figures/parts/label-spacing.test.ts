@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { spreadApart } from "../../../../lib/lesson/figures/parts/label-spacing";
+import { evenly } from "../../../evenly";
 
-const positions = fc.array(fc.double({ min: -50, max: 50, noNaN: true }), { minLength: 1, maxLength: 12 });
+const positions = fc.array(evenly(-50, 50), { minLength: 1, maxLength: 12 });
 
 describe("spreadApart", () => {
   it("leaves labels where they are when they are far enough apart", () => {
