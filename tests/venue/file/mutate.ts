@@ -1,11 +1,12 @@
 /** Parsed JSON broken at random, as a slip of the hand or malice may. */
 import fc from "fast-check";
+import { evenly } from "../../evenly";
 
 /** What a slip, a misunderstanding or malice may leave in place of a value. */
 const junk = fc.oneof(
   fc.constantFrom<unknown>(null, true, "", "x", "1.2", [], {}, 0, -0, -1, 1, 1e9, -1e9, 5e-324, 1e300, 8.5),
   fc.double({ noNaN: true, noDefaultInfinity: true }),
-  fc.double({ min: -50, max: 50, noNaN: true }),
+  evenly(-50, 50),
   fc.string({ maxLength: 12 }),
   fc.array(fc.integer(), { maxLength: 5 }),
   fc.dictionary(fc.string({ maxLength: 8 }), fc.integer(), { maxKeys: 3 }),
