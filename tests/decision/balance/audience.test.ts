@@ -83,6 +83,8 @@ describe("a summary over the people", () => {
     expect(found.within6dB_fraction).toBeCloseTo(0.9, 12);
     expect([found.front_db, found.middle_db, found.back_db]).toEqual([5, -1, -7]);
     expect(found.frontToBack_db).toBe(12);
+    // The largest is the largest wherever it stands.
+    expect(summarise(rowsOf([1, 2, 3]), alike(3), Float64Array.of(2, -7, 5)).worst_db).toBe(7);
   });
   it.each([
     [[4, 1, 3, 2], [1, 1, 1, 1], 2.5],

@@ -233,6 +233,19 @@ describe("a balance", () => {
     // (1 + 2)²: 9.54 dB.
     for (const x of q.thirdOctaves_db) expect(x).toBeCloseTo(9.5424, 3);
   });
+  it("is held against a target that moves every deviation by as much, whatever mains and subs do to each other", () => {
+    const level = evenly(-10, 10);
+    fc.assert(
+      fc.property(level, level, evenly(-3, 3), evenly(-12, 12), (mains, subs, phase, targetTilt) => {
+        const s = survey([position("a")], [flat(mains)], [flat(subs, phase)]);
+        const [none] = balance(s, { targetTilt: 0 }).positions;
+        const [some] = balance(s, { targetTilt }).positions;
+        expect(some.deviation_db).toBeCloseTo(none.deviation_db - targetTilt, 6);
+        expect(some.balance_db).toBeCloseTo(none.balance_db, 6);
+      }),
+      { numRuns: 20 },
+    );
+  });
   it("by weights of one's own is no matter of people, and of no offset none", () => {
     const s = ratios([0, 6], [0, 0]);
     const found = balance(s, { targetTilt: 0, weights: [1, 3] });

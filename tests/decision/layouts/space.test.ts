@@ -7,6 +7,7 @@ import type { LayoutFigures } from "../../../lib/decision/layouts/compare-result
 import { layoutFrequencies, stagePositions } from "../../../lib/decision/layouts/context";
 import { crossed, type Gene, keyOf, mutated } from "../../../lib/decision/layouts/genes";
 import { type LayoutLimits, layoutSpace, usualLimits } from "../../../lib/decision/layouts/limits";
+import { searchLayouts } from "../../../lib/decision/layouts/search";
 import { searchReasons, standing } from "../../../lib/decision/layouts/search-reasons";
 import type {
   ChosenCabinet,
@@ -160,6 +161,7 @@ describe("what they may be set to", () => {
     const [strip] = usualLimits(openAir).positions as [ReturnType<typeof line>];
     // The first row reaches 6 m to either side; a cabinet is 1 m wide, a thirtieth of 12 m is less.
     expect(strip).toMatchObject({ from: at(1, -6), to: at(1, 6), spacing: 1 });
+    expect(usualLimits(openAir)).toMatchObject({ count: [2, 8], mirror: true });
     const wide = {
       ...openAir,
       sources: [...openAir.sources, source("outer", "subs", at(1, 9)), source("hung", "subs", at(1, 40, 5))],
@@ -324,6 +326,71 @@ describe("a comparison in words", () => {
     expect(words(figures("a"), figures("b", { spill_db: null }))).toContain("no stage");
     expect(words(figures("a", { sideToSide_db: null }))).not.toContain("side to side");
     expect(words(figures("a"))).toContain("side to side 1.0 dB");
+  });
+});
+
+describe("a search of a few places in the open", () => {
+  const seat = (x: number, y: number): Position => ({
+    id: `${x} ${y}`,
+    point: at(x, y, 1.2),
+    area: "green",
+    people: 1,
+  });
+  const positions = [seat(5, 1), seat(9, -2), seat(13, 0)];
+  const limits: LayoutLimits = {
+    positions: [line(-4, 4, 4)],
+    count: [1, 2],
+    delays: [0, 0.004],
+    delayStep: 0.004,
+  };
+
+  it("gives layouts by letters, the most even first, each as it can be put up", () => {
+    const { choices, found, tried } = searchLayouts(openAir, limits, {
+      positions,
+      candidates: 80,
+      generation: 20,
+      keep: 4,
+    });
+    expect(tried).toBe(80);
+    expect(choices.length).toBe(Math.min(4, found));
+    expect(choices.map((c) => c.name)).toEqual(["A", "B", "C", "D"].slice(0, choices.length));
+    const evenness = choices.map((c) => c.deviation_db);
+    expect(evenness).toEqual([...evenness].sort((a, b) => a - b));
+    for (const { name, cabinets, layout } of choices) {
+      expect(layout.sources.map((s) => s.id)).toEqual(cabinets.map((_, i) => `${name} ${i + 1}`));
+      expect(layout.warnings).toEqual([]);
+      layout.sources.forEach((s, i) => {
+        expect(cabinets[i]).toMatchObject({
+          zone: "line",
+          flown: false,
+          kind: "sub",
+          point: s.point,
+          gain_db: s.gain,
+          polarity: s.polarity,
+        });
+        expect(cabinets[i].delay_ms).toBeCloseTo(1000 * s.delay, 9);
+      });
+    }
+  });
+  it.each([
+    [{ candidates: 0 }, /candidates is 0/],
+    [{ generation: 3 }, /generation is 3/],
+    [{ keep: 3 }, /keep is 3/],
+    [{ candidates: 1.5 }, /candidates is 1.5/],
+    [{ aims: [] }, /aims is empty/],
+    [{ aims: ["bass"] }, /aims names "bass", expected "evenness"/],
+  ])("refuses %j", (wrong, message) => {
+    expect(() => searchLayouts(openAir, limits, { positions, ...wrong } as never)).toThrow(message);
+  });
+  it("judges no spill where there is no stage, and refuses to aim at it", () => {
+    const { stage: _, ...bare } = openAir;
+    const found = searchLayouts(bare, limits, { positions, candidates: 10, generation: 5 });
+    expect(found.aims).toEqual(["evenness", "front row"]);
+    for (const c of found.choices) expect(c.spill_db).toBeNull();
+    expect(() => searchLayouts(bare, limits, { positions, aims: ["stage"] })).toThrow(/has none/);
+    expect(searchLayouts(openAir, limits, { positions, candidates: 10, generation: 5 }).aims).toContain(
+      "stage",
+    );
   });
 });
 
