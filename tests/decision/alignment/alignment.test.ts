@@ -4,7 +4,7 @@ import { filterResponse } from "../../../lib/acoustics/filters/response";
 import type { Response } from "../../../lib/acoustics/response";
 import { alignment } from "../../../lib/decision/alignment/alignment";
 import { compareCrossovers } from "../../../lib/decision/alignment/compare-crossovers";
-import { crossSpectrum } from "../../../lib/decision/alignment/cross-spectrum";
+import { crossSpectrum, interference } from "../../../lib/decision/alignment/cross-spectrum";
 import { crossoverSum } from "../../../lib/decision/alignment/crossover-sum";
 import { overlapBand } from "../../../lib/decision/alignment/overlap";
 import { balance } from "../../../lib/decision/balance/balance";
@@ -446,6 +446,20 @@ describe("the band in which both count", () => {
     // 48 dB per octave: an octave and a half apart they meet some 36 dB down, three quarters apart 18 dB.
     expect(() => meet(apart(60, 170))).toThrow(/a dip, and no overlap/);
     expect(meet(apart(70, 118)).crossover).toBeGreaterThan(70);
+  });
+});
+
+describe("interference", () => {
+  it("is the mean of cos φ for equal sides φ apart, over any number of frequencies", () => {
+    const s = survey([position("a"), position("b")], [flat(0), flat(0)], [flat(0, 0.4), flat(6.0206, 2)]);
+    const counts = [100, 103, 106, 109, 112, 115].map((upper) => {
+      const cross = crossSpectrum(s, [0, 1], { lower: 60, upper });
+      const [a, b] = interference(cross, 0, new Float64Array(2));
+      expect(a).toBeCloseTo(Math.cos(0.4), 6);
+      expect(b).toBeCloseTo(2 * Math.cos(2), 4);
+      return cross.frequency.length % 2;
+    });
+    expect(new Set(counts).size).toBe(2);
   });
 });
 

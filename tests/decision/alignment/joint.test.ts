@@ -135,6 +135,14 @@ describe("offset, polarity and delay together", () => {
     expect(all.delay_ms).toBeCloseTo(one.delay_ms, 1);
     expect(all.cost_db).toBeCloseTo(one.cost_db, 3);
   });
+  it("stay within the range of offsets where the best lies beyond it", () => {
+    const offsets = (level: number) =>
+      searchTogether(survey([position("a")], [flat(0)], [flat(level)]), { range: [-5, 5] }).map(
+        (c) => c.offset_db,
+      );
+    expect(Math.min(...offsets(30))).toBeCloseTo(-5, 3);
+    expect(Math.max(...offsets(-30))).toBeCloseTo(5, 3);
+  });
   it("refuse delays that are none", () => {
     for (const delays of [
       [0.01, 0],
