@@ -67,6 +67,20 @@ describe("a delay in short noise", () => {
     expect(Math.round(found({ choose: "first" }).chosen.time * rate)).toBe(20);
   });
 
+  test("within a millisecond of another one is one of its own only if it is less than 10 dB weaker", () => {
+    // 3 samples of 4 kHz are 0.75 ms, 6 are 1.5 ms; 0.2 is −14 dB, 0.5 is −6 dB.
+    const places = (gain: number, gap: number) => {
+      const y = mix(x, [
+        { gain: 1, samples: 40 },
+        { gain, samples: 40 + gap },
+      ]);
+      return estimateDelay(x, y, rate, range).candidates.map((c) => Math.round(c.time * rate));
+    };
+    expect(places(0.2, 3)).toEqual([40]);
+    expect(places(0.5, 3)).toEqual([40, 43]);
+    expect(places(0.2, 6)).toEqual([40, 46]);
+  });
+
   test("of the user's own is taken as it is, with what is known of an arrival there", () => {
     const y = shifted(x, 40);
     const near = estimateDelay(x, y, rate, { ...range, time: 0.01 + 0.00005 });
@@ -119,6 +133,9 @@ describe("a clock's drift", () => {
   test("passes over silence, and needs four stretches that have a delay", () => {
     const gaps = x.map((v, n) => (n >= 2000 && n < 4000 ? 0 : v));
     expect(clockDrift(gaps, shifted(gaps, 8), rate, { ...range, stretch: 0.25 }).stretches).toBe(6);
+    // A zero here and there is no silence.
+    const dotted = x.map((v, n) => (n % 500 === 7 ? 0 : v));
+    expect(clockDrift(dotted, dotted, rate, { ...range, stretch: 0.25 }).stretches).toBe(8);
     const three = x.subarray(0, 3999);
     expect(() => clockDrift(three, three, rate, { ...range, stretch: 0.25 })).toThrow(
       "3 stretches of 0.25 s have a reliable delay, expected 4 or more",
