@@ -49,11 +49,14 @@ describe("a short sweep", () => {
 });
 
 describe("the orders of a deconvolved sweep", () => {
-  const recording = new Float64Array(3000);
-  recording.set(exponentialSweep(sweep));
-  const heard = deconvolveSweep(recording, sweep);
+  const orders = () => {
+    const recording = new Float64Array(3000);
+    recording.set(exponentialSweep(sweep));
+    return deconvolveSweep(recording, sweep);
+  };
 
   test("lie T ln N / ln(f2 / f1) before the first, 0.2 s for 2 and 0.4 s for 4", () => {
+    const heard = orders();
     expect([1, 2, 4].map((order) => heard.lead(order)).map((t) => Math.round(1e9 * t) / 1e9)).toEqual([
       0, 0.2, 0.4,
     ]);
@@ -62,6 +65,7 @@ describe("the orders of a deconvolved sweep", () => {
   });
 
   test("are cut out so that index `origin` of a piece is delay 0 of its order", () => {
+    const heard = orders();
     for (const order of [1, 2, 3, 4]) {
       const { samples, origin } = heard.part(order);
       const zero = heard.origin - Math.round(heard.lead(order) * 2000);
@@ -71,6 +75,7 @@ describe("the orders of a deconvolved sweep", () => {
   });
 
   test("are as long as asked, or reach to where the next piece begins, each from 50 ms or a tenth of a gap before", () => {
+    const heard = orders();
     const lengths = [1, 2, 3, 4].map((order) => heard.part(order).samples.length);
     // 2 lies 0.2 s before 1, 3 lies 0.117 s before 2, 4 lies 0.083 s before 3.
     [400, 234, 166].forEach((length, i) => {
@@ -87,6 +92,7 @@ describe("the orders of a deconvolved sweep", () => {
   });
 
   test("end with the impulse response", () => {
+    const heard = orders();
     // 3000 and 2000 samples convolved are 4999, of which 1999 lie before delay 0; the 40 before a piece are left out at its end.
     expect(heard.part(1, 10).samples.length).toBe(3000);
     // Order 40 leads by 0.2 log₂ 40 = 1.0644 s, 2129 samples: before the first.
