@@ -18,7 +18,7 @@ export function readMutantsOptions(args: readonly string[]): MutantsOptions | un
     call: "npm run mutants",
     words: [
       { name: "ROOM", says: "what is changed, below lib/: acoustics, decision/dips, a file", needed: true },
-      { name: "TESTS", says: "the folder below tests/ that must notice (usually the one of the same name)" },
+      { name: "TESTS", says: "the folder or file below tests/ that must notice (usually of the same name)" },
     ],
     options: {
       share: {

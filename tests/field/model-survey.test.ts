@@ -269,9 +269,85 @@ describe("a model survey", () => {
     expect(modelSurvey(v, positions, { diffuse: "none" }).mains[0].diffuse).toBeUndefined();
   });
 
+  it("keeps each position's own values: half at twice the distance, diffuse sound less by 0.04 r/T in the exponent", () => {
+    // Barron and Lee (1988): reflected energy falls as e^{-0.04 r/T} (from memory).
+    const hall = { ...v, sources: [source({ x: 0, y: 0, z: 1 })], boundaries: [] };
+    const far = [at(10, 0, 1), at(20, 0, 1), at(40, 0, 1)];
+    const [one, two, four] = modelSurvey(hall, far, { frequency: Float64Array.of(125) }).subs;
+    const size = (r: typeof one) => Math.hypot(r.re[0], r.im[0]);
+    expect(size(one) / size(two)).toBeCloseTo(2, 2);
+    expect(size(two) / size(four)).toBeCloseTo(2, 2);
+    const [a, b, c] = [one, two, four].map((r) => (r.diffuse as Float64Array)[0]);
+    expect(b / a).toBeCloseTo(Math.exp((-0.04 * 10) / 1.6), 2);
+    expect(c / b).toBeCloseTo(Math.exp((-0.04 * 20) / 1.6), 2);
+    expect(two.re[0]).not.toBeCloseTo(one.re[0] / 2, 3);
+  });
+
+  it("leaves to diffuse sound what paths over half of the room's surface do not carry: 3/4 at α = ½ and order 1", () => {
+    // By Eyring e^{-kV/S} = ½. Paths of order 1 carry ½ · ½ of what all orders carry, ½ + ¼ + … = 1.
+    const [volume, surface] = [6000, 2200];
+    const time = (24 * Math.LN10 * volume) / (C * surface * Math.LN2);
+    const floor = (x: number, y: number, z: number): Venue["boundaries"][number] => ({
+      name: "floor",
+      corners: [
+        { x: 0, y: 0, z },
+        { x, y: 0, z },
+        { x, y, z },
+        { x: 0, y, z },
+      ],
+      absorption: { frequency: [1000], value: [0.5] },
+    });
+    const hall = {
+      ...v,
+      room: { volume, surface, reverberationTime: { frequency: [1000], value: [time] } },
+      boundaries: [floor(20, 30, 0), floor(25, 20, 9)],
+    };
+    const diffuse = (order: number) =>
+      (
+        modelSurvey(hall, positions, { frequency: Float64Array.of(100), order }).subs[0]
+          .diffuse as Float64Array
+      )[0];
+    expect(diffuse(1) / diffuse(0)).toBeCloseTo(3 / 4, 4);
+  });
+
+  it("shadows behind walls and hears cavities unless told not to", () => {
+    const frequency = Float64Array.of(60);
+    const edge = {
+      ...v,
+      sources: [source({ x: 0, y: 0, z: 2000 })],
+      boundaries: [wall("x", 5)],
+      room: undefined,
+    };
+    const level = (more: FieldOptions) => {
+      const { re, im } = modelSurvey(edge, [at(10, 0, 2000)], { frequency, order: 0, ...more }).subs[0];
+      return decibels(re[0], im[0]);
+    };
+    // The edge of a large wall on the line of sight leaves half of the wave front.
+    expect(level({}) - level({ obstruction: false })).toBeCloseTo(-6.02, 1);
+    expect(level({})).toBe(level({ obstruction: true }));
+    const opening: Venue["cavities"][number]["opening"] = [
+      { x: -1, y: 6, z: 0 },
+      { x: -1, y: -6, z: 0 },
+      { x: -1, y: -6, z: 1.2 },
+      { x: -1, y: 6, z: 1.2 },
+    ];
+    const absorption = { frequency: [100], value: [0.1] };
+    const hollow: Venue = {
+      ...v,
+      boundaries: [wall("z", 0), wall("x", -1)],
+      cavities: [{ name: "under the stage", opening, depth: 3, absorption }],
+    };
+    const of = (more: FieldOptions) => modelSurvey(hollow, positions, { frequency, ...more }).subs[0].re[0];
+    expect(of({})).toBe(of({ cavities: true }));
+    expect(of({})).not.toBe(of({ cavities: false }));
+  });
+
   it("refuses frequencies out of order and a broken order of reflections, by name", () => {
     const frequency = Float64Array.of(100, 50);
     expect(() => modelSurvey(v, positions, { frequency })).toThrow(/frequency\[1\] is 50 after 100/);
+    expect(() => modelSurvey(v, positions, { frequency: Float64Array.of(100, 100) })).toThrow(
+      /frequency\[1\] is 100 after 100/,
+    );
     expect(() => modelSurvey(v, positions, { order: -1 })).toThrow(/order of reflections is -1/);
   });
 

@@ -221,6 +221,9 @@ describe("an opening on a path", () => {
     expect(over(wall()).re).toBeCloseTo(0.3, 9);
     expect(over(wall(), closed).re).toBeCloseTo(-0.4, 2);
     expect(over(wall(), closed).im).toBeCloseTo(-0.3, 2);
+    // One that loses all within, z = 1, turns it over, but for the air.
+    expect(over(opening(1, { host: 0 })).re).toBeCloseTo(-0.3, 1);
+    expect(over(opening(1, { host: 0 })).im).toBeCloseTo(0.4, 1);
     expect(over(closed, closed).re).toBeCloseTo(-0.3, 1);
     expect(over(closed, closed).im).toBeCloseTo(0.4, 1);
   });
