@@ -67,7 +67,7 @@ export async function bench(python: string): Promise<Row[]> {
       }),
     ),
   ].flatMap((x) => Array.from(x));
-  const trials = () => all.map((genes) => evaluator.try(genes));
+  const trials = () => all.map((genes) => evaluator.evaluate(genes));
   const expected = trials();
   const requireSame = (figures: readonly number[]) =>
     expected.forEach((trial, k) => {

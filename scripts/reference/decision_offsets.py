@@ -107,7 +107,7 @@ def align(place, lower, upper):
         "delay_ms": round(float(delay) * 1000, 3),
         "polarity": polarity,
         "loss_db": round(float(loss), 6),
-        "asSurveyed_db": round(float(as_is), 6),
+        "current_db": round(float(as_is), 6),
     }
 
 

@@ -69,7 +69,7 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
     crossover_hz: overlap?.crossover ?? null,
     positions: rows.map((i) => survey.positions[i].id),
     choices,
-    asSurveyed: describe(0, 1),
+    current: describe(0, 1),
     own: own.map(({ delay, sign, loss }) => ({ delay_ms: delay * 1000, polarity: sign, loss_db: loss })),
   };
   return {
@@ -222,14 +222,14 @@ function everyoneIn(
 ): Float64Array {
   const people = hasAudience(survey) || weights !== undefined;
   const all = audienceWeights(survey, people ? weights : survey.positions.map(() => 1));
-  const kept = Float64Array.from(rows, (i) => all[i]);
-  const total = kept.reduce((sum, x) => sum + x, 0);
+  const inRows = Float64Array.from(rows, (i) => all[i]);
+  const total = inRows.reduce((sum, x) => sum + x, 0);
   if (!(total > 0)) {
     throw new RangeError(
       "no position with a phase stands for any people: alignment needs a measurement with phase",
     );
   }
-  return kept.map((x) => x / total);
+  return inRows.map((x) => x / total);
 }
 
 function pointWeights(survey: Survey, rows: readonly number[], ids: readonly string[]): Float64Array {

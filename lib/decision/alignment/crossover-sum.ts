@@ -19,7 +19,7 @@ export interface CrossoverSum {
   /** Both, by amplitude and phase. */
   readonly sum_db: readonly number[];
   /** Both in phase at every frequency. */
-  readonly ideal_db: readonly number[];
+  readonly inPhase_db: readonly number[];
   /** Phase of the mains less that of the subs, −180…180°. */
   readonly phase_deg: readonly number[];
 }
@@ -91,7 +91,7 @@ export function crossoverSum(
     mains_db: rows.map((r) => r.mains),
     subs_db: rows.map((r) => r.subs),
     sum_db: rows.map((r) => r.sum),
-    ideal_db: rows.map((r) => r.ideal),
+    inPhase_db: rows.map((r) => r.ideal),
     phase_deg: rows.map((r) => r.phase),
   };
 }

@@ -28,7 +28,7 @@ export interface JointResult {
   /** The level offset with this delay and polarity. */
   readonly offset: OffsetResult;
   /** Cost with the best offset, delay and polarity as measured, dB. */
-  readonly asSurveyedCost_db: number;
+  readonly currentCost_db: number;
   /** Other dips of the cost, best first: settings worth a listen when they cost about the same. */
   readonly others: readonly JointChoice[];
   /** The decision and its limits, in sentences. */
@@ -85,7 +85,7 @@ export function jointOffset(survey: Survey, options: JointOptions = {}): JointRe
     delay_ms: best.delay_ms,
     polarity: best.polarity,
     offset,
-    asSurveyedCost_db: asItIs.cost_db,
+    currentCost_db: asItIs.cost_db,
     others,
     reasons: [
       worthIt

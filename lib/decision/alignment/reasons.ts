@@ -11,7 +11,7 @@ export function alignmentReasons(
   const whom = result.for === "audience" ? "the audience" : result.for.join(", ");
   const [from, to] = result.band_hz.map((f) => Math.round(f));
   const reasons = [
-    `From ${from} to ${to} Hz mains and subs both count. For ${whom}: ${setting(best)}. The sum then stays ${best.loss_db.toFixed(1)} dB below an in-phase sum, compared with ${result.asSurveyed.loss_db.toFixed(1)} dB as measured.`,
+    `From ${from} to ${to} Hz mains and subs both count. For ${whom}: ${setting(best)}. The sum then stays ${best.loss_db.toFixed(1)} dB below an in-phase sum, compared with ${result.current.loss_db.toFixed(1)} dB as measured.`,
   ];
   const worst = best.positionCost_db.indexOf(Math.max(...best.positionCost_db));
   if (best.positionCost_db[worst] > 1) {
@@ -36,7 +36,7 @@ export function alignmentReasons(
 }
 
 function setting({ delay_ms, polarity }: AlignmentChoice): string {
-  const turned = polarity === 1 ? "normal polarity" : "polarity of the subs inverted";
-  if (Math.abs(delay_ms) < 0.005) return `no delay, ${turned}`;
-  return `delay the ${delay_ms > 0 ? "subs" : "mains"} by ${Math.abs(delay_ms).toFixed(2)} ms, ${turned}`;
+  const inWords = polarity === 1 ? "normal polarity" : "polarity of the subs inverted";
+  if (Math.abs(delay_ms) < 0.005) return `no delay, ${inWords}`;
+  return `delay the ${delay_ms > 0 ? "subs" : "mains"} by ${Math.abs(delay_ms).toFixed(2)} ms, ${inWords}`;
 }

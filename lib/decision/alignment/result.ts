@@ -35,7 +35,7 @@ export interface AlignmentResult {
   /** Best first; of those within a quarter of a decibel, the least delay first. */
   readonly choices: readonly AlignmentChoice[];
   /** As measured: no delay, normal polarity. */
-  readonly asSurveyed: AlignmentChoice;
+  readonly current: AlignmentChoice;
   /** The best that each position could have for itself. */
   readonly own: readonly { readonly delay_ms: number; readonly polarity: 1 | -1; readonly loss_db: number }[];
   /** The decision and its limits, in sentences. */

@@ -246,9 +246,9 @@ function rotated(x: Complexes, by: Complexes, ranges: readonly BandWeights[], ou
 
 /** Weights of the trusted frequencies alone, or all where a band has none. */
 export function onlyTrusted(weights: BandWeights, trusted: Uint8Array): BandWeights {
-  const kept = weights.weight.map((w, i) => w * trusted[weights.start + i]);
-  const total = kept.reduce((sum, w) => sum + w, 0);
-  return total > 0 ? { start: weights.start, weight: kept.map((w) => w / total) } : weights;
+  const counted = weights.weight.map((w, i) => w * trusted[weights.start + i]);
+  const total = counted.reduce((sum, w) => sum + w, 0);
+  return total > 0 ? { start: weights.start, weight: counted.map((w) => w / total) } : weights;
 }
 
 function nearest(frequency: Float64Array, wanted: number): number {

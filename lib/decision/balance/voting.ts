@@ -44,15 +44,15 @@ export function voting(
     const flags = trustedFrequencies(mainsWithFills(survey, i), survey.subs[i], coherenceLimit);
     return flags ? band.weight.reduce((sum, w, k) => sum + w * flags[band.start + k], 0) : 1;
   });
-  const kept = all.map((w, i) => (trusted[i] >= LEAST ? w : 0));
-  const total = kept.reduce((sum, w) => sum + w, 0);
+  const counted = all.map((w, i) => (trusted[i] >= LEAST ? w : 0));
+  const total = counted.reduce((sum, w) => sum + w, 0);
   if (!(total > 0)) {
     throw new RangeError(
       `no position of survey "${survey.name}" has a coherence of ${coherenceLimit} over a quarter of the low band: measure again, louder or longer`,
     );
   }
   return {
-    weights: kept.map((w) => w / total),
+    weights: counted.map((w) => w / total),
     trusted,
     leftOut: survey.positions.flatMap((p, i) => (all[i] > 0 && trusted[i] < LEAST ? [p.id] : [])),
   };

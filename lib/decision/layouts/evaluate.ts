@@ -30,7 +30,7 @@ export interface Trial {
 
 export interface LayoutEvaluator {
   /** Tries a candidate. */
-  try(genes: readonly Gene[]): Trial;
+  evaluate(genes: readonly Gene[]): Trial;
   /** Deviations over the audience of the candidate tried last, at its offset. */
   audience(): AudienceSummary;
   /** Mean square of the subs in the low band per row of the candidate tried last, with no offset: seats, then stage. */
@@ -94,7 +94,7 @@ export function layoutEvaluator(
   };
 
   return {
-    try(genes) {
+    evaluate(genes) {
       sumUp(genes);
       costs.changed();
       const best = minimise((x) => costs.of(x, "least mean square"), -30, 30, OFFSET_STEP, OFFSET_TOLERANCE);

@@ -62,10 +62,10 @@ export function inWords(c: LayoutChoice): string {
 /** Where a choice's cabinets stand and how they are set, as a sentence. */
 export function standing(cabinets: readonly ChosenCabinet[]): string {
   const each = cabinets.map((c) => {
-    const turned = c.polarity === -1 ? ", polarity inverted" : "";
+    const inverted = c.polarity === -1 ? ", polarity inverted" : "";
     const late = c.delay_ms > 0 ? `, ${c.delay_ms.toFixed(1)} ms later` : "";
     const soft = c.gain_db !== 0 ? `, ${signedDecibels(c.gain_db)}` : "";
-    return `${c.flown ? "hanging " : ""}at ${meters(c.point.x)}, ${meters(c.point.y)}, ${meters(c.point.z)} m${soft}${late}${turned}`;
+    return `${c.flown ? "hanging " : ""}at ${meters(c.point.x)}, ${meters(c.point.y)}, ${meters(c.point.z)} m${soft}${late}${inverted}`;
   });
   return `${cabinets.length === 1 ? "One cabinet" : `${cabinets.length} cabinets`} (x, y, z): ${each.join("; ")}.`;
 }

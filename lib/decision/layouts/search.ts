@@ -201,7 +201,7 @@ function bred(a: readonly Gene[], b: readonly Gene[], { space, chance }: State):
 }
 
 function rate(genes: readonly Gene[], state: State): Rated {
-  const trial = state.evaluator.try(genes);
+  const trial = state.evaluator.evaluate(genes);
   state.tried++;
   const violation = Math.max(0, trial.loudest_db - state.space.headroom);
   const rated = { genes, trial, aims: state.rate(trial), violation, effort: cabinetsOf(genes, state.space) };
@@ -269,7 +269,7 @@ function choiceOf(
   { evaluator, space }: State,
   limits: LayoutLimits,
 ): LayoutChoice {
-  const trial = evaluator.try(genes);
+  const trial = evaluator.evaluate(genes);
   const sources = genes.flatMap((gene): Source[] =>
     space.units[unitOf(gene, space)].sources.map((s) => ({
       ...s,

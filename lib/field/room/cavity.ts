@@ -41,9 +41,9 @@ export interface Impedance {
  * @param absorption  energy lost at the end and on the way there and back, 0…1
  */
 export function lineImpedance(k: number, depth: number, absorption: number): Impedance {
-  const kept = Math.min(Math.sqrt(1 - absorption), MOST_KEPT);
-  const x = kept * Math.cos(2 * k * depth);
-  const y = -kept * Math.sin(2 * k * depth);
+  const reflectionFactor = Math.min(Math.sqrt(1 - absorption), MOST_KEPT);
+  const x = reflectionFactor * Math.cos(2 * k * depth);
+  const y = -reflectionFactor * Math.sin(2 * k * depth);
   return divide({ re: 1 + x, im: y }, { re: 1 - x, im: -y });
 }
 

@@ -52,7 +52,7 @@ export function rows(result: Tabular): Row[] {
   if ("preferred" in result) return offsetRows(result);
   if ("audienceThirdOctaves_db" in result) return rankingRows(result);
   if ("layouts" in result) return result.layouts.map(layoutRow);
-  if ("asSurveyed" in result) return alignmentRows(result);
+  if ("current" in result) return alignmentRows(result);
   if ("lowBand_hz" in result) return result.positions.map(balanceRow);
   if ("values" in result) return result.values.map(fittedRow);
   if ("groups" in result) return result.groups.map(dipRow);
@@ -124,8 +124,8 @@ const rankingRows = ({ positions }: ReferenceResult): Row[] =>
   }));
 
 /** As measured, then the best settings of delay and polarity. */
-const alignmentRows = ({ asSurveyed, choices }: AlignmentResult): Row[] =>
-  [asSurveyed, ...choices].map((c, i) => ({
+const alignmentRows = ({ current, choices }: AlignmentResult): Row[] =>
+  [current, ...choices].map((c, i) => ({
     setting: i === 0 ? "as measured" : `choice ${i}`,
     "subs later (ms)": c.delay_ms,
     polarity: c.polarity === 1 ? "normal" : "inverted",

@@ -113,7 +113,7 @@ function view(
       overFrequencyFigure({
         title: `Mains, subs and their sum: ${at}`,
         frequency: sum.frequency_hz,
-        curves: { sum: sum.sum_db, mains: sum.mains_db, subs: sum.subs_db, "in phase": sum.ideal_db },
+        curves: { sum: sum.sum_db, mains: sum.mains_db, subs: sum.subs_db, "in phase": sum.inPhase_db },
         top,
         span: 40,
         yTitle: survey.quantity === "pressure" ? "Level (dB re 20 µPa)" : "Level (dB)",

@@ -163,8 +163,8 @@ function dipsSection({ dips, measured }: Study): Section {
 const MOST_DIPS = 12;
 const MOST_EXPLAINED = 3;
 
-function alignmentSection({ reasons, choices, asSurveyed }: AlignmentResult): Section {
-  const row = (what: string, c: AlignmentResult["asSurveyed"]) => ({
+function alignmentSection({ reasons, choices, current }: AlignmentResult): Section {
+  const row = (what: string, c: AlignmentResult["current"]) => ({
     subs: what,
     "delay (ms)": c.delay_ms,
     polarity: c.polarity > 0 ? "as it is" : "reversed",
@@ -175,10 +175,7 @@ function alignmentSection({ reasons, choices, asSurveyed }: AlignmentResult): Se
     heading: "Mains and subs at the crossover",
     parts: [
       { list: reasons },
-      table([
-        row("as measured", asSurveyed),
-        ...choices.slice(0, 3).map((c, i) => row(`choice ${i + 1}`, c)),
-      ]),
+      table([row("as measured", current), ...choices.slice(0, 3).map((c, i) => row(`choice ${i + 1}`, c))]),
     ],
   };
 }

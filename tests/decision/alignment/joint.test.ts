@@ -83,7 +83,7 @@ describe("offset, polarity and delay together", () => {
     expect(found.delay_ms).toBeCloseTo(3, 1);
     expect(found.offset.offset_db).toBeCloseTo(0, 1);
     expect(found.offset.cost_db).toBeLessThan(0.02);
-    expect(found.asSurveyedCost_db).toBeGreaterThan(1);
+    expect(found.currentCost_db).toBeGreaterThan(1);
     expect(found.reasons[0]).toContain("later by 3.00 ms and inverted");
     expect(found.reasons.join(" ")).not.toContain("end of the range searched: a longer");
     const mirrored = jointOffset(

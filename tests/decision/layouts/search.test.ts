@@ -56,7 +56,7 @@ describe("a sum of the places' fields", () => {
     const chance = uniform(5);
     for (let n = 0; n < 8; n++) {
       const genes = randomGenes(space, chance);
-      evaluator.try(genes);
+      evaluator.evaluate(genes);
       const sources = genes.flatMap((gene): Source[] =>
         space.units[unitOf(gene, space)].sources.map((s) => ({
           ...s,

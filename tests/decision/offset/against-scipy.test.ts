@@ -68,12 +68,12 @@ describe("an invented hall, beside numpy and scipy", () => {
 
   it("is aligned as by trying every 2 microseconds", () => {
     const found = alignments.map((expected) => {
-      const { choices, asSurveyed } = alignment(hall, {
+      const { choices, current } = alignment(hall, {
         at: [`p${expected.place}`],
         band: expected.band as [number, number],
         delays: [-0.012, 0.012],
       });
-      return { choice: choices[0], asSurveyed, expected };
+      return { choice: choices[0], current, expected };
     });
     expectAgreement(
       "delay",
@@ -85,9 +85,9 @@ describe("an invented hall, beside numpy and scipy", () => {
     );
     expectAgreement(
       "loss against the ideal sum",
-      found.flatMap(({ choice, asSurveyed, expected }) => [
+      found.flatMap(({ choice, current, expected }) => [
         [choice.loss_db, expected.loss_db],
-        [asSurveyed.loss_db, expected.asSurveyed_db],
+        [current.loss_db, expected.current_db],
       ]),
       1e-5,
     );

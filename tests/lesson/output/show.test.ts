@@ -76,7 +76,7 @@ describe("the rows of a result", () => {
     const found = alignment(survey);
     const settings = rows(found);
     expect(settings.map((row) => row["subs later (ms)"])).toEqual(
-      [found.asSurveyed, ...found.choices].map((c) => c.delay_ms),
+      [found.current, ...found.choices].map((c) => c.delay_ms),
     );
     expect(new Set(settings.map((row) => row.polarity))).toEqual(new Set(["normal", "inverted"]));
     const balanced = balance(survey);
