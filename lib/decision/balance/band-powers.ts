@@ -17,7 +17,6 @@ import { trustedFrequencies } from "./coherent-frequencies";
 /** Band powers, one row per position and one column per band, row after row. */
 export interface BandPowers {
   readonly bands: readonly Band[];
-  readonly positions: number;
   /** Mean square of mains (with fills), unit of the survey squared. */
   readonly mains: Float64Array;
   /** Mean of Re(mains · subs*), the part by which they help or hinder each other; 0 where a phase is unknown. */
@@ -59,7 +58,6 @@ export function bandPowers(
   const weights = bands.map((band) => bandWeights(frequency, band));
   const out: BandPowers = {
     bands,
-    positions: rows,
     mains: new Float64Array(rows * bands.length),
     cross: new Float64Array(rows * bands.length),
     subs: new Float64Array(rows * bands.length),

@@ -2,14 +2,11 @@
  * Which part of a measured response may carry a decision: what lies at or above a coherence limit.
  */
 import type { Response } from "../../acoustics/response";
-import { logWidths } from "./log-width";
 
 /** A response's data by their coherence. */
 export interface CoherentPart {
   /** 1 where a frequency may be used, else 0. */
   readonly usable: Uint8Array;
-  /** Share of the usable part on a logarithmic frequency axis, 0…1. */
-  readonly fraction: number;
   /** Stretches left out, hertz, from the first to the last frequency of each. */
   readonly leftOut: readonly { readonly from: number; readonly to: number }[];
 }
@@ -33,16 +30,12 @@ export function coherentPart(response: Response, limit = 0.5): CoherentPart {
     !coherence || coherence[i] >= leastCoherence(response, i, limit) ? 1 : 0,
   );
   const leftOut: { from: number; to: number }[] = [];
-  const widths = logWidths(frequency);
-  let good = 0;
-  let whole = 0;
   usable.forEach((ok, i) => {
-    whole += widths[i];
-    if (ok) good += widths[i];
-    else if (i > 0 && !usable[i - 1]) leftOut[leftOut.length - 1].to = frequency[i];
+    if (ok) return;
+    if (i > 0 && !usable[i - 1]) leftOut[leftOut.length - 1].to = frequency[i];
     else leftOut.push({ from: frequency[i], to: frequency[i] });
   });
-  return { usable, fraction: whole > 0 ? good / whole : 0, leftOut };
+  return { usable, leftOut };
 }
 
 function leastCoherence({ averages }: Response, i: number, limit: number): number {

@@ -26,7 +26,7 @@ export interface SpreadInBand {
  *
  * @param responses  one per position; each may have its own frequencies
  * @param bands  bands to report, such as `acoustics.bands.thirdOctaves` gives; those where no position counts are left out
- * @param options  least coherence and least usable fraction of a band, 0…1; resolution of the analysis, hertz
+ * @param options  least coherence and least usable fraction of a band, 0…1
  * @returns one entry per band, in order: mean, standard deviation, lowest and highest level, dB
  * @throws RangeError when the least coherence isn't within 0…1
  * @source mean and standard deviation of a sample; check: tests/measurement/transfer/band-levels.test.ts, against numpy
