@@ -72,7 +72,7 @@ function frontRowWords({ levelA_db, levelC_db, allowed_h, criterion }: FrontRow)
       : allowed_h >= 1
         ? `${allowed_h.toFixed(1)} hours`
         : `${Math.max(1, Math.round(60 * allowed_h))} minutes`;
-  return `At the current level the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${time} (${criterion}). This is for orientation: protect hearing, local law rules.`;
+  return `With this offset, at the level judged here, the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${time} (${criterion}). This is for orientation: protect hearing, local law rules.`;
 }
 
 const meaning = {

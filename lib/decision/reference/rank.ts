@@ -3,6 +3,7 @@
  */
 
 import type { Survey } from "../../survey/survey";
+import { signedDecibels } from "../../text/decibels";
 import { type BalanceOptions, prepareBalance, withDefaults } from "../balance/balance";
 import { changeAround } from "../balance/plane-slope";
 import { weightedMedian } from "../balance/summary";
@@ -82,7 +83,7 @@ export function rankReferences(
     audienceThirdOctaves_db: audienceThirdOctaves,
     positions: ranked.map((position) => ({ ...position, reason: referenceReason(position, ranked.length) })),
     reasons: [
-      `Judged with the subs at ${offset.toFixed(1)} dB relative to the current level. A position is good when one hears the audience's balance there, when a step changes little, and when no third-octave band is its own.`,
+      `Judged with the subs at ${signedDecibels(offset)} relative to the current level. A position is good when one hears the audience's balance there, when a step changes little, and when no third-octave band is its own.`,
     ],
   };
 }

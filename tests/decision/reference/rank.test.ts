@@ -96,7 +96,8 @@ describe("places to mix from", () => {
 
   it("have a slope from audience and candidates within the radius alone", () => {
     const slope = (radius?: number) =>
-      rankReferences(grid(plane, "stalls", 10), ratios([6]), { offset: 0, radius }).positions[0].towardBack_db_per_m;
+      rankReferences(grid(plane, "stalls", 10), ratios([6]), { offset: 0, radius }).positions[0]
+        .towardBack_db_per_m;
     // The place is at x = 2 m, the people from 18 m on.
     expect(slope()).toBeNull();
     expect(slope(30)).not.toBeNull();
@@ -106,7 +107,9 @@ describe("places to mix from", () => {
     const off = (levels: Record<number, number>) => {
       const r = banded(flat(0), 0, 120);
       const gain = frequency.map((f) => {
-        const hit = Object.entries(levels).find(([centre]) => Math.abs(Math.log2(f / Number(centre))) < 1 / 5.5);
+        const hit = Object.entries(levels).find(
+          ([centre]) => Math.abs(Math.log2(f / Number(centre))) < 1 / 5.5,
+        );
         return hit ? 10 ** (hit[1] / 20) : 1;
       });
       return { ...r, re: r.re.map((x, i) => x * gain[i]), im: r.im.map((x, i) => x * gain[i]) };
@@ -125,7 +128,7 @@ describe("places to mix from", () => {
     const found = rankReferences(ratios([3, 9], [1, 1]), ratios([3]), { targetTilt: 0, weights: [1, 0] });
     expect(found.offset_db).toBeCloseTo(-3, 4);
     expect(found.positions[0].bias_db).toBeCloseTo(0, 4);
-    expect(found.reasons[0]).toContain("-3.0 dB");
+    expect(found.reasons[0]).toContain("−3.0 dB");
   });
 
   it("say so where no neighbour tells how a step changes things", () => {
@@ -169,11 +172,17 @@ describe("places to mix from", () => {
     [{ towardBack_db_per_m: null, towardLeft_db_per_m: null }, "not known"],
     [{ towardBack_db_per_m: null, towardLeft_db_per_m: 0.1 }, "a step in any direction changes little"],
     [{ towardBack_db_per_m: 0.2, towardLeft_db_per_m: -0.2 }, "changes little"],
-    [{ towardBack_db_per_m: -0.4, towardLeft_db_per_m: 0.3 }, "toward the back or front changes it by 0.5 dB"],
+    [
+      { towardBack_db_per_m: -0.4, towardLeft_db_per_m: 0.3 },
+      "toward the back or front changes it by 0.5 dB",
+    ],
     [{ towardBack_db_per_m: 0.3, towardLeft_db_per_m: -0.4 }, "sideways changes it by 0.5 dB"],
     [{ towardBack_db_per_m: null, towardLeft_db_per_m: 0.6 }, "sideways changes it by 0.6 dB"],
     [{}, "no notch of its own"],
-    [{ notches: [40, 50, 63, 80].map((frequency_hz) => ({ frequency_hz, depth_db: 5 })) }, "you miss 40 Hz (5 dB), 50 Hz (5 dB), 63 Hz (5 dB), which"],
+    [
+      { notches: [40, 50, 63, 80].map((frequency_hz) => ({ frequency_hz, depth_db: 5 })) },
+      "you miss 40 Hz (5 dB), 50 Hz (5 dB), 63 Hz (5 dB), which",
+    ],
     [{ correction: { low_db: 0.7, bands: [] } }, "0.7 dB more than the target"],
     [{ correction: { low_db: -0.7, bands: [] } }, "0.7 dB less than the target"],
   ] as const)("say in words what %j means", (more, words) => {
