@@ -14,7 +14,7 @@ beforeEach(() => {
   vi.mocked(chainField).mockClear();
 });
 
-const options = { frequency: Float64Array.from({ length: 11 }, (_, i) => 25 + 7 * i) };
+const options = { frequency: Float64Array.from({ length: 11 }, (_, i) => 25 + 7 * i), order: 3 };
 const positions = [at(8, 0, 1.2), at(14, 5, 1.7)];
 const quiet = (level: number) => ({ frequency: [30, 80], level: [level, level + 4] });
 const hall = venue({
@@ -22,7 +22,8 @@ const hall = venue({
     source({ x: 0, y: 3, z: 0.5 }, { id: "a", delay: 0.003, level: quiet(20) }),
     source({ x: 0, y: -3, z: 0.5 }, { id: "b", delay: 0.001, level: quiet(23), polarity: -1 }),
   ],
-  boundaries: [wall("z", 0), wall("x", -2)],
+  boundaries: [wall("z", 0), wall("x", -2), wall("x", 30)],
+  room: { volume: 4000, surface: 1700, reverberationTime: { frequency: [50], value: [1.6] } },
 });
 const each = (v: Venue, change: (s: Source) => Partial<Source>): Venue => ({
   ...v,
@@ -35,7 +36,10 @@ const walks = () => vi.mocked(chainField).mock.calls.filter(([, sources]) => sou
 
 function expectAsAlone(model: ReturnType<typeof modelFamily>, v: Venue): void {
   const [kept, alone] = [model(v).subs, modelSurvey(v, positions, options).subs];
-  kept.forEach(({ re, im }, p) => {
+  kept.forEach(({ re, im, diffuse }, p) => {
+    (diffuse as Float64Array).forEach((x, f) => {
+      expect(x / (alone[p].diffuse as Float64Array)[f]).toBeCloseTo(1, 9);
+    });
     re.forEach((x, f) => {
       const largest = Math.hypot(alone[p].re[f], alone[p].im[f]);
       expect(Math.hypot(x - alone[p].re[f], im[f] - alone[p].im[f]) / largest).toBeLessThan(2e-6);
@@ -53,7 +57,10 @@ it.each<[string, (v: Venue) => Venue]>([
   ],
   [
     "absorption",
-    (v) => ({ ...v, boundaries: [wall("z", 0, 2000, { frequency: [50], value: [0.5] }), v.boundaries[1]] }),
+    (v) => ({
+      ...v,
+      boundaries: [wall("z", 0, 2000, { frequency: [50], value: [0.5] }), ...v.boundaries.slice(1)],
+    }),
   ],
 ])("walks no path anew for another %s", (_, change) => {
   const model = modelFamily(positions, options);
