@@ -62,8 +62,32 @@ describe("the field of a group", () => {
     );
     expect(counts.length).toBe(4);
     expect(counts).toEqual([[0, 64, 64], ...counts.slice(1).map(() => [1, 40, 40])]);
-    const { re, im } = groupField(hall, low, options)({ x: 8, y: 0, z: 1 });
-    expect(Math.hypot(re[63], im[63])).toBeGreaterThan(0);
+    // Where reflections are left out, it is as in free field.
+    const position = { x: 8, y: 0, z: 1 };
+    const [there, free] = [hall, { ...hall, boundaries: [] }].map((v) =>
+      groupField(v, low, options)(position),
+    );
+    expect([there.re[63], there.im[63]]).toEqual([free.re[63], free.im[63]]);
+    expect(Math.hypot(free.re[63], free.im[63])).toBeGreaterThan(0);
+    // And however loud it is.
+    chainField(hall, [{ ...low[0], gain: 60 }], options).at(position, (chain, re) => {
+      expect(re.length).toBe(chain === 0 ? 64 : 40);
+    });
+  });
+
+  it("turns back by 2πf r/c, and is shadowed where told so", () => {
+    // 343.2 m/s at 20 °C (ISO 9613-1): at 50 Hz a quarter of a wavelength is 1.716 m.
+    const one = [source({ x: 3, y: 0, z: 2000 })];
+    const at50 = { ...options, frequency: Float64Array.of(50), order: 0 };
+    const { re, im } = groupField(venue(), one, at50)({ x: 3 + 1.716, y: 0, z: 2000 });
+    expect((Math.atan2(im[0], re[0]) * 180) / Math.PI).toBeCloseTo(-90, 1);
+    // A line of sight past the edge of a large wall: half of the wave front.
+    const behind = (obstruction: boolean) => {
+      const half = groupField(venue({ boundaries: [wall("x", 8)] }), one, { ...at50, obstruction });
+      const { re, im } = half({ x: 13, y: 0, z: 2000 });
+      return Math.hypot(re[0], im[0]);
+    };
+    expect(behind(true) / behind(false)).toBeCloseTo(0.5, 2);
   });
 
   it("of no source is silence", () => {
