@@ -50,8 +50,10 @@ export function calibrationFrom(
     );
   }
   const length = Math.round(sampleRate / 4);
-  const rough = tones(recording, length, frequency, sampleRate);
-  const found = frequency + turnPerSecond(rough, length / sampleRate);
+  // Its phase, looked at every twenty periods, tells up to 2.5 % off without doubt; every quarter of a second 2 Hz, and finer.
+  const short = Math.min(length, Math.round((20 * sampleRate) / frequency));
+  const rough = frequency + turnPerSecond(tones(recording, short, frequency, sampleRate), short / sampleRate);
+  const found = rough + turnPerSecond(tones(recording, length, rough, sampleRate), length / sampleRate);
   const fine = tones(recording, length, found, sampleRate);
   const amplitudes = fine.map(({ re, im }) => Math.hypot(re, im));
   const mean = amplitudes.reduce((a, b) => a + b, 0) / amplitudes.length;

@@ -17,6 +17,22 @@ describe("a calibrator's tone", () => {
     expect(at100(sine(0.2, 100, 1249)).pascalsPerUnit).toBeCloseTo(1.0024 / 0.14142, 2);
   });
 
+  test("of 1 kHz is found as far off as a calibrator may be, at its own level, and told beyond that", () => {
+    const kilohertz = (f: number) =>
+      calibrationFrom(
+        Float64Array.from({ length: 16_000 }, (_, n) => 0.2 * Math.sin((2 * Math.PI * f * n) / 8000 + 1)),
+        8000,
+      );
+    for (const f of [981, 994.4, 1002.5, 1005, 1019]) {
+      const found = kilohertz(f);
+      expect(found.frequency).toBeCloseTo(f, 2);
+      expect(found.pascalsPerUnit).toBeCloseTo(1.0024 / 0.14142, 2);
+      expect(found.faults).toEqual([]);
+    }
+    for (const f of [978, 1023])
+      expect(kilohertz(f).faults).toEqual([`the tone is at ${f} Hz, expected 1000 Hz`]);
+  });
+
   test("is found up to 2 Hz beside its frequency, and told when it is 2 % off", () => {
     for (const f of [98.5, 99.7, 100.4, 101.9]) {
       const found = at100(sine(0.2, f));
