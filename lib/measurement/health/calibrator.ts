@@ -24,7 +24,7 @@ export interface CalibratorReading {
  * @param sampleRate  hertz, 1000 to 400 000
  * @param options  level, dB re 20 µPa (94 by default), and frequency, hertz (1000 by default), of the calibrator
  * @returns pascals for a sample of 1, what was found of the tone, and what makes it doubtful
- * @throws RangeError when the recording is shorter than a second or silent
+ * @throws RangeError when the recording is shorter than a second or silent, or the frequency not 1 Hz to half the sample rate
  * @source 94 dB is 1 Pa (1.0024 Pa) by ISO 1683; limits on frequency ±2 % and steadiness 0.2 dB: common practice, no source; check: tests/measurement/health/microphones.test.ts
  * @example
  * const tone = Float64Array.from({ length: 48000 }, (_, n) => 0.1 * Math.sin((2 * Math.PI * n) / 48));
@@ -44,6 +44,7 @@ export function calibrationFrom(
   } = {},
 ): CalibratorReading {
   requireWithin("sample rate", sampleRate, 1000, 400_000);
+  requireWithin("frequency of the calibrator", frequency, 1, sampleRate / 2);
   if (recording.length < sampleRate) {
     throw new RangeError(
       `calibrator recording lasts ${(recording.length / sampleRate).toFixed(2)} s, expected 1 s or more`,
