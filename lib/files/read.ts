@@ -47,15 +47,17 @@ export function readPlainFile(path: string, most: number): Uint8Array {
     const tooLarge = (bytes: string) =>
       new UnreadableFile("too large", `is ${bytes} bytes, expected at most ${most}`);
     if (size > most) throw tooLarge(`${size}`);
-    const blocks: Uint8Array[] = [];
+    let bytes = new Uint8Array(size + 1);
     for (let read = 0; ; ) {
-      // Files of the system claim to be empty.
-      const block = new Uint8Array(Math.max(size - read, 4096) + 1);
-      const got = readSync(handle, block);
-      if (got === 0) return Buffer.concat(blocks);
-      blocks.push(block.subarray(0, got));
+      const got = readSync(handle, bytes, read, bytes.length - read, null);
+      if (got === 0) return bytes.subarray(0, read);
       read += got;
       if (read > most) throw tooLarge(`over ${most}`);
+      if (read < bytes.length) continue;
+      // Files of the system claim to be empty.
+      const larger = new Uint8Array(Math.max(4096, 2 * bytes.length));
+      larger.set(bytes);
+      bytes = larger;
     }
   } finally {
     closeSync(handle);
