@@ -44,23 +44,34 @@ export function openPlainFile(path: string): { readonly handle: number; readonly
 export function readPlainFile(path: string, most: number): Uint8Array {
   const { handle, size } = openPlainFile(path);
   try {
-    const tooLarge = (bytes: string) =>
-      new UnreadableFile("too large", `is ${bytes} bytes, expected at most ${most}`);
-    if (size > most) throw tooLarge(`${size}`);
-    let bytes = new Uint8Array(size + 1);
-    for (let read = 0; ; ) {
-      const got = readSync(handle, bytes, read, bytes.length - read, null);
-      if (got === 0) return bytes.subarray(0, read);
-      read += got;
-      if (read > most) throw tooLarge(`over ${most}`);
-      if (read < bytes.length) continue;
-      // Files of the system claim to be empty.
-      const larger = new Uint8Array(Math.max(4096, 2 * bytes.length));
-      larger.set(bytes);
-      bytes = larger;
-    }
+    return contentOf(handle, size, most);
   } finally {
     closeSync(handle);
+  }
+}
+
+/**
+ * The content of a file that is open.
+ *
+ * @param size  bytes that it claims to have
+ * @param most  bytes that it may have
+ * @throws UnreadableFile when it is larger
+ */
+export function contentOf(handle: number, size: number, most: number): Uint8Array {
+  const tooLarge = (bytes: string) =>
+    new UnreadableFile("too large", `is ${bytes} bytes, expected at most ${most}`);
+  if (size > most) throw tooLarge(`${size}`);
+  let bytes = new Uint8Array(size + 1);
+  for (let read = 0; ; ) {
+    const got = readSync(handle, bytes, read, bytes.length - read, null);
+    if (got === 0) return bytes.subarray(0, read);
+    read += got;
+    if (read > most) throw tooLarge(`over ${most}`);
+    if (read < bytes.length) continue;
+    // Files of the system claim to be empty.
+    const larger = new Uint8Array(Math.max(4096, 2 * bytes.length));
+    larger.set(bytes);
+    bytes = larger;
   }
 }
 

@@ -39,14 +39,15 @@ runCommand(async () => {
     "The class server",
   );
   ensureAccounts(options);
+  if (!options.oneAccount) requireReadable(options, environment);
+  if (!options.oneAccount) console.log(boundsInWords(environment, options));
+  // Last, close above the address to which they belong.
   tellPasswords(
     ensurePasswords(path.join(options.folder, "state"), [options.teacher, ...options.students], {
       given: options.passwords,
       anew: options.anew,
     }),
   );
-  if (!options.oneAccount) requireReadable(options, environment);
-  if (!options.oneAccount) console.log(boundsInWords(environment, options));
   return serveClass(environment, options);
 });
 

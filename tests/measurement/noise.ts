@@ -2,30 +2,7 @@
  * Test signals that are the same on every machine for the same seed: white and pink noise.
  */
 import { fourierTransform, nextPowerOfTwo } from "../../lib/measurement/spectra/fft";
-
-/**
- * Normal random numbers, mean 0 and variance 1, from a seed.
- *
- * @param seed  whole number; the same seed gives the same numbers
- * @returns a function that gives the next number
- * @source uniform numbers: Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003), period 2^128 − 1; normal ones: Box and
- * Muller, Ann. Math. Stat. 29 (1958)
- */
-function normalNumbers(seed: number): () => number {
-  const uniform = uniformNumbers(seed);
-  let spare: number | undefined;
-  return () => {
-    if (spare !== undefined) {
-      const value = spare;
-      spare = undefined;
-      return value;
-    }
-    const radius = Math.sqrt(-2 * Math.log(1 - uniform()));
-    const angle = 2 * Math.PI * uniform();
-    spare = radius * Math.sin(angle);
-    return radius * Math.cos(angle);
-  };
-}
+import { normalFrom } from "../../lib/numeric/random";
 
 /**
  * White noise: equal power per hertz, normal, RMS 1.
@@ -34,7 +11,7 @@ function normalNumbers(seed: number): () => number {
  * @param seed  whole number
  */
 export function whiteNoise(length: number, seed: number): Float64Array {
-  const next = normalNumbers(seed);
+  const next = normalFrom(uniformNumbers(seed));
   const noise = new Float64Array(length);
   for (let i = 0; i < length; i++) noise[i] = next();
   return noise;
@@ -68,7 +45,11 @@ export function pinkNoise(length: number, seed: number, sampleRate: number, from
   return rms > 0 ? noise.map((x) => x / rms) : noise;
 }
 
-/** Uniform numbers 0 … less than 1. The seed is spread over the state by a multiplicative hash. */
+/**
+ * Uniform numbers 0 … less than 1. The seed is spread over the state by a multiplicative hash.
+ *
+ * @source Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003), period 2^128 − 1
+ */
 function uniformNumbers(seed: number): () => number {
   const state = new Uint32Array(4);
   for (let i = 0, h = seed >>> 0; i < 4; i++) {

@@ -32,13 +32,6 @@ export interface Grade {
   readonly passed: boolean;
   /** @throws RangeError when it has not passed, with what to mend */
   required(): void;
-  /**
-   * One line for whoever gives marks.
-   *
-   * @param most  points for a score of 100
-   * @param word  a word that only the examiner knows, so that no other line can pass for it
-   */
-  points(most: number, word: string): string;
   /** A table of the variants, for `show`. */
   readonly html: string;
 }
@@ -79,11 +72,6 @@ export function grade(
       if (score >= PASS || !first) return;
       const reason = first.problem ?? `${first.misconception}: call check() on it for a hint`;
       throw new RangeError(`${id}: ${Math.round(score)} of 100, and ${PASS} are enough (${reason})`);
-    },
-    points(most, word) {
-      const misconceptions = tried.map((t) => (t.problem ? "no answer" : t.misconception));
-      const given = Math.round(score * most) / 100;
-      return `points ${given} of ${most} ${word} ${JSON.stringify({ exercise: id, misconceptions })}`;
     },
     html: `<table><caption>${escapeHtml(id)}: ${Math.round(score)} of 100</caption><tbody>${tried.map(row).join("")}</tbody></table>`,
   };

@@ -9,12 +9,13 @@ import {
   mkdirSync,
   openSync,
   readdirSync,
-  readSync,
 } from "node:fs";
 import path from "node:path";
+import { contentOf } from "../../../lib/files/read";
 import { writeWhole } from "../../../lib/files/write";
 import { SetupError } from "../../setup/setup-error.mjs";
 import { layOut } from "../server/exchange.mjs";
+import { largest } from "./notebook";
 
 /** Puts a notebook where students fetch it. */
 export function release(exchange: string, assignment: string, notebook: string): void {
@@ -56,7 +57,7 @@ export function collect(
       if (!/^[a-z_][a-z0-9_.-]{0,31}$/.test(student)) throw new Error("its name is no student's");
       const account = accountOf(student);
       if (account === undefined) throw new Error(`there is no account ${student}`);
-      const bytes = contentOf(path.join(inbound, folder), `${assignment}.ipynb`, account);
+      const bytes = handedIn(path.join(inbound, folder), `${assignment}.ipynb`, account);
       if ((newest.get(student)?.stamp ?? "") <= stamp) newest.set(student, { stamp, bytes });
     } catch (error) {
       refused.push(`${folder}: ${(error as Error).message}`);
@@ -70,10 +71,8 @@ export function collect(
   return { students: [...newest.keys()], refused };
 }
 
-const largest = 20e6;
-
 /** Opened before it is looked at, so that nothing can be put in its place between; a link at its end is not followed. */
-function contentOf(folder: string, name: string, account: number): Uint8Array {
+function handedIn(folder: string, name: string, account: number): Uint8Array {
   const there = lstatSync(folder);
   if (!there.isDirectory()) throw new Error("it is no folder");
   if (there.uid !== account) throw new Error("it was not handed in by the account whose name it bears");
@@ -93,11 +92,7 @@ function contentOf(folder: string, name: string, account: number): Uint8Array {
     if (!stat.isFile()) throw new Error(`${name} is no file`);
     if (stat.uid !== account || stat.nlink !== 1) throw new Error(`${name} is another account's file`);
     if (stat.size > largest) throw new Error(`${name} is ${stat.size} bytes, expected at most ${largest}`);
-    const bytes = new Uint8Array(stat.size);
-    let read = 0;
-    for (let got = 1; got > 0 && read < bytes.length; read += got)
-      got = readSync(handle, bytes, read, bytes.length - read, read);
-    return bytes.subarray(0, read);
+    return contentOf(handle, stat.size, largest);
   } finally {
     closeSync(handle);
   }

@@ -76,7 +76,7 @@ const metadata = {
 };
 
 /** Bytes of a notebook, and code cells that are run, far beyond honest ones. */
-const largest = 20e6;
+export const largest = 20e6;
 const mostCells = 300;
 
 /**

@@ -1,19 +1,6 @@
 import { describe, expect, test } from "vitest";
-import type { Response } from "../../../lib/acoustics/response";
 import { averageResponses } from "../../../lib/measurement/transfer/average";
-
-const list = (...values: number[]) => Float64Array.from(values);
-const of = (
-  frequency: number[],
-  re: number[],
-  im = re.map(() => 0),
-  more: Partial<Response> = {},
-): Response => ({
-  frequency: list(...frequency),
-  re: list(...re),
-  im: list(...im),
-  ...more,
-});
+import { list, of } from "./few-samples";
 
 describe("an average", () => {
   test("by hand of 1 and 3 with weights 3 and 1: powers 3 → 1.732, complex 1.5, levels 3^(1/4), coherent ones by it", () => {

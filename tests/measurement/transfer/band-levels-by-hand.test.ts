@@ -1,22 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Response } from "../../../lib/acoustics/response";
 import { bandLevels, bandWeights } from "../../../lib/measurement/transfer/band-levels";
 import { spreadPerBand } from "../../../lib/measurement/transfer/spread";
 import { evenly } from "../../evenly";
-
-const list = (...values: number[]) => Float64Array.from(values);
-const of = (
-  frequency: number[],
-  re: number[],
-  im = re.map(() => 0),
-  more: Partial<Response> = {},
-): Response => ({
-  frequency: list(...frequency),
-  re: list(...re),
-  im: list(...im),
-  ...more,
-});
+import { list, of } from "./few-samples";
 
 describe("a band's level", () => {
   test("weighs points by the log axis around them: a straight line of power integrates exactly", () => {

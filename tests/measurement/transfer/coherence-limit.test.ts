@@ -1,20 +1,7 @@
 import { describe, expect, test } from "vitest";
-import type { Response } from "../../../lib/acoustics/response";
 import { coherentPart, requireLimit } from "../../../lib/measurement/transfer/coherence-limit";
 import { logWidths } from "../../../lib/measurement/transfer/log-width";
-
-const list = (...values: number[]) => Float64Array.from(values);
-const of = (
-  frequency: number[],
-  re: number[],
-  im = re.map(() => 0),
-  more: Partial<Response> = {},
-): Response => ({
-  frequency: list(...frequency),
-  re: list(...re),
-  im: list(...im),
-  ...more,
-});
+import { list, of } from "./few-samples";
 
 describe("the stretch of a log axis that a point stands for", () => {
   test("reaches halfway to its neighbours, so that all together they are the axis", () => {

@@ -1,19 +1,6 @@
 import { describe, expect, test } from "vitest";
-import type { Response } from "../../../lib/acoustics/response";
 import { confidenceBand } from "../../../lib/measurement/transfer/confidence-band";
-
-const list = (...values: number[]) => Float64Array.from(values);
-const of = (
-  frequency: number[],
-  re: number[],
-  im = re.map(() => 0),
-  more: Partial<Response> = {},
-): Response => ({
-  frequency: list(...frequency),
-  re: list(...re),
-  im: list(...im),
-  ...more,
-});
+import { list, of } from "./few-samples";
 
 describe("a band of confidence", () => {
   test("is asked for with coherence, two averages and a probability that makes sense", () => {

@@ -1,22 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Response } from "../../../lib/acoustics/response";
 import { fitChange } from "../../../lib/measurement/transfer/fit-change";
 import { evenly } from "../../evenly";
 import { changed } from "../hall";
-
-const list = (...values: number[]) => Float64Array.from(values);
-const of = (
-  frequency: number[],
-  re: number[],
-  im = re.map(() => 0),
-  more: Partial<Response> = {},
-): Response => ({
-  frequency: list(...frequency),
-  re: list(...re),
-  im: list(...im),
-  ...more,
-});
+import { list, of } from "./few-samples";
 
 describe("the change between two responses", () => {
   const frequency = Array.from({ length: 60 }, (_, i) => 30 * 1.06 ** i);
