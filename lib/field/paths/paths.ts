@@ -6,6 +6,7 @@ import type { Point } from "../../acoustics/point";
 import { type Crossing, type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
 import type { Rectangle } from "./rectangle";
+import { type Standpoint, screensOf } from "./screens";
 import type { Wall } from "./walls";
 
 export interface Path {
@@ -105,17 +106,40 @@ function sourceOf(image: Image): Image {
 }
 
 /**
- * Makes the function that finds the detours over the edges of every screen that a path passes through or near.
+ * Makes the function that finds what stands in the way of a path, or near it.
  *
- * @param screens  which of the walls may stand in the way
+ * @param screens  which of the walls may
  */
 function obstructionFinder(
   walls: readonly Wall[],
   screens: readonly number[],
   heights: ReturnType<typeof heightsAbove>,
 ) {
-  const room = [0, 1].map(() => new Float64Array(walls.length));
-  const ofSources = new Map<Point, Float64Array>();
+  const scratch = [0, 1].map(() => new Float64Array(walls.length));
+  const isScreen = new Set(screens);
+  const { standpoint, obstacles, extent, isBeyondCorner } = screensOf(
+    walls.map((w) => w.rectangle),
+    (wall) => isScreen.has(wall),
+  );
+  // A source is asked for with many places, a place with many images.
+  const ofSources = new Map<Point, Emitter>();
+  const emitter = (point: Point): Emitter => {
+    const known = ofSources.get(point);
+    if (known) return known;
+    const stands = standpoint(point);
+    let groups: Int32Array | undefined;
+    const made: Emitter = {
+      stands,
+      heights: heights(point, new Float64Array(walls.length)),
+      isOneObstacle: (a, b) => {
+        groups ??= obstacles(stands);
+        return groups[a] === groups[b];
+      },
+    };
+    ofSources.set(point, made);
+    return made;
+  };
+  let place: Standpoint | undefined;
   return (
     source: Point,
     hits: readonly Hit[],
@@ -124,35 +148,53 @@ function obstructionFinder(
     length: number,
     relativeAmplitude: number,
   ): readonly Detours[] => {
-    let found: Detours[] | undefined;
-    // A source is asked for with many places.
-    let fromSource = ofSources.get(source);
-    if (!fromSource) {
-      fromSource = heights(source, new Float64Array(walls.length));
-      ofSources.set(source, fromSource);
-    }
+    let found: Found[] | undefined;
+    const from = emitter(source);
     let end = to;
     let above = heightsOfPlace;
     let after = 0;
     for (let i = 0; i <= hits.length; i++) {
       const start = i < hits.length ? hits[i].point : source;
-      const from = i < hits.length ? heights(start, room[i % 2]) : fromSource;
+      const below = i < hits.length ? heights(start, scratch[i % 2]) : from.heights;
       for (const s of screens) {
-        const a = from[s];
+        const a = below[s];
         const b = above[s];
         if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
-        const { rectangle, screen } = walls[s];
-        const d = detours(crossingOf(rectangle, start, end, a / (a - b), length - after, after), screen);
+        const at = crossingOf(walls[s].rectangle, start, end, a / (a - b), length - after, after);
+        if (place?.point !== to) place = standpoint(to);
+        const d = detours(at, extent(s, from.stands, place));
         if (mostReflected(d, LONG) * relativeAmplitude <= LEAST) continue;
+        if (isBeyondCorner(s, at.u, at.v, from.stands, place)) continue;
         found ??= [];
-        found.push(d);
+        addFound(found, { detours: d, depth: Math.min(d[0], d[1], d[2], d[3]), wall: s, leg: i }, from);
       }
       if (i < hits.length) after = hits[i].after;
       end = start;
-      above = from;
+      above = below;
     }
-    return found ?? NONE;
+    return found ? found.map((f) => f.detours) : NONE;
   };
+}
+
+interface Emitter {
+  readonly stands: Standpoint;
+  readonly heights: Float64Array;
+  isOneObstacle(a: number, b: number): boolean;
+}
+
+interface Found {
+  readonly detours: Detours;
+  /** The detour over the nearest edge, negative where the path passes beside the screen. */
+  readonly depth: number;
+  readonly wall: number;
+  readonly leg: number;
+}
+
+/** Of an obstacle's faces, the one counts that the leg has the longest way round. */
+function addFound(found: Found[], next: Found, from: Emitter): void {
+  const same = found.findIndex((f) => f.leg === next.leg && from.isOneObstacle(f.wall, next.wall));
+  if (same < 0) found.push(next);
+  else if (next.depth > found[same].depth) found[same] = next;
 }
 
 const NONE: readonly Detours[] = [];

@@ -3,7 +3,8 @@
  *
  * Where an edge adjoins another boundary the wave front finds no gap. Room acoustics makes such corners by images:
  * the neighbour mirrors the wall. So a wall goes on, beyond an edge where it meets a neighbour, as its own mirror
- * image, and beyond two such edges without end. Only free edges diffract.
+ * image, and beyond two such edges without end. Only free edges diffract. What a wall shadows is another matter: see
+ * `screens.ts`.
  */
 import { add, type Point, scale } from "../../acoustics/point";
 import type { BandValues, Cavity, Venue } from "../../venue/venue";
@@ -21,8 +22,6 @@ export interface Wall {
   /** Seen from the normal's side and from the other. */
   readonly above: Side;
   readonly below: Side;
-  /** How far it goes for a wave front that it stands in the way of: shut on either side is shut. */
-  readonly screen: Extent;
 }
 
 export interface Side {
@@ -51,9 +50,8 @@ export function wallsOf(venue: Pick<Venue, "boundaries" | "cavities">): Wall[] {
   }));
   const neighbours = boundaries.map((b) => b.rectangle);
   const sides = (r: Rectangle, isOpening: boolean) => {
-    const above = side(r, neighbours, 1, isOpening);
-    const below = side(r, neighbours, -1, isOpening);
-    return { above, below, screen: union(above.extent, below.extent) };
+    const others = neighbours.filter((other) => other !== r && !(isOpening && holds(other, r)));
+    return { above: side(r, others, 1), below: side(r, others, -1) };
   };
   return [
     ...boundaries.map((b) => ({ ...b, ...sides(b.rectangle, false) })),
@@ -65,58 +63,81 @@ export function wallsOf(venue: Pick<Venue, "boundaries" | "cavities">): Wall[] {
 }
 
 /** Metres within which planes coincide. */
-const NEAR = 0.05;
+export const NEAR = 0.05;
 /**
  * Metres within which a neighbour still closes an edge: a quarter wavelength at 43 Hz. Looked for from as far
  * beyond the edge to the wall's middle, at two heights above it; two fifths of the edge must be closed, for real
  * floors and walls seldom meet all along.
  */
 const GAP = 2;
+/** Metres by which a neighbour may miss; less than the lower of the two heights, for what ends at the edge is on one side of it. */
+const BESIDE = 0.8 * NEAR;
+/** Where along an edge neighbours are looked for. */
+export const ALONG = [0.05, 0.275, 0.5, 0.725, 0.95];
+/** Of these, how many must find one. */
+export const CLOSED = 2;
 
-function side(r: Rectangle, others: readonly Rectangle[], sign: 1 | -1, isOpening: boolean): Side {
-  const neighbours = others.filter((other) => other !== r && !(isOpening && holds(other, r)));
-  const [a, b, c, d] = cornersOf(r);
-  const edges = [
-    [a, d, scale(r.u, -1), r.width],
-    [b, c, r.u, r.width],
-    [a, b, scale(r.v, -1), r.height],
-    [d, c, r.v, r.height],
-  ] as const;
-  const joined = edges.map(([from, to, outward, across]) => {
-    const gap = Math.min(GAP, Math.min(r.width, r.height) / 2);
-    const adjoining = [0.05, 0.275, 0.5, 0.725, 0.95].filter((t) => {
+function side(r: Rectangle, others: readonly Rectangle[], sign: 1 | -1): Side {
+  const joined = adjoining(r, others, sign).map((neighbours) => neighbours.length > 0);
+  return { extent: extentOf(r, joined), joined: joined as [boolean, boolean, boolean, boolean] };
+}
+
+/**
+ * Which rectangles close the edges of one, seen from one side of it, in the order of `Side.joined`; none where an edge is free.
+ *
+ * @param others  the other rectangles
+ * @param sign  1 on the normal's side, -1 on the other
+ */
+export function adjoining(r: Rectangle, others: readonly Rectangle[], sign: 1 | -1): Rectangle[][] {
+  const gap = gapOf(r);
+  return edgesOf(r).map(({ from, to, outward, across }) => {
+    const found = new Set<Rectangle>();
+    const closed = ALONG.filter((t) => {
       const edge = add(scale(from, 1 - t), scale(to, t));
       const middle = add(edge, scale(outward, -across / 2));
       const beyond = add(edge, scale(outward, gap));
-      return [NEAR, gap].some((height) => {
-        const lift = scale(r.normal, sign * height);
-        return neighbours.some((other) => meets(other, add(beyond, lift), add(middle, lift)));
-      });
+      const here = others.filter((other) =>
+        [NEAR, gap].some((height) => {
+          const lift = scale(r.normal, sign * height);
+          return meets(other, add(beyond, lift), add(middle, lift), BESIDE);
+        }),
+      );
+      for (const other of here) found.add(other);
+      return here.length > 0;
     });
-    return adjoining.length >= 2;
+    return closed.length >= CLOSED ? [...found] : [];
   });
-  const [fromU, toU] = range(joined[0], joined[1], r.width);
-  const [fromV, toV] = range(joined[2], joined[3], r.height);
-  return { extent: { fromU, toU, fromV, toV }, joined: joined as [boolean, boolean, boolean, boolean] };
 }
 
-/** True where a rectangle crosses the line between two points, or touches it. */
-function meets(r: Rectangle, from: Point, to: Point): boolean {
+/** How far beyond a rectangle's edges neighbours are looked for, metres. */
+export const gapOf = (r: Rectangle): number => Math.min(GAP, Math.min(r.width, r.height) / 2);
+
+/** A rectangle's edges in the order of `Side.joined`: their ends, the direction out of it, and its size in that direction. */
+export function edgesOf(r: Rectangle) {
+  const [a, b, c, d] = cornersOf(r);
+  return [
+    { from: a, to: d, outward: scale(r.u, -1), across: r.width },
+    { from: b, to: c, outward: r.u, across: r.width },
+    { from: a, to: b, outward: scale(r.v, -1), across: r.height },
+    { from: d, to: c, outward: r.v, across: r.height },
+  ] as const;
+}
+
+/** How far a rectangle goes whose closed edges make it go on. */
+export function extentOf({ width, height }: Rectangle, closed: ArrayLike<boolean>): Extent {
+  const [fromU, toU] = range(closed[0], closed[1], width);
+  const [fromV, toV] = range(closed[2], closed[3], height);
+  return { fromU, toU, fromV, toV };
+}
+
+/** True where a rectangle, or what is as near to its edges as told, crosses the line between two points, or touches it. */
+export function meets(r: Rectangle, from: Point, to: Point, near: number): boolean {
   const a = heightAbove(r, from);
   const b = heightAbove(r, to);
   if (a * b > 0) return false;
   const fraction = a === b ? 0 : a / (a - b);
   const { u, v } = localPoint(r, add(scale(from, 1 - fraction), scale(to, fraction)));
-  return u >= -NEAR && v >= -NEAR && u <= r.width + NEAR && v <= r.height + NEAR;
-}
-
-function union(a: Extent, b: Extent): Extent {
-  return {
-    fromU: Math.min(a.fromU, b.fromU),
-    toU: Math.max(a.toU, b.toU),
-    fromV: Math.min(a.fromV, b.fromV),
-    toV: Math.max(a.toV, b.toV),
-  };
+  return u >= -near && v >= -near && u <= r.width + near && v <= r.height + near;
 }
 
 function range(joinedAtStart: boolean, joinedAtEnd: boolean, length: number): [number, number] {
@@ -124,7 +145,8 @@ function range(joinedAtStart: boolean, joinedAtEnd: boolean, length: number): [n
   return [joinedAtStart ? -length : 0, joinedAtEnd ? 2 * length : length];
 }
 
-function touches(r: Rectangle, point: Point): boolean {
+/** True where a point lies on a rectangle. */
+export function touches(r: Rectangle, point: Point): boolean {
   if (Math.abs(heightAbove(r, point)) > NEAR) return false;
   const { u, v } = localPoint(r, point);
   return u >= -NEAR && v >= -NEAR && u <= r.width + NEAR && v <= r.height + NEAR;

@@ -40,7 +40,6 @@ function wall(more: Partial<Wall> = {}): Wall {
     absorption: absorbing(1),
     above: side(FREE),
     below: side(FREE),
-    screen: ENDLESS,
     ...more,
   };
 }

@@ -96,14 +96,6 @@ describe("edges of walls", () => {
     expect(extent(left, right)).toEqual({ fromU: -Infinity, toU: Infinity, fromV: 0, toV: 10 });
   });
 
-  it("shut a screen where they are shut on either side", () => {
-    const boundaries = [floor, upright(10, [0, 10], [0.2, 4]), upright(0, [0, 10], [-4, -0.2])];
-    const [{ above, below, screen }] = wallsOf({ boundaries, cavities: [] });
-    expect([above.extent.toU, below.extent.toU, screen.toU]).toEqual([20, 10, 20]);
-    expect([above.extent.fromU, below.extent.fromU, screen.fromU]).toEqual([0, -10, -10]);
-    expect([screen.fromV, screen.toV]).toEqual([0, 10]);
-  });
-
   it("between two halves of one floor are none: a path over the seam is whole", () => {
     const halves = [flat("front floor", [-50, 10], [-50, 50], 0), flat("rear floor", [10, 70], [-50, 50], 0)];
     const frequency = Float64Array.of(40, 80, 160);
