@@ -1,8 +1,10 @@
 // @ts-check
 /** What a kernel does first, whether its code was read from files or came with a snapshot. */
 const path = require("node:path");
+const { receiveOnceBound } = require("./bound-first.cjs");
 const { keepCompiledCode } = require("./compiled-code.cjs");
 const { takeInterrupts } = require("./interrupt.cjs");
+const { tellLateListeners } = require("./late-listeners.cjs");
 const { loadMathjsInOne } = require("./mathjs-in-one.cjs");
 const { endWithParent } = require("./orphan.cjs");
 const { speakPlainly } = require("./plain-errors.cjs");
@@ -18,6 +20,8 @@ function begin(kernel) {
   loadMathjsInOne();
   const { startKernel, JupyterHandlerImpl, ZmqServer, typescript, zeromq } = kernel();
   nameSocketsAsJupyter(zeromq);
+  receiveOnceBound(ZmqServer, zeromq);
+  tellLateListeners(ZmqServer);
   speakPlainly();
   replyInFull(JupyterHandlerImpl, typescript);
   takeInterrupts(ZmqServer);
