@@ -27,7 +27,8 @@ export async function serve({ python, folder, page, port: wanted, browser }) {
   const log = openSync(logFile, "w", 0o600);
   // In a group of its own, so that Ctrl-C reaches this program alone, which then ends Jupyter in order. Windows would give a
   // group of its own no console, and each kernel a window; there Jupyter hears Ctrl-C, and the closing of the window, too.
-  const child = spawn(python, ["-m", "jupyterlab", ...jupyterOptions({ folder, page, port, browser })], {
+  const words = [inRoot("scripts", "jupyter", "quick_start.py"), "jupyterlab"];
+  const child = spawn(python, [...words, ...jupyterOptions({ folder, page, port, browser })], {
     cwd: root,
     env,
     stdio: ["ignore", log, log],

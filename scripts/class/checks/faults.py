@@ -86,7 +86,7 @@ async def server_killed(student, given):
     running = asyncio.create_task(student.run("for (const end = Date.now() + 600000; Date.now() < end; );"))
     await asyncio.sleep(3)
     need(processes("typescript-kernel", user), "there is no kernel")
-    for process in processes("jupyterhub-singleuser", user):
+    for process in processes("jupyterhub.singleuser", user):
         os.kill(process, signal.SIGKILL)
     running.cancel()
     start = time.time()

@@ -8,6 +8,7 @@ with its outputs, reads it back, and opens the next. Run `npm run class` first w
 
 import argparse
 import asyncio
+import collections
 import json
 import os
 import pwd
@@ -16,8 +17,53 @@ import time
 import urllib.parse
 import uuid
 
-from student import ROOT, Student, need
+from student import LESSON, ROOT, Student, need
 from tornado.httpclient import AsyncHTTPClient
+
+# By a word of its command line, what a process is.
+KINDS = {
+    "typescript-kernel": "kernel",
+    "jupyterhub.singleuser": "server",
+    "jupyterhub_config.py": "hub",
+    "configurable-http-proxy": "proxy",
+    "jupyterhub-idle-culler": "culler",
+    "checks/load.py": "this program",
+}
+
+
+async def first_cell(student, lesson):
+    """From the log-in to the first figure of a lesson, waiting for nobody. Returns what was measured."""
+    start = time.time()
+    await student.log_in()
+    logged_in = time.time() - start
+    await student.start_server()
+    server = time.time() - start
+    notebook = (await student.open(lesson))["content"]
+    await student.start_kernel(lesson)
+    cell = next(c for c in notebook["cells"] if c["cell_type"] == "code")
+    status, outputs, figure = await student.run("".join(cell["source"]))
+    need(status == "ok" and figure, f"the first cell of {lesson}: {status} {json.dumps(outputs)[-300:]}")
+    return {"log_in": logged_in, "server": server, "first_figure": figure - start, **kernel_memory(student.name)}
+
+
+def processor():
+    """Seconds of processor time so far, by what used them: of processes that still run, and of what they waited for."""
+    found = collections.Counter()
+    for process in filter(str.isdigit, os.listdir("/proc")):
+        try:
+            with open(f"/proc/{process}/cmdline") as file:
+                words = file.read()
+            with open(f"/proc/{process}/stat") as file:
+                own_user, own_system, user, system = map(int, file.read().rpartition(")")[2].split()[11:15])
+        except (FileNotFoundError, ProcessLookupError):
+            continue
+        for word, kind in KINDS.items():
+            if word in words:
+                found[kind] += (own_user + own_system) / os.sysconf("SC_CLK_TCK")
+                if kind == "server":
+                    found["hand-out"] += (user + system) / os.sysconf("SC_CLK_TCK")
+                break
+    return found
 
 
 async def work(student, lessons, together):
@@ -85,6 +131,7 @@ async def main():
     options.add_argument("--address", default="http://127.0.0.1:8000")
     options.add_argument("--students", required=True)
     options.add_argument("--count", type=int)
+    options.add_argument("--first", action="store_true", help="the first cell of the first lesson alone, from the log-in on")
     options.add_argument("--json")
     given = options.parse_args()
     host = urllib.parse.urlparse(given.address).hostname
@@ -116,19 +163,24 @@ async def main():
                 await gate.event.wait()
 
         try:
-            return {"name": name, **(await work(student, lessons, Ready()))}
+            done = await (first_cell(student, LESSON) if given.first else work(student, lessons, Ready()))
+            return {"name": name, **done}
         except Exception as error:  # one student's failure is a result, not the end of the class
             return {"name": name, "failed": f"{type(error).__name__}: {error}"}
         finally:
             gate.arrived(name)
 
+    before = processor()
     results = await asyncio.gather(*(one(name) for name in names))
+    used = processor() - before
     good = [r for r in results if "failed" not in r]
-    print(f"lesson {lessons[0]}, {len(names)} students")
-    for key, unit in (("server", "s"), ("first_figure", "s"), ("whole", "s"), ("kernel_mb", "MB"), ("server_mb", "MB")):
-        values = sorted(r[key] for r in good if r[key] is not None)
+    print(f"lesson {LESSON if given.first else lessons[0]}, {len(names)} students")
+    for key, unit in (("log_in", "s"), ("server", "s"), ("first_figure", "s"), ("whole", "s"), ("kernel_mb", "MB"), ("server_mb", "MB")):
+        values = sorted(r[key] for r in good if r.get(key) is not None)
         if values:
             print(f"{key:>13}: median {values[len(values) // 2]:.1f} {unit}, worst {values[-1]:.1f} {unit}")
+    shares = ", ".join(f"{kind} {seconds / len(names):.2f}" for kind, seconds in used.most_common())
+    print(f"processor time, s per student: {shares}")
     for r in results:
         if "failed" in r:
             print(f"{r['name']}: {r['failed']}")

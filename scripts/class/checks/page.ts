@@ -157,7 +157,7 @@ const faults: { readonly [title: string]: (context: Context) => Promise<string> 
   async "the student's server killed"(context) {
     const page = await lesson(context);
     await saved(page, "before the server died");
-    killOf(student, "jupyterhub-singleuser");
+    killOf(student, "jupyterhub.singleuser");
     await write(page, mark("after the server died"));
     const said = await dialog(page, /server|connection/i, 90);
     await startedAgain(page);

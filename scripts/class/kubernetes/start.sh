@@ -1,7 +1,6 @@
 #!/bin/sh
 # A student's server in its pod: the same as on one machine.
 export EVENGROUND_COURSE=/opt/evenground EVENGROUND_NODE=/usr/local/bin/node
-export EVENGROUND_SINGLEUSER=/opt/evenground/.venv-class/bin/jupyterhub-singleuser
 export PYTHONPATH=/opt/evenground/scripts/jupyter
 exec /opt/evenground/scripts/class/server/student.sh \
   --KernelSpecManager.allowed_kernelspecs=tslab \

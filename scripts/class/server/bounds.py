@@ -1,14 +1,19 @@
 """What one student's server and all that runs in it may use together: memory and processes by a control group, and limits of the
 system that a program can't raise. Where there are no control groups the limits of each process remain."""
 
+import asyncio
 import os
 import resource
+import socket
 
 from jupyterhub.spawner import LocalProcessSpawner
 from traitlets import Integer
 
 ROOT = "/sys/fs/cgroup"
 FILE = 500_000_000  # bytes of one file; recordings of a show are smaller
+# So many servers start at once: forty at the same moment would each wait for all the others. The hub itself would refuse
+# whoever comes then instead of letting them wait.
+TURNS = asyncio.Semaphore(2 * (os.cpu_count() or 1))
 
 
 def group_of(name, memory, processes):
@@ -44,6 +49,13 @@ class BoundedSpawner(LocalProcessSpawner):
     memory = Integer(config=True, help="bytes")
     processes = Integer(400, config=True, help="with their threads")
 
+    async def start(self):
+        async with TURNS:
+            place = await super().start()
+            while await self.poll() is None and not listens(place):
+                await asyncio.sleep(0.2)
+        return place
+
     def make_preexec_fn(self, name):
         files = group_of(name, self.memory, self.processes)
         become = super().make_preexec_fn(name)
@@ -60,6 +72,11 @@ class BoundedSpawner(LocalProcessSpawner):
             become()
 
         return bind_and_become
+
+
+def listens(place):
+    with socket.socket() as tried:
+        return tried.connect_ex(place) == 0
 
 
 if __name__ == "__main__":

@@ -51,22 +51,18 @@ c.Spawner.notebook_dir = "~/course"
 c.Spawner.default_url = "/lab"
 c.Spawner.ip = "127.0.0.1"
 c.Spawner.disable_user_config = True
-c.Spawner.start_timeout = 180
+c.Spawner.start_timeout = 600  # with waiting for a turn
 c.Spawner.http_timeout = 120
 c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL", *given["keep"]]
 c.Spawner.environment = {
     "EVENGROUND_COURSE": course,
     "EVENGROUND_NODE": given["node"],
-    "EVENGROUND_SINGLEUSER": os.path.join(environment, "bin", "jupyterhub-singleuser"),
     "JUPYTER_PREFER_ENV_PATH": "1",
     "JUPYTER_CONFIG_PATH": os.path.join(given["folder"], "settings"),
     "PYTHONNOUSERSITE": "1",
     "PYTHONPATH": os.path.join(course, "scripts", "jupyter"),
 }
 c.Spawner.args = given["serverArguments"]
-# So many start at once, and no more: forty at the same moment would each wait for all the others.
-c.JupyterHub.concurrent_spawn_limit = 6
-c.JupyterHub.spawn_throttle_retry_range = (5, 15)
 c.JupyterHub.active_server_limit = len(given["students"]) + 1
 
 # Servers that nobody has used for a while end; the files stay.
@@ -79,9 +75,12 @@ c.JupyterHub.services = [
             "--cull-every=60",
         ],
         "environment": {name: os.environ[name] for name in given["keep"] if name in os.environ},
-    }
+    },
+    # ahead.mjs: servers start before their students come.
+    {"name": "ahead", "api_token": given["token"]},
 ]
 c.JupyterHub.load_roles = [
+    {"name": "ahead", "services": ["ahead"], "scopes": ["servers"]},
     {
         "name": "idle",
         "services": ["idle"],

@@ -1,6 +1,7 @@
 // @ts-check
 /** Runs the hub until the teacher ends it, and again where it falls over: students' servers go on meanwhile. */
 import { spawn } from "node:child_process";
+import { randomBytes } from "node:crypto";
 import { once } from "node:events";
 import { closeSync, openSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
@@ -11,6 +12,7 @@ import { untilAnswering } from "../../setup/until-answering.mjs";
 import { freePort } from "../../start/free-port.mjs";
 import { jupyterOptions, writePageSettings } from "../../start/jupyter-options.mjs";
 import { accountsOf } from "./accounts.mjs";
+import { memoryLeft, startAhead } from "./ahead.mjs";
 import { courseId } from "./exchange.mjs";
 import { endAllOf, endLeftovers } from "./leftovers.mjs";
 import { proxyCommand } from "./proxy.mjs";
@@ -33,6 +35,8 @@ export async function serveClass(environment, options) {
     proxy: proxyCommand,
     hubPort: await freePort(undefined, 8081),
     proxyPort: await freePort(undefined, 8151),
+    // With it servers are started and stopped, and nothing else.
+    token: randomBytes(24).toString("hex"),
     serverArguments: serverArguments(options),
     // Variables that students' servers get as well, by name and a comma between: those of a network's proxy, say.
     keep: (process.env.EVENGROUND_CLASS_KEEP ?? "").split(",").filter(Boolean),
@@ -50,6 +54,16 @@ export async function serveClass(environment, options) {
     hub?.kill("SIGTERM");
   };
   for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.on(signal, stop);
+
+  const tellReady = (/** @type {number} */ running) => {
+    const all = options.students.length;
+    if (stopping) return;
+    console.log(
+      running === all
+        ? "Every student's server runs already."
+        : `${running} of ${all} students' servers run already; the others start as their students log in.`,
+    );
+  };
 
   for (let falls = 0; ; falls++) {
     const log = openSync(logFile, falls ? "a" : "w", 0o600);
@@ -75,9 +89,10 @@ export async function serveClass(environment, options) {
       () => hub?.exitCode !== null,
     );
     if (await answers) {
-      if (falls === 0)
+      if (falls === 0) {
         console.log(`\nThe class is open at\n\n  ${address}\n\nPress Ctrl-C here to end it for everyone.`);
-      else console.log("The hub runs again; nobody's work was touched.");
+        startAhead(options.students, { ...given, goesOn: () => !stopping && memoryLeft() }).then(tellReady);
+      } else console.log("The hub runs again; nobody's work was touched.");
     }
     await ended;
     endLeftovers(stopping ? given : { hubPort: given.hubPort });
