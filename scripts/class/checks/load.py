@@ -61,7 +61,7 @@ def processor():
             if word in words:
                 found[kind] += (own_user + own_system) / os.sysconf("SC_CLK_TCK")
                 if kind == "server":
-                    found["hand-out"] += (user + system) / os.sysconf("SC_CLK_TCK")
+                    found["its ended children"] += (user + system) / os.sysconf("SC_CLK_TCK")
                 break
     return found
 

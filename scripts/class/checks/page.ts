@@ -140,6 +140,7 @@ const faults: { readonly [title: string]: (context: Context) => Promise<string> 
 
   async "proxy killed"(context) {
     const page = await lesson(context);
+    await idle(page); // what is still being loaded then would have to be opened again
     const [pid] = readFileSync(path.join(folder, "state", "proxy.pid"), "utf8").split("\n");
     process.kill(Number(pid), "SIGKILL");
     const said = await seen(page, ".jp-Dialog-content, .Toastify__toast", 20);

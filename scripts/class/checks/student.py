@@ -89,7 +89,7 @@ class Student:
                 continue
             if answer.code in (424, 503):  # not begun
                 await self.ask(f"/hub/spawn/{self.name}")
-            await asyncio.sleep(1)
+            await asyncio.sleep(2)
         raise RuntimeError("the server did not start")
 
     async def open(self, path):
