@@ -58,6 +58,9 @@ const LN_2 = CONSTANTS + 12;
 const NEAR_ZERO = CONSTANTS + 16;
 const ONE = CONSTANTS + 20;
 
+/** Of the auxiliary functions f and g of the Fresnel integrals: see lib/field/paths/finite-size.ts. */
+const AUXILIARY = memory.data<f32>([2, 0.926, 1.792, 3.104, 4.142, 3.492, 6.67]);
+
 /** Bytes of four frequencies in single precision, and of two in double. */
 const FOUR: usize = 16;
 const PI: f32 = <f32>Math.PI;
@@ -75,7 +78,7 @@ let last: f32 = 0;
 let perUnit: f64 = 0;
 let fadeFrom: f64 = 0;
 /** Bytes that an edge's notes take, and where they lie. */
-const EDGE: usize = 16;
+const EDGE: usize = 32;
 let edges: usize = 0;
 
 export function setup(
@@ -158,16 +161,33 @@ export function begin(
  * @param end  bytes of the frequencies in single precision
  * @param d1, d2, d3, d4  signed detours over the edges, metres
  * @param act  0 reflected, 1 passed, 2 in shadow
+ * @param length  of the path, metres; 0 where edges have no second wave, which the others are for
+ * @param mirrored, width, height  metres
  */
-export function finite(end: usize, d1: f64, d2: f64, d3: f64, d4: f64, act: i32): void {
+export function finite(
+  end: usize,
+  d1: f64,
+  d2: f64,
+  d3: f64,
+  d4: f64,
+  act: i32,
+  length: f64,
+  mirrored: f64,
+  width: f64,
+  height: f64,
+): void {
+  const hard = length > 0;
   const outsideAcross = d1 < 0 || d2 < 0;
   const outsideAlong = d3 < 0 || d4 < 0;
   const hit = !outsideAcross && !outsideAlong;
   const shadow = act === 2 && hit;
   const nearest = min(min(abs(d1), abs(d2)), min(abs(d3), abs(d4)));
   const most = shadow ? below(fadeFrom / (2 * sqrt(nearest)), end) : end;
-  const a = max(prepare(0, d1, most), prepare(1, d2, most));
-  const b = max(prepare(2, d3, most), prepare(3, d4, most));
+  const a = max(prepare(0, d1, most, length, mirrored, width), prepare(1, d2, most, length, mirrored, width));
+  const b = max(
+    prepare(2, d3, most, length, mirrored, height),
+    prepare(3, d4, most, length, mirrored, height),
+  );
   let count = max(a, b);
   // Outside in one direction, nothing is left where that direction has come to 0.
   if (outsideAcross) count = min(count, a);
@@ -182,12 +202,21 @@ export function finite(end: usize, d1: f64, d2: f64, d3: f64, d4: f64, act: i32)
     let q = f32x4.splat(0);
     let x = across;
     let y = q;
+    // The second waves, likewise.
+    let s = q;
+    let t = q;
+    let sFirst = q;
+    let tFirst = q;
     for (let e = edges; e < edges + 4 * EDGE; e += EDGE) {
       if (e === edges + 2 * EDGE) {
         x = p;
         y = q;
         p = along;
         q = f32x4.splat(0);
+        sFirst = s;
+        tFirst = t;
+        s = q;
+        t = q;
       }
       if (i >= load<usize>(e, 8)) continue;
       const at = f32x4.pmin(f32x4.mul(splat(e), v), f32x4.splat(last));
@@ -205,14 +234,37 @@ export function finite(end: usize, d1: f64, d2: f64, d3: f64, d4: f64, act: i32)
       const growth = v128.shuffle<f64>(c, d, 0, 2);
       const growthIm = v128.shuffle<f64>(c, d, 1, 3);
       const sign = splat(e + 4);
-      p = f32x4.add(p, f32x4.mul(sign, f32x4.add(v128.shuffle<f64>(a, b, 0, 2), f32x4.mul(part, growth))));
-      q = f32x4.add(q, f32x4.mul(sign, f32x4.add(v128.shuffle<f64>(a, b, 1, 3), f32x4.mul(part, growthIm))));
+      const edgeRe = f32x4.add(v128.shuffle<f64>(a, b, 0, 2), f32x4.mul(part, growth));
+      const edgeIm = f32x4.add(v128.shuffle<f64>(a, b, 1, 3), f32x4.mul(part, growthIm));
+      p = f32x4.add(p, f32x4.mul(sign, edgeRe));
+      q = f32x4.add(q, f32x4.mul(sign, edgeIm));
+      if (!hard) continue;
+      const near = f32x4.mul(at, splat(e + 24));
+      const far = f32x4.mul(near, splat(e + 16));
+      const f1 = auxiliaryF(near);
+      const g1 = auxiliaryG(near);
+      const f2 = auxiliaryF(far);
+      const g2 = auxiliaryG(far);
+      const size = f32x4.div(
+        f32x4.mul(splat(e + 12), wideness(v, e)),
+        f32x4.add(f32x4.mul(f1, f1), f32x4.mul(g1, g1)),
+      );
+      const k = f32x4.mul(size, f32x4.add(f32x4.mul(g2, g1), f32x4.mul(f2, f1)));
+      const l = f32x4.mul(size, f32x4.sub(f32x4.mul(g2, f1), f32x4.mul(f2, g1)));
+      s = f32x4.add(s, f32x4.sub(f32x4.mul(edgeRe, k), f32x4.mul(edgeIm, l)));
+      t = f32x4.add(t, f32x4.add(f32x4.mul(edgeRe, l), f32x4.mul(edgeIm, k)));
     }
     let re4 = f32x4.sub(f32x4.mul(x, p), f32x4.mul(y, q));
     let im4 = f32x4.add(f32x4.mul(x, q), f32x4.mul(y, p));
     if (act !== 0) {
       re4 = f32x4.sub(splat(ONE), re4);
       im4 = f32x4.neg(im4);
+    }
+    if (hard) {
+      re4 = f32x4.add(re4, f32x4.sub(f32x4.mul(sFirst, p), f32x4.mul(tFirst, q)));
+      im4 = f32x4.add(im4, f32x4.add(f32x4.mul(sFirst, q), f32x4.mul(tFirst, p)));
+      re4 = f32x4.add(re4, f32x4.sub(f32x4.mul(s, x), f32x4.mul(t, y)));
+      im4 = f32x4.add(im4, f32x4.add(f32x4.mul(s, y), f32x4.mul(t, x)));
     }
     multiply(re + 2 * i, im + 2 * i, re4, im4);
   }
@@ -230,7 +282,13 @@ export function finite(end: usize, d1: f64, d2: f64, d3: f64, d4: f64, act: i32)
         const n = f32x4.add(halfTurns, splat(NEAREST_32));
         const z = f32x4.sub(halfTurns, f32x4.sub(n, splat(NEAREST_32)));
         const y = f32x4.mul(z, z);
-        const size = f32x4.div(f32x4.splat(1 / (2 * <f32>Math.SQRT2 * PI)), f32x4.sqrt(waves));
+        let amplitude = f32x4.splat(1 / (2 * <f32>Math.SQRT2 * PI));
+        if (hard) {
+          const e = edges + <usize>edge * EDGE;
+          const second = f32x4.mul(f32x4.div(splat(e + 12), splat(e + 16)), wideness(v128.load(root + i), e));
+          amplitude = f32x4.mul(amplitude, f32x4.sub(second, splat(e + 4)));
+        }
+        const size = f32x4.div(amplitude, f32x4.sqrt(waves));
         const signed = v128.xor(size, i32x4.shl(n, 31));
         p = f32x4.add(p, f32x4.mul(signed, cosine(y)));
         q = f32x4.add(q, f32x4.mul(signed, f32x4.mul(f32x4.mul(z, f32x4.splat(PI)), sinc(y))));
@@ -256,17 +314,47 @@ function below(limit: f64, end: usize): usize {
 }
 
 /**
- * Notes of one edge how E is found, its sign, and the bytes of the frequencies, in whole fours, that feel it, which it
- * returns.
+ * Notes of one edge how E is found, its sign times a, the bytes of the frequencies, in whole fours, that feel it, which it
+ * returns; and of its second wave a', v' by v, the square of 1/(2πw), and v by the table's points.
  */
-function prepare(index: i32, d: f64, most: usize): usize {
+function prepare(index: i32, d: f64, most: usize, length: f64, mirrored: f64, across: f64): usize {
   const at = edges + <usize>index * EDGE;
-  const scale = 2 * sqrt(abs(d)) * perUnit;
-  const felt: usize = abs(d) === Infinity ? 0 : below(<f64>last / scale, most);
+  const detour = length > 0 ? max(abs(d), 1e-9) : abs(d);
+  const scale = 2 * sqrt(detour) * perUnit;
+  const felt: usize = detour === Infinity ? 0 : below(<f64>last / scale, most);
   store<f32>(at, <f32>scale);
   store<f32>(at, d < 0 ? 1 : -1, 4);
   store<usize>(at, felt, 8);
+  if (length > 0 && detour !== Infinity) {
+    const over = length + detour;
+    const first = length * sqrt(2 / (over * (over + length)));
+    const narrow = 1 / (2 * Math.PI * across);
+    store<f32>(at, <f32>(d < 0 ? first : -first), 4);
+    store<f32>(at, <f32>(length * sqrt(2 / (over * (over + mirrored)))), 12);
+    store<f32>(at, <f32>sqrt((over - mirrored) / detour), 16);
+    store<f32>(at, <f32>(narrow * narrow), 20);
+    store<f32>(at, <f32>(1 / perUnit), 24);
+  }
   return felt;
+}
+
+/** (kw)²/(1 + (kw)²) of an edge, from √(1/λ). */
+function wideness(v: v128, e: usize): v128 {
+  const square = f32x4.mul(v, v);
+  const fourth = f32x4.mul(square, square);
+  return f32x4.div(fourth, f32x4.add(fourth, splat(e + 20)));
+}
+
+function auxiliaryF(v: v128): v128 {
+  const over = f32x4.add(splat(ONE), f32x4.mul(v, splat(AUXILIARY + 4)));
+  const under = f32x4.add(f32x4.mul(v, splat(AUXILIARY + 12)), splat(AUXILIARY + 8));
+  return f32x4.div(over, f32x4.add(f32x4.mul(under, v), splat(AUXILIARY)));
+}
+
+function auxiliaryG(v: v128): v128 {
+  let under = f32x4.add(f32x4.mul(v, splat(AUXILIARY + 24)), splat(AUXILIARY + 20));
+  under = f32x4.add(f32x4.mul(under, v), splat(AUXILIARY + 16));
+  return f32x4.div(splat(ONE), f32x4.add(f32x4.mul(under, v), splat(AUXILIARY)));
 }
 
 /** Four weights times p + jq. */

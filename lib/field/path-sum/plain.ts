@@ -48,8 +48,8 @@ export function plainWeightedPathSum({
         weightIm[f] = g * drive.im[f];
       }
     },
-    finiteSize(detours, act, frequencies) {
-      applyFiniteSize(weightRe, weightIm, 0, detours, root.subarray(0, frequencies), act);
+    finiteSize(detours, act, frequencies, edges) {
+      applyFiniteSize(weightRe, weightIm, 0, detours, root.subarray(0, frequencies), act, edges);
     },
   };
 }

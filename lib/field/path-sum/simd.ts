@@ -22,7 +22,7 @@ export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | u
   const { sources, waveNumber, nepers, reflectionFactors = [] } = options;
   const n = strideOf(waveNumber.length);
   const scratch = scratchOf(
-    n * (7 + 2 * sources.length + reflectionFactors.length / 2) + edgeTable().length + 8,
+    n * (7 + 2 * sources.length + reflectionFactors.length / 2) + edgeTable().length + 16,
     10 + 2 * sources.length + reflectionFactors.length,
   );
   if (!scratch) return undefined;
@@ -45,7 +45,7 @@ export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | u
     EDGE_LIMIT * PER_UNIT,
     PER_UNIT,
     FADE_FROM,
-    scratch.floats(16).byteOffset,
+    scratch.floats(32).byteOffset,
   );
   const drives = sources.map(({ drive }) => [doubles(drive.re), doubles(drive.im)]);
   const reflections = reflectionFactors.map(floats);
@@ -57,8 +57,9 @@ export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | u
       const bytes = 4 * strideOf(frequencies);
       code.begin(bytes, re, im, gain, width, height, length, rear, area, reflections[chain] ?? 0);
     },
-    finiteSize(d, act, frequencies) {
-      code.finite(4 * strideOf(frequencies), d[0], d[1], d[2], d[3], acts.indexOf(act));
+    finiteSize(d, act, frequencies, { length, mirrored, width, height } = SOFT) {
+      const end = 4 * strideOf(frequencies);
+      code.finite(end, d[0], d[1], d[2], d[3], acts.indexOf(act), length, mirrored, width, height);
     },
   };
 }
@@ -66,6 +67,8 @@ export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | u
 type Code = Record<"add" | "setup" | "begin" | "finite", (...args: number[]) => void>;
 
 const scratchOf = compiled<Code>(pathSumWasm);
+/** Edges without a second wave. */
+const SOFT = { length: 0, mirrored: 0, width: 0, height: 0 };
 const acts = ["reflected", "passed", "in shadow"];
 
 function sumIn({ code, doubles }: Scratch<Code>, waveNumber: Float64Array, rows: number): PathSum {

@@ -2,7 +2,7 @@
 import type { Pattern } from "../../acoustics/directivity/pattern";
 import type { Point } from "../../acoustics/point";
 import type { Complexes } from "../../numeric/complexes";
-import type { Detours, FiniteSizeAct } from "../paths/finite-size";
+import type { Detours, FiniteSizeAct, HardEdges } from "../paths/finite-size";
 import type { Image } from "../paths/images";
 
 export interface PathSum {
@@ -45,7 +45,7 @@ export interface WeightedPathSum extends PathSum {
     frequencies: number,
   ): void;
   /** Multiplies the weights by what a finite rectangle does: see `applyFiniteSize`. */
-  finiteSize(detours: Detours, act: FiniteSizeAct, frequencies: number): void;
+  finiteSize(detours: Detours, act: FiniteSizeAct, frequencies: number, edges?: HardEdges): void;
 }
 
 export interface WeightOptions {

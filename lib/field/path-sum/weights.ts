@@ -63,7 +63,7 @@ export function pathAdder(
       if (d) sum.finiteSize(d, "reflected", frequencies);
     }
     const act = hits.length > 0 ? "passed" : "in shadow";
-    for (const d of obstructions) sum.finiteSize(d, act, frequencies);
+    for (const o of obstructions) sum.finiteSize(o.detours, act, frequencies, o);
     sum.add(0, Math.max(length, NEAREST), strideOf(frequencies));
   };
 }

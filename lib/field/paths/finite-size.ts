@@ -9,8 +9,16 @@
  * rectangle. |F| is the factor K of Rindel for each direction; here the phase is kept, so that the reflection of a
  * small panel lags as it must, and the detour is exact where Rindel takes its first term e²cos²θ(1/a₁ + 1/a₂)/2.
  * Large against the Fresnel zone F is 1 with the ripple of edge diffraction, at the line of an edge ½, and below
- * the zone's size it falls by 3 dB per octave and direction. What passes an obstructing rectangle is the rest, 1 −
- * F F' (Babinet), the classic knife edge for a single edge.
+ * the zone's size it falls by 3 dB per octave and direction.
+ *
+ * What passes an obstructing rectangle is the rest, 1 − F F' (Babinet), the classic knife edge for a single edge. A hard edge
+ * sends out a second wave beside it, as if from the mirror image of the source in the rectangle: behind a half plane the field
+ * is, with R the path, R' that from the mirror image and L that over the edge,
+ *
+ *     e^{-jkR}/R · [a E(v) + a' e^{-jk(R'−R)} E(v')],  a = R √(2/(L(L + R))),  a' the same with R',  v' = 2 √((L − R')/λ),
+ *
+ * within 0.5 dB of Macdonald's solution. Between two edges the second wave is lessened by (kw)²/(1 + (kw)²), w their distance, for
+ * what is narrow against the wavelength scatters by its square.
  *
  * Limits: the two directions are treated apart, which is exact only near the straight path; panels below some
  * third of a wavelength truly scatter less than this (12 dB per octave instead of 6); no energy is scattered to
@@ -18,7 +26,9 @@
  *
  * @source Rindel, Attenuation of sound reflections due to diffraction, Nordic Acoustical Meeting (1986), 257-260;
  *   Rindel, Design of new ceiling reflectors for improved ensemble in a concert hall, Applied Acoustics 34 (1991),
- *   7-17 (both from memory); check: tests/field/paths/finite-size.test.ts
+ *   7-17; Hadden and Pierce, Sound diffraction around screens and wedges for arbitrary point source locations, J. Acoust. Soc.
+ *   Am. 69 (1981), 1266-1276 (all from memory); check: tests/field/paths/finite-size.test.ts,
+ *   tests/field/paths/hard-edge.test.ts
  */
 import { type Complexes, complexes } from "../../numeric/complexes";
 import { addEdge, FADE_FROM } from "./fresnel";
@@ -91,6 +101,49 @@ function over(
   return inside < 0 ? -detour : detour;
 }
 
+/** What the second wave of hard edges needs of an obstructing rectangle. */
+export interface HardEdges {
+  /** Of the path, metres. */
+  readonly length: number;
+  /** Of the path from the source's mirror image in the rectangle, metres. */
+  readonly mirrored: number;
+  /** Between opposite edges, metres; infinite where one of them is none. */
+  readonly width: number;
+  readonly height: number;
+}
+
+/** What stands in the way of a path. */
+export interface Obstruction extends HardEdges {
+  readonly detours: Detours;
+}
+
+/** The obstruction that a rectangle of an extent is to a path that crosses its plane. */
+export function obstruction(crossing: Crossing, extent: Extent): Obstruction {
+  const { before, after, cosU, cosV } = crossing;
+  const length = before + after;
+  const square = Math.max(0, 1 - cosU * cosU - cosV * cosV);
+  return {
+    detours: detours(crossing, extent),
+    length,
+    mirrored: Math.sqrt(Math.max(0, length * length - 4 * before * after * square)),
+    width: extent.toU - extent.fromU,
+    height: extent.toV - extent.fromV,
+  };
+}
+
+/** What the waves of one edge are worth: a, a', and v' by v. */
+function hardEdge(detour: number, { length, mirrored }: HardEdges) {
+  const over = length + Math.abs(detour);
+  return {
+    first: length * Math.sqrt(2 / (over * (over + length))),
+    second: length * Math.sqrt(2 / (over * (over + mirrored))),
+    ratio: Math.sqrt((over - mirrored) / Math.max(Math.abs(detour), TINY)),
+  };
+}
+
+/** Metres: at an edge itself the ratio of v' and v has no end. */
+const TINY = 1e-9;
+
 export type Detours = readonly [number, number, number, number];
 export type FiniteSizeAct = "reflected" | "passed" | "in shadow";
 
@@ -109,10 +162,23 @@ export function mostReflected(d: Detours, wavelength: number): number {
   return left(Math.min(d[0], d[1]), wavelength) * left(Math.min(d[2], d[3]), wavelength);
 }
 
-/** Upper bound of |1 − F F'|: deep behind all edges less than the sum of what each lets through. */
-export function mostPassed(d: Detours, wavelength: number): number {
-  const across = left(-d[0], wavelength) + left(-d[1], wavelength);
-  return Math.min(1, across + left(-d[2], wavelength) + left(-d[3], wavelength));
+/**
+ * Upper bound of |1 − F F'|: deep behind all edges less than the sum of what each lets through, both waves where its edges are
+ * hard.
+ */
+export function mostPassed(d: Detours, wavelength: number, edges?: HardEdges): number {
+  let sum = 0;
+  for (let i = 0; i < 4; i++) {
+    const first = left(-d[i], wavelength);
+    if (first === 1) return 1;
+    if (first === 0) continue;
+    if (!edges) sum += first;
+    else {
+      const hard = hardEdge(d[i], edges);
+      sum += first * (hard.first + hard.second / hard.ratio);
+    }
+  }
+  return Math.min(1, sum);
 }
 
 function left(detour: number, wavelength: number): number {
@@ -129,6 +195,7 @@ function left(detour: number, wavelength: number): number {
  * @param rootPerWavelength  √(1/λ) at each frequency
  * @param act  "reflected"; "passed" an obstruction, where less than 6 % of the amplitude fades to nothing; or "in
  *   shadow", passed with that rest kept, for a direct sound that may be all there is
+ * @param edges  of an obstruction, where its edges are hard
  */
 export function applyFiniteSize(
   re: Float64Array,
@@ -137,22 +204,34 @@ export function applyFiniteSize(
   d: Detours,
   rootPerWavelength: Float64Array,
   act: FiniteSizeAct = "reflected",
+  edges?: HardEdges,
 ): void {
   const n = rootPerWavelength.length;
   const hit = !isOutside(d[0], d[1]) && !isOutside(d[2], d[3]);
   const shadow = act === "in shadow" && hit;
   const most = shadow ? below(FADE_FROM, d, rootPerWavelength) : n;
-  const { factor, count } = coveredByBoth(d, rootPerWavelength, most);
+  const count = coveredByBoth(d, rootPerWavelength, most, edges);
   const rest = act !== "reflected";
+  if (edges) secondWaves(d, rootPerWavelength, count, edges);
   for (let f = 0; f < count; f++) {
-    const a = rest ? 1 - factor.re[f] : factor.re[f];
-    const b = rest ? -factor.im[f] : factor.im[f];
+    const [p, q, r, s] = [across.re[f], across.im[f], along.re[f], along.im[f]];
+    let a = p * r - q * s;
+    let b = p * s + q * r;
+    if (rest) {
+      a = 1 - a;
+      b = -b;
+    }
+    if (edges) {
+      const [second, other] = seconds;
+      a += second.re[f] * r - second.im[f] * s + other.re[f] * p - other.im[f] * q;
+      b += second.re[f] * s + second.im[f] * r + other.re[f] * q + other.im[f] * p;
+    }
     const x = re[start + f];
     const y = im[start + f];
     re[start + f] = x * a - y * b;
     im[start + f] = x * b + y * a;
   }
-  if (shadow) applyShadow(re, im, start, count, d, rootPerWavelength);
+  if (shadow) applyShadow(re, im, start, count, d, rootPerWavelength, edges);
   else if (hit === rest) {
     re.fill(0, start + count, start + n);
     im.fill(0, start + count, start + n);
@@ -170,7 +249,9 @@ function applyShadow(
   from: number,
   d: Detours,
   root: Float64Array,
+  edges: HardEdges | undefined,
 ): void {
+  const hard = d.map((x) => (edges && x !== Infinity ? hardEdge(x, edges) : undefined));
   for (let f = from; f < root.length; f++) {
     const perWavelength = root[f] * root[f];
     let a = 0;
@@ -179,7 +260,9 @@ function applyShadow(
       const waves = d[edge] * perWavelength;
       if (waves === Infinity) continue;
       const angle = -2 * Math.PI * ((waves % 1) + 0.125);
-      const size = 1 / (2 * Math.SQRT2 * Math.PI * Math.sqrt(waves));
+      const { first = 1, second = 0, ratio = 1 } = hard[edge] ?? {};
+      const kept = edges ? wideness(acrossEdge(edge, edges), root[f]) : 0;
+      const size = (first + (second * kept) / ratio) / (2 * Math.SQRT2 * Math.PI * Math.sqrt(waves));
       a += size * Math.cos(angle);
       b += size * Math.sin(angle);
     }
@@ -189,6 +272,50 @@ function applyShadow(
     im[start + f] = x * b + y * a;
   }
 }
+
+const acrossEdge = (edge: number, { width, height }: HardEdges): number => (edge < 2 ? width : height);
+
+/** (kw)²/(1 + (kw)²). */
+function wideness(width: number, root: number): number {
+  const narrow = 1 / (2 * Math.PI * width * root * root) ** 2;
+  return 1 / (1 + narrow);
+}
+
+/** The second waves of the edges of each direction, at the first frequencies: E(v) a' s(v')/s(v), for both have one phase. */
+function secondWaves(d: Detours, root: Float64Array, count: number, edges: HardEdges): void {
+  if (seconds[0].re.length !== root.length) seconds = [complexes(root.length), complexes(root.length)];
+  if (alone.re.length !== root.length) alone = complexes(root.length);
+  for (const { re, im } of seconds) {
+    re.fill(0);
+    im.fill(0);
+  }
+  d.forEach((detour, edge) => {
+    if (Math.abs(detour) === Infinity) return;
+    const { second, ratio } = hardEdge(detour, edges);
+    alone.re.fill(0);
+    alone.im.fill(0);
+    const scale = 2 * Math.sqrt(Math.max(Math.abs(detour), TINY));
+    const felt = addEdge(scale, 1, root, count, alone.re, alone.im);
+    const { re, im } = seconds[edge >> 1];
+    for (let f = 0; f < felt; f++) {
+      const v = scale * root[f];
+      const [f1, g1, f2, g2] = [auxiliaryF(v), auxiliaryG(v), auxiliaryF(v * ratio), auxiliaryG(v * ratio)];
+      const size = (second * wideness(acrossEdge(edge, edges), root[f])) / (f1 * f1 + g1 * g1);
+      const a = size * (g2 * g1 + f2 * f1);
+      const b = size * (g2 * f1 - f2 * g1);
+      re[f] += alone.re[f] * a - alone.im[f] * b;
+      im[f] += alone.re[f] * b + alone.im[f] * a;
+    }
+  });
+}
+
+/**
+ * E(v) = (1 + j)/2 · (g − jf) · e^{-jπv²/2}, with the auxiliary functions of the Fresnel integrals within 2e-3.
+ *
+ * @source Abramowitz and Stegun, 7.3.32 and 7.3.33 (from memory); check: tests/field/paths/hard-edge.test.ts
+ */
+const auxiliaryF = (v: number): number => (1 + 0.926 * v) / (2 + v * (1.792 + v * 3.104));
+const auxiliaryG = (v: number): number => 1 / (2 + v * (4.142 + v * (3.492 + v * 6.67)));
 
 /** How many of the ascending frequencies, in fours, lie below that at which the nearest edge is at v. */
 function below(v: number, d: Detours, root: Float64Array): number {
@@ -200,41 +327,44 @@ function below(v: number, d: Detours, root: Float64Array): number {
 }
 
 /**
- * F F' at the first frequencies, in arrays that the next call overwrites. Above them it is 1 where the path meets the
- * rectangle, else 0.
+ * F and F' at the first frequencies, in arrays that the next call overwrites; returns how many. Above them F F' is 1 where the
+ * path meets the rectangle, else 0.
  */
-function coveredByBoth(d: Detours, root: Float64Array, most: number): { factor: Complexes; count: number } {
+function coveredByBoth(d: Detours, root: Float64Array, most: number, edges: HardEdges | undefined): number {
   if (across.re.length !== root.length) [across, along] = [complexes(root.length), complexes(root.length)];
-  const a = covered(d[0], d[1], root, most, across);
-  const b = covered(d[2], d[3], root, most, along);
+  const a = covered(d[0], d[1], root, most, across, edges);
+  const b = covered(d[2], d[3], root, most, along, edges);
   // Outside the rectangle in one direction, nothing is left of the product where that direction has come to 0.
   const ends = [isOutside(d[0], d[1]) ? a : most, isOutside(d[2], d[3]) ? b : most];
-  const count = Math.min(Math.max(a, b), ends[0], ends[1]);
-  if (b === 0) return { factor: across, count };
-  if (a === 0) return { factor: along, count };
-  for (let f = 0; f < count; f++) {
-    const x = across.re[f];
-    const y = across.im[f];
-    across.re[f] = x * along.re[f] - y * along.im[f];
-    across.im[f] = x * along.im[f] + y * along.re[f];
-  }
-  return { factor: across, count };
+  return Math.min(Math.max(a, b), ends[0], ends[1]);
 }
 
 const isOutside = (d1: number, d2: number): boolean => d1 < 0 || d2 < 0;
 
 /** F of one direction, 1 − E(v₁) − E(v₂); returns how many frequencies feel an edge. */
-function covered(d1: number, d2: number, root: Float64Array, most: number, into: Complexes): number {
-  if (d1 === Infinity && d2 === Infinity) return 0;
+function covered(
+  d1: number,
+  d2: number,
+  root: Float64Array,
+  most: number,
+  into: Complexes,
+  edges: HardEdges | undefined,
+): number {
   const { re, im } = into;
   // E of an edge that the path passes on the far side of is 1 − E of its distance.
   re.fill(1 - Number(d1 < 0) - Number(d2 < 0), 0, most);
   im.fill(0, 0, most);
-  const first = addEdge(2 * Math.sqrt(Math.abs(d1)), d1 < 0 ? 1 : -1, root, most, re, im);
-  const second = addEdge(2 * Math.sqrt(Math.abs(d2)), d2 < 0 ? 1 : -1, root, most, re, im);
-  return Math.max(first, second);
+  let felt = 0;
+  for (const d of [d1, d2]) {
+    if (d === Infinity) continue;
+    const size = edges ? hardEdge(d, edges).first : 1;
+    felt = Math.max(felt, addEdge(2 * Math.sqrt(Math.abs(d)), d < 0 ? size : -size, root, most, re, im));
+  }
+  return felt;
 }
 
-/** Scratch for the two directions' factors. */
+/** Scratch for the two directions' factors, their second waves and those of one edge. */
 let across = complexes(0);
 let along = complexes(0);
+let seconds = [complexes(0), complexes(0)];
+let alone = complexes(0);

@@ -12,11 +12,11 @@ export const EDGE_LIMIT = 6;
 export const FADE_FROM = 4;
 
 /**
- * Adds E(v·root), times 1 or −1, at the frequencies where it is not yet 0. In arrays, for a number handed to a function
+ * Adds E(v·root), times a factor, at the frequencies where it is not yet 0. In arrays, for a number handed to a function
  * that is not inlined costs an allocation.
  *
  * @param v  0 or more, also Infinity
- * @param sign  1 or −1
+ * @param sign  the factor
  * @param root  factors on v, ascending
  * @param count  how many frequencies at most
  * @param re  E's real part is added here
@@ -25,7 +25,7 @@ export const FADE_FROM = 4;
  */
 export function addEdge(
   v: number,
-  sign: 1 | -1,
+  sign: number,
   root: Float64Array,
   count: number,
   re: Float64Array,

@@ -3,7 +3,16 @@
  * each.
  */
 import type { Point } from "../../acoustics/point";
-import { type Crossing, type Detours, detours, isWhole, mostPassed, mostReflected } from "./finite-size";
+import {
+  type Crossing,
+  type Detours,
+  detours,
+  isWhole,
+  mostPassed,
+  mostReflected,
+  type Obstruction,
+  obstruction as obstructionOf,
+} from "./finite-size";
 import { type Hit, type Image, isInside, trace } from "./images";
 import type { Rectangle } from "./rectangle";
 import { type Standpoint, screensOf } from "./screens";
@@ -17,8 +26,8 @@ export interface Path {
   readonly hits: readonly Hit[];
   /** For each hit the detours over the wall's edges; absent where the wall has no free edge. */
   readonly edges: readonly (Detours | undefined)[];
-  /** Detours over the edges of every wall that stands in the way. */
-  readonly obstructions: readonly Detours[];
+  /** What stands in the way, or near it: one for each obstacle. */
+  readonly obstructions: readonly Obstruction[];
 }
 
 export interface PathOptions {
@@ -78,7 +87,7 @@ export function pathFinder(
     const obstructions = obstructionsOf(source, hits, position, ofPosition, length, relativeAmplitude);
     const most =
       edges.reduce((product, d) => product * (d ? mostReflected(d, LONG) : 1), relativeAmplitude) *
-      obstructions.reduce((product, d) => product * mostPassed(d, LONG), 1);
+      obstructions.reduce((product, o) => product * mostPassed(o.detours, LONG, o), 1);
     const weak = hits.length > 0 && most < relativeAmplitude && most < LEAST;
     return weak ? undefined : { image, length, hits, edges, obstructions };
   };
@@ -147,7 +156,7 @@ function obstructionFinder(
     heightsOfPlace: Float64Array,
     length: number,
     relativeAmplitude: number,
-  ): readonly Detours[] => {
+  ): readonly Obstruction[] => {
     let found: Found[] | undefined;
     const from = emitter(source);
     let end = to;
@@ -162,17 +171,18 @@ function obstructionFinder(
         if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
         const at = crossingOf(walls[s].rectangle, start, end, a / (a - b), length - after, after);
         if (place?.point !== to) place = standpoint(to);
-        const d = detours(at, extent(s, from.stands, place));
+        const obstruction = obstructionOf(at, extent(s, from.stands, place));
+        const d = obstruction.detours;
         if (mostReflected(d, LONG) * relativeAmplitude <= LEAST) continue;
         if (isBeyondCorner(s, at.u, at.v, from.stands, place)) continue;
         found ??= [];
-        addFound(found, { detours: d, depth: Math.min(d[0], d[1], d[2], d[3]), wall: s, leg: i }, from);
+        addFound(found, { obstruction, depth: Math.min(d[0], d[1], d[2], d[3]), wall: s, leg: i }, from);
       }
       if (i < hits.length) after = hits[i].after;
       end = start;
       above = below;
     }
-    return found ? found.map((f) => f.detours) : NONE;
+    return found ? found.map((f) => f.obstruction) : NONE;
   };
 }
 
@@ -183,7 +193,7 @@ interface Emitter {
 }
 
 interface Found {
-  readonly detours: Detours;
+  readonly obstruction: Obstruction;
   /** The detour over the nearest edge, negative where the path passes beside the screen. */
   readonly depth: number;
   readonly wall: number;
@@ -197,7 +207,7 @@ function addFound(found: Found[], next: Found, from: Emitter): void {
   else if (next.depth > found[same].depth) found[same] = next;
 }
 
-const NONE: readonly Detours[] = [];
+const NONE: readonly Obstruction[] = [];
 
 /** Makes the function that writes a point's heights above all planes; they are asked for at every leg of every path. */
 function heightsAbove(rectangles: readonly Rectangle[]): (point: Point, into: Float64Array) => Float64Array {

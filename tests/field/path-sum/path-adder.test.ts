@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { Pattern } from "../../../lib/acoustics/directivity/pattern";
 import { plainWeightedPathSum } from "../../../lib/field/path-sum/plain";
 import { airNepers, chainFactors, pathAdder } from "../../../lib/field/path-sum/weights";
+import type { Detours, Obstruction } from "../../../lib/field/paths/finite-size";
 import type { Hit, Image } from "../../../lib/field/paths/images";
 import type { Path } from "../../../lib/field/paths/paths";
 import { rectangle } from "../../../lib/field/paths/rectangle";
@@ -100,6 +101,17 @@ const inverse = ({ re, im }: { re: number; im: number }) => {
   return { re: re / square, im: -im / square };
 };
 
+/** Metres: of a path beside which detours are small. */
+const FAR = 1e9;
+/** What stands in the way with these detours; so narrow that it has no second wave. */
+const standing = (detours: Detours): Obstruction => ({
+  detours,
+  length: FAR,
+  mirrored: 0,
+  width: 1e-9,
+  height: 1e-9,
+});
+
 describe("a path's part of the sum", () => {
   it("turns back by its length and falls with it, no nearer than 0.1 m", () => {
     const quarter = added([Math.PI / 4], { path: { length: 2 } });
@@ -135,14 +147,19 @@ describe("a path's part of the sum", () => {
     const path = { hits: [hit(0), hit(1)], edges: [undefined, edge], obstructions: [] };
     expect(weight({ path: { ...path, edges: [undefined, undefined] }, walls }).re).toBeCloseTo(1, 9);
     expect(weight({ path, walls }).re).toBeCloseTo(1 / 2, 9);
-    expect(weight({ path: { ...path, obstructions: [edge] }, walls }).re).toBeCloseTo(1 / 4, 9);
+    expect(weight({ path: { ...path, obstructions: [standing(edge)] }, walls }).re).toBeCloseTo(1 / 4, 9);
   });
 
   it("keeps deep in a shadow 1/(√2 π v) where it is the direct sound, and nothing where it is a reflection", () => {
     // A detour of 100 wavelengths: v = 20.
-    const obstructions = [[200 * Math.PI, Infinity, Infinity, Infinity]] as const;
+    const detours = [200 * Math.PI, Infinity, Infinity, Infinity] as const;
+    const obstructions = [standing(detours)];
     const direct = weight({ path: { obstructions } }, 1);
     expect(Math.hypot(direct.re, direct.im)).toBeCloseTo(1 / (Math.SQRT2 * Math.PI * 20), 6);
+    // Along the face of a hard screen its second wave is as large.
+    const grazing = { ...standing(detours), mirrored: FAR, width: Infinity };
+    const both = weight({ path: { obstructions: [grazing] } }, 1);
+    expect(Math.hypot(both.re, both.im)).toBeCloseTo(2 / (Math.SQRT2 * Math.PI * 20), 6);
     const reflected = weight(
       { path: { obstructions, hits: [hit(0)], edges: [undefined] }, walls: [wall()] },
       1,

@@ -103,6 +103,33 @@ describe("compiled weights of paths", () => {
     },
   );
 
+  it.each<FiniteSizeAct>(["passed", "in shadow"])(
+    "gives the second wave of hard edges (%s) as the plain one does",
+    (act) => {
+      const detour = () => (random() < 0.3 ? Number.POSITIVE_INFINITY : 10 ** between(-4, 1.5));
+      for (let i = 0; i < 300; i++) {
+        const sign = () => (random() < 0.3 ? -1 : 1);
+        const d: Detours = [detour(), detour(), detour(), detour()];
+        const [across, along] = [sign(), sign()];
+        const detours: Detours = [
+          d[0] === Infinity ? d[0] : across * d[0],
+          d[1],
+          d[2] === Infinity ? d[2] : along * d[2],
+          d[3],
+        ];
+        const length = between(1, 60);
+        const mirrored = between(0, length);
+        const width = Math.max(d[0], d[1]) === Infinity ? Infinity : between(0.3, 20);
+        const height = Math.max(d[2], d[3]) === Infinity ? Infinity : between(0.3, 20);
+        for (const sum of [plain, simd]) {
+          sum.begin(0, image, { x: 1, y: 2, z: 3 }, 1, 1, all);
+          sum.finiteSize(detours, act, all, { length, mirrored, width, height });
+        }
+        expect(difference(), detours.join()).toBeLessThan(act === "in shadow" ? 1e-5 : 3e-6);
+      }
+    },
+  );
+
   it("leave frequencies beyond the first ones as they were", () => {
     for (const sum of [plain, simd]) {
       sum.begin(0, image, { x: 1, y: 2, z: 3 }, 1, 1, all);

@@ -112,7 +112,7 @@ describe("one rectangle", () => {
         }
         if (isOn(at)) expect(direct?.obstructions.length).toBe(1);
         const d = detours(at, { fromU: 0, toU: 6, fromV: 0, toV: 4 });
-        if (direct?.obstructions.length) expectDetours(direct.obstructions[0], d);
+        if (direct?.obstructions.length) expectDetours(direct.obstructions[0].detours, d);
         else expect(Math.min(...d)).toBeLessThan(0);
         const [open] = paths([boundary], start, end, { ...soft, obstruction: false });
         expect(open?.obstructions).toEqual([]);
@@ -153,7 +153,7 @@ describe("a screen across the way over the floor", () => {
             : paths([screen], { ...start, z: -from }, end, soft)[0];
         fc.pre(over !== undefined);
         // The floor closes the screen's lower edge; the other three are as they were.
-        const [found, expected] = [over?.obstructions[0], mirrored?.obstructions[0]];
+        const [found, expected] = [over?.obstructions[0]?.detours, mirrored?.obstructions[0]?.detours];
         if (!found || !expected) return;
         for (const edge of [0, 1, 3]) expect(found[edge]).toBeCloseTo(expected[edge], 6);
       }),

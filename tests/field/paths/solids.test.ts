@@ -98,7 +98,8 @@ describe("a screen", () => {
       walls.map((w) => w.rectangle),
       0,
     );
-    return pathFinder(walls, { finiteSize: true, obstruction: true })(direct, to)?.obstructions ?? [];
+    const path = pathFinder(walls, { finiteSize: true, obstruction: true })(direct, to);
+    return path?.obstructions.map(({ detours }) => detours) ?? [];
   }
   const pillar = bodies[0][1];
 
