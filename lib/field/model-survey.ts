@@ -12,6 +12,7 @@ import { groupField } from "./group-field";
 import { rectangle } from "./paths/rectangle";
 import { type DiffuseModel, diffuseField } from "./room/diffuse";
 import { emission } from "./room/emission";
+import { silentPositions } from "./silent";
 
 export interface FieldOptions {
   /** hertz, ascending. Default: 240 from 20 Hz to 16 kHz, in equal steps of log frequency. */
@@ -41,7 +42,8 @@ export interface FieldOptions {
  * @param positions  where to compute, metres, such as `venues.seats` or `venues.positions` give
  * @param options  frequencies, hertz, and what to take into account
  * @returns responses in pascals, rms in a third-octave band for a drive with equal power in each; with a diffuse field,
- *   its mean square and the coherence that follows from it, |coherent|²/(|coherent|² + diffuse)
+ *   its mean square and the coherence that follows from it, |coherent|²/(|coherent|² + diffuse); `warnings` names positions
+ *   that no direct or reflected sound reaches
  * @throws RangeError when the frequencies are not positive and ascending, or the order is not a whole number from
  *   0 to 8
  * @source image sources: Allen and Berkley, Image method for efficiently simulating small-room acoustics, J. Acoust. Soc. Am. 65 (1979), 943-950; diffuse field: Barron and Lee, Energy relations in concert auditoriums I, J. Acoust. Soc. Am. 84 (1988), 618-628 (both from memory); check: tests/field/model-survey.test.ts
@@ -56,10 +58,19 @@ export function modelSurvey(
   options: FieldOptions = {},
 ): Survey {
   const { frequency = modelFrequencies() } = options;
-  return surveyOf(venue, positions, frequency, (group) => {
-    const at = responder(venue, group, { ...options, frequency });
-    return positions.map((p) => at(p.point));
-  });
+  return withWarnings(
+    venue,
+    surveyOf(venue, positions, frequency, (group) => {
+      const at = responder(venue, group, { ...options, frequency });
+      return positions.map((p) => at(p.point));
+    }),
+  );
+}
+
+/** A model's survey with what is to be said of it. */
+export function withWarnings(venue: Venue, survey: Survey): Survey {
+  const warnings = silentPositions(venue, survey.positions, survey);
+  return warnings.length > 0 ? { ...survey, warnings } : survey;
 }
 
 /** The survey of a model from each group's responses. */

@@ -9,7 +9,7 @@ import path from "node:path";
 import { Worker } from "node:worker_threads";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
-import { modelSurvey } from "../field/model-survey";
+import { modelSurvey, withWarnings } from "../field/model-survey";
 import type { Position, Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 import {
@@ -100,7 +100,7 @@ function surveyOf(model: SharedModel): Survey {
       const [re, im, diffuse, coherence] = parts.map((_part, p) => slot(model, group, place, p));
       return venue.room ? { frequency, re, im, diffuse, coherence } : { frequency, re, im };
     });
-  return {
+  return withWarnings(venue, {
     name: `model of ${venue.name}`,
     quantity: "pressure",
     frequency,
@@ -108,5 +108,5 @@ function surveyOf(model: SharedModel): Survey {
     mains: responses(0),
     subs: responses(1),
     ...(groups.includes("fills") && { fills: responses(2) }),
-  };
+  });
 }

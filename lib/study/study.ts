@@ -91,9 +91,11 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const settings = decisionSettings(show);
   progress("the subs in other positions");
   const layouts = compareAlternatives(show.venue, settings);
+  const warnings = [...measurement.warnings];
   const modelled = (): Findings => {
     progress(`model of about ${seatCount} seats and the front-of-house zone`);
     const whole = computed();
+    warnings.push(...(whole.warnings ?? []));
     const part = (isSeat: boolean) =>
       partOfSurvey(
         whole,
@@ -107,7 +109,8 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     progress("dips and their causes");
     const named = modelSurvey(show.venue, standFor(show.venue, show.venue.positions));
     const dips = named.positions.length ? explained(named, show.venue) : [];
-    return { show, measurement, model: modelled(), dips, ...(layouts && { layouts }) };
+    const model = modelled();
+    return { show, measurement: { ...measurement, warnings }, model, dips, ...(layouts && { layouts }) };
   }
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
   const problems = [...measurement.problems];
@@ -134,11 +137,12 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const calibration = tried("fit of the model", () =>
     calibrate(show.venue, partOfSurvey(survey, heardSeats), { ...settings, seatCount: FITTED_SEATS }),
   );
+  const model = modelled();
   return {
     show,
-    measurement: { ...measurement, problems },
+    measurement: { ...measurement, problems, warnings },
     ...(measured && { measured }),
-    model: modelled(),
+    model,
     modelAtMicrophones,
     dips,
     ...(calibration && { calibration }),

@@ -36,4 +36,6 @@ export interface Survey {
   readonly fills?: readonly Response[];
   /** Mains and subs together, where this was measured too. */
   readonly both?: readonly Response[];
+  /** What to bear in mind before it is relied on, a sentence each, such as positions that no sound reaches; absent where there is nothing such. */
+  readonly warnings?: readonly string[];
 }

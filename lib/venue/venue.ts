@@ -37,7 +37,7 @@ export interface Venue {
   readonly stage?: Zone;
   /** Volume and absorption for the diffuse field; absent outdoors. */
   readonly room?: Room;
-  /** What is to be said of its file although it could be read: keys that have another name now. */
+  /** What is to be said of its file although it could be read: keys that have another name now, boundaries that lie over one another. */
   readonly remarks?: readonly string[];
   /** Named positions: those of microphones, the mix position. */
   readonly positions: readonly NamedPoint[];

@@ -135,13 +135,21 @@ function outsideBox(venue: Venue, file: VenueFile, origins: readonly Path[], wri
       venue.sources.flatMap(({ id, point }, i) => beyond(origins[i], `has ${show(id)}`, [point])),
     ),
     ...venue.positions.flatMap(({ point }, i) => beyond(["positions", i, "point"], "is", [point])),
-    ...venue.audience.flatMap(({ corners }, i) => beyond(["audience", i], "has a corner", corners)),
+    ...venue.audience.flatMap(({ corners, earHeight }, i) => {
+      const feet = beyond(["audience", i], "has a corner", corners);
+      return feet.length
+        ? feet
+        : beyond(["audience", i, "earHeight"], "puts ears", earsOver(corners, earHeight));
+    }),
     ...beyond(["frontOfHouse"], "has a corner", venue.frontOfHouse.corners),
     ...(venue.stage ? beyond(["stage"], "has a corner", venue.stage.corners) : []),
   ];
 }
 
 const SLACK = 0.001;
+
+const earsOver = (corners: readonly Point[], height: number): Point[] =>
+  corners.map((corner) => ({ ...corner, z: corner.z + height }));
 
 /** Without a box, too, nothing hangs so low that a part of it would be under the floor. */
 function belowFloor(venue: Venue, file: VenueFile, origins: readonly Path[], write: WriteLength): Problem[] {

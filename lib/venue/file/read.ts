@@ -7,6 +7,7 @@ import { explain, wordIssue } from "./explain";
 import { formerVenueKeys, withCurrentKeys } from "./former-keys";
 import { JsonSyntaxError, parseJson } from "./json";
 import { VenueFileError } from "./problems";
+import { venueRemarks } from "./remarks";
 import { venueFile } from "./schema/file";
 import { inMetres, writeLength } from "./units";
 
@@ -46,9 +47,15 @@ export function readVenue(text: string, fileName: string, longest = LONGEST): Ve
   if (!result.success) throw new VenueFileError(fileName, explain(result.error.issues));
   const file = inMetres(result.data);
   const { venue, origins, problems } = expandVenue(file);
-  const all = problems.length ? problems : checkVenue(venue, file, origins, writeLength(result.data.units));
+  const write = writeLength(result.data.units);
+  const all = problems.length ? problems : checkVenue(venue, file, origins, write);
   if (all.length) throw new VenueFileError(fileName, all);
-  return remarks.length ? { ...venue, remarks } : venue;
+  const timed = file.room !== undefined && "reverberationTime" in file.room;
+  const said = [
+    ...remarks,
+    ...venueRemarks(venue, timed, result.data.units).map((text) => `${fileName}: ${text}`),
+  ];
+  return said.length ? { ...venue, remarks: said } : venue;
 }
 
 function parse(text: string, fileName: string): unknown {

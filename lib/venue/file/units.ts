@@ -49,3 +49,11 @@ export function writeLength(units: "m" | "ft"): WriteLength {
   const scale = units === "ft" ? METRES_PER_FOOT : 1;
   return (metres) => `${Number((metres / scale).toFixed(3))} ${units}`;
 }
+
+/** Writes an area likewise: "1.2 m²", "13 ft²". */
+export type WriteArea = (squareMetres: number) => string;
+
+export function writeArea(units: "m" | "ft"): WriteArea {
+  const scale = units === "ft" ? METRES_PER_FOOT ** 2 : 1;
+  return (area) => `${Number((area / scale).toPrecision(2))} ${units}²`;
+}
