@@ -31,8 +31,11 @@ def start_class(given, clock):
         "DONT_FAKE_MONOTONIC": "1",
         "FAKETIME_DONT_FAKE_MONOTONIC": "1",
     }
+    passwords = os.path.join(given.folder, "passwords")
+    with open(passwords, "w") as file:
+        file.writelines(f"{name} a password of {name}\n" for name in given.names)
     words = ["node", os.path.join(ROOT, "scripts", "class", "class.mjs"), "--students", given.students, "--folder", given.folder,
-             "--port", str(given.port), "--idle", "60", "--teacher", "clock-teacher"]
+             "--port", str(given.port), "--idle", "60", "--teacher", "clock-teacher", "--passwords", passwords]
     process = subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, text=True,
                                env={**os.environ, **faked, "EVENGROUND_CLASS_KEEP": ",".join(faked)})
     for line in process.stdout:
