@@ -315,7 +315,7 @@ function below(limit: f64, end: usize): usize {
 
 /**
  * Notes of one edge how E is found, its sign times a, the bytes of the frequencies, in whole fours, that feel it, which it
- * returns; and of its second wave a', v' by v, the square of 1/(2πw), and v by the table's points.
+ * returns; and of its second wave a', v' by v, the square of 1/(4πw), and v by the table's points.
  */
 function prepare(index: i32, d: f64, most: usize, length: f64, mirrored: f64, across: f64): usize {
   const at = edges + <usize>index * EDGE;
@@ -328,7 +328,7 @@ function prepare(index: i32, d: f64, most: usize, length: f64, mirrored: f64, ac
   if (length > 0 && detour !== Infinity) {
     const over = length + detour;
     const first = length * sqrt(2 / (over * (over + length)));
-    const narrow = 1 / (2 * Math.PI * across);
+    const narrow = 1 / (4 * Math.PI * across);
     store<f32>(at, <f32>(d < 0 ? first : -first), 4);
     store<f32>(at, <f32>(length * sqrt(2 / (over * (over + mirrored)))), 12);
     store<f32>(at, <f32>sqrt((over - mirrored) / detour), 16);
@@ -338,7 +338,7 @@ function prepare(index: i32, d: f64, most: usize, length: f64, mirrored: f64, ac
   return felt;
 }
 
-/** (kw)²/(1 + (kw)²) of an edge, from √(1/λ). */
+/** (2kw)²/(1 + (2kw)²) of an edge, from √(1/λ). */
 function wideness(v: v128, e: usize): v128 {
   const square = f32x4.mul(v, v);
   const fourth = f32x4.mul(square, square);

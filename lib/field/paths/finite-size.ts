@@ -17,8 +17,8 @@
  *
  *     e^{-jkR}/R · [a E(v) + a' e^{-jk(R'−R)} E(v')],  a = R √(2/(L(L + R))),  a' the same with R',  v' = 2 √((L − R')/λ),
  *
- * within 0.5 dB of Macdonald's solution. Between two edges the second wave is lessened by (kw)²/(1 + (kw)²), w their distance, for
- * what is narrow against the wavelength scatters by its square.
+ * within 0.5 dB of Macdonald's solution. Between two edges the second wave is lessened by (2kw)²/(1 + (2kw)²), w their distance, for
+ * what is narrow against the wavelength scatters by its square: own way, the 2 from a boundary-element solution of strips.
  *
  * Limits: the two directions are treated apart, which is exact only near the straight path; panels below some
  * third of a wavelength truly scatter less than this (12 dB per octave instead of 6); no energy is scattered to
@@ -275,9 +275,9 @@ function applyShadow(
 
 const acrossEdge = (edge: number, { width, height }: HardEdges): number => (edge < 2 ? width : height);
 
-/** (kw)²/(1 + (kw)²). */
+/** (2kw)²/(1 + (2kw)²). */
 function wideness(width: number, root: number): number {
-  const narrow = 1 / (2 * Math.PI * width * root * root) ** 2;
+  const narrow = 1 / (4 * Math.PI * width * root * root) ** 2;
   return 1 / (1 + narrow);
 }
 
