@@ -118,12 +118,16 @@ export interface Obstruction extends HardEdges {
 }
 
 /** The obstruction that a rectangle of an extent is to a path that crosses its plane. */
-export function obstruction(crossing: Crossing, extent: Extent): Obstruction {
+export function obstruction(
+  crossing: Crossing,
+  extent: Extent,
+  found: Detours = detours(crossing, extent),
+): Obstruction {
   const { before, after, cosU, cosV } = crossing;
   const length = before + after;
   const square = Math.max(0, 1 - cosU * cosU - cosV * cosV);
   return {
-    detours: detours(crossing, extent),
+    detours: found,
     length,
     mirrored: Math.sqrt(Math.max(0, length * length - 4 * before * after * square)),
     width: extent.toU - extent.fromU,

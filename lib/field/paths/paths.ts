@@ -171,11 +171,12 @@ function obstructionFinder(
         if (!(a * b < 0) || Math.abs(a) < AT_WALL || Math.abs(b) < AT_WALL) continue;
         const at = crossingOf(walls[s].rectangle, start, end, a / (a - b), length - after, after);
         if (place?.point !== to) place = standpoint(to);
-        const obstruction = obstructionOf(at, extent(s, from.stands, place));
-        const d = obstruction.detours;
+        const reach = extent(s, from.stands, place);
+        const d = detours(at, reach);
         if (mostReflected(d, LONG) * relativeAmplitude <= LEAST) continue;
         if (isBeyondCorner(s, at.u, at.v, from.stands, place)) continue;
         found ??= [];
+        const obstruction = obstructionOf(at, reach, d);
         addFound(found, { obstruction, depth: Math.min(d[0], d[1], d[2], d[3]), wall: s, leg: i }, from);
       }
       if (i < hits.length) after = hits[i].after;

@@ -42,6 +42,8 @@ interface Screen {
   readonly level: readonly number[];
   /** By which edges are closed, a bit each; made when they are asked for. */
   readonly extents: Extent[];
+  /** The extent where it has no corners, and so depends on nothing. */
+  readonly always: Extent | undefined;
 }
 
 interface Edge {
@@ -86,6 +88,7 @@ export function screensOf(rectangles: readonly Rectangle[], isScreen: (wall: num
     extent: (wall, from, to) => {
       const screen = screens[wall];
       if (!screen) return free;
+      if (screen.always) return screen.always;
       let closed = 0;
       for (let edge = 0; edge < 4; edge++) {
         const { kind } = screen.edges[edge];
@@ -95,7 +98,8 @@ export function screensOf(rectangles: readonly Rectangle[], isScreen: (wall: num
       return screen.extents[closed];
     },
     isBeyondCorner: (wall, u, v, from, to) => {
-      const { whole, startU, startV, edges } = screens[wall] as Screen;
+      const { whole, startU, startV, edges, always } = screens[wall] as Screen;
+      if (always) return false;
       const inside = [u - startU, startU + whole.width - u, v - startV, startV + whole.height - v];
       return edges.some(
         ({ kind }, edge) => kind === "corner" && inside[edge] < 0 && isShut(wall, edge, from, to),
@@ -119,10 +123,16 @@ function screenOf(rectangles: readonly Rectangle[], solid: readonly number[], in
     return { kind: "corner", others, probes };
   });
   const { u, v } = localPoint(rectangles[index], whole.origin);
-  return { whole, startU: u, startV: v, edges, level, extents: [] };
+  const place = { whole, startU: u, startV: v };
+  const closed = edges.reduce((bits, { kind }, edge) => bits | (kind === "closed" ? 1 << edge : 0), 0);
+  const always = edges.some(({ kind }) => kind === "corner") ? undefined : extentWith(place, closed);
+  return { ...place, edges, level, extents: [], always };
 }
 
-function extentWith({ whole, startU, startV }: Screen, closed: number): Extent {
+function extentWith(
+  { whole, startU, startV }: Pick<Screen, "whole" | "startU" | "startV">,
+  closed: number,
+): Extent {
   const { fromU, toU, fromV, toV } = extentOf(
     whole,
     [1, 2, 4, 8].map((bit) => (closed & bit) > 0),
