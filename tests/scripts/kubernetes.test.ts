@@ -71,6 +71,15 @@ describe("the deployment on Kubernetes", () => {
     }
   });
 
+  it("says which chart it is for, and gives it each file under its key", () => {
+    const text = read("values.yaml");
+    expect(text).toMatch(/helm upgrade .* --version '~\d+\.\d+\.\d+'/);
+    const given = [...text.matchAll(/--set-file hub\.extraFiles\.(\w+)\.stringData=(\S+)/g)];
+    expect(given.map(([, key]) => key)).toEqual(Object.keys(values().hub.extraFiles));
+    for (const [, key, file] of given)
+      expect(path.basename(values().hub.extraFiles[key].mountPath)).toBe(path.basename(file));
+  });
+
   it("has an image recipe in which a Dockerfile's parser finds nothing wrong", () => {
     const told = (text: string) =>
       validate(text).map(({ message, range }) => `line ${range.start.line + 1}: ${message}`);
