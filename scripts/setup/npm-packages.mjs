@@ -1,7 +1,9 @@
 // @ts-check
 /** The npm packages: exactly those of package-lock.json, without running any package's own install script. */
-import { existsSync, readFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import path from "node:path";
 import { runNpm } from "./npm-command.mjs";
+import { remove } from "./patient-files.cjs";
 import { inRoot } from "./places.mjs";
 import { lastWords } from "./run.mjs";
 import { SetupError } from "./setup-error.mjs";
@@ -44,12 +46,19 @@ async function install(forTests, progress) {
     ...(forTests ? [] : ["--omit=dev"]),
   ];
   const { code, output } = await runNpm(args);
-  if (code === 0) return;
+  if (code === 0) return forTests ? undefined : removeMaps();
   if (code === 127)
     throw new SetupError("npm was not found: install Node.js with npm from nodejs.org, then run this again.");
   throw new SetupError(
     `The npm packages could not be installed: check the network connection (and free disk space), then run this again.\nnpm said:\n  ${lastWords(output)}`,
   );
+}
+
+/** Takes out what only serves to debug the packages themselves: a tenth of what a course takes. */
+function removeMaps() {
+  const found = readdirSync(inRoot("node_modules"), { recursive: true, withFileTypes: true });
+  for (const entry of found.filter((one) => one.isFile() && one.name.endsWith(".map")))
+    remove(path.join(entry.parentPath, entry.name));
 }
 
 /**
