@@ -113,7 +113,10 @@ function build(image: string, folder: string): void {
   }
 }
 
-/** A program that puts a student's server into the image as Kubernetes would: user 1000, group 100 for its volume, nothing more. */
+/**
+ * A program that puts a student's server into the image as Kubernetes would: user 1000, group 100 for its volume, nothing more.
+ * The shell stays, as root, so that --kill-child still ends all with it: that wish is lost where a process changes its user.
+ */
 function writeEnter(image: string, folder: string, home: string): string {
   const volume = path.join(folder, "volume");
   mkdirSync(volume);
@@ -126,7 +129,7 @@ function writeEnter(image: string, folder: string, home: string): string {
     `#!/bin/sh
 exec unshare --mount --pid --fork --kill-child /bin/sh -c '
   mount --bind ${volume} ${image}${home} && mount -t proc proc ${image}/proc &&
-  exec chroot ${image} ${pod} env --chdir=${home} HOME=${home} USER=jovyan ${imagePath} "$@"' enter "$@"
+  chroot ${image} ${pod} env --chdir=${home} HOME=${home} USER=jovyan ${imagePath} "$@"; exit $?' enter "$@"
 `,
   );
   chmodSync(file, 0o755);
