@@ -16,7 +16,7 @@ export const FADE_FROM = 4;
  * that is not inlined costs an allocation.
  *
  * @param v  0 or more, also Infinity
- * @param sign  the factor
+ * @param factor  on E
  * @param root  factors on v, ascending
  * @param count  how many frequencies at most
  * @param re  E's real part is added here
@@ -25,7 +25,7 @@ export const FADE_FROM = 4;
  */
 export function addEdge(
   v: number,
-  sign: number,
+  factor: number,
   root: Float64Array,
   count: number,
   re: Float64Array,
@@ -37,8 +37,8 @@ export function addEdge(
     const at = scale * root[f];
     if (!(at < LAST)) return f;
     const i = at | 0;
-    const part = sign * (at - i);
-    const whole = sign - part;
+    const part = factor * (at - i);
+    const whole = factor - part;
     const q = 2 * i;
     re[f] += table[q] * whole + table[q + 2] * part;
     im[f] += table[q + 1] * whole + table[q + 3] * part;

@@ -10,7 +10,7 @@
  * Faces that meet at such a free corner, or lie in one plane, are one obstacle: sound that passes through two of them bends
  * round it once.
  */
-import { add, type Point, scale } from "../../acoustics/point";
+import { add, dot, type Point, scale, subtract } from "../../acoustics/point";
 import type { Extent } from "./finite-size";
 import { heightAbove, localPoint, type Rectangle } from "./rectangle";
 import { ALONG, adjoining, CLOSED, edgesOf, extentOf, gapOf, meets, NEAR, touches } from "./walls";
@@ -157,7 +157,7 @@ function continued(rectangles: readonly Rectangle[], solid: readonly number[], i
       const held = beyond.filter((point) => next.some((i) => touches(rectangles[i], point)));
       if (held.length < CLOSED) continue;
       const reach = Math.max(
-        ...next.flatMap((i) => edgesOf(rectangles[i]).map((e) => along(outward, from, e.from))),
+        ...next.flatMap((i) => edgesOf(rectangles[i]).map((e) => dot(outward, subtract(e.from, from)))),
       );
       for (const i of next) if (!level.includes(i)) level.push(i);
       if (!(reach > NEAR)) continue;
@@ -169,9 +169,6 @@ function continued(rectangles: readonly Rectangle[], solid: readonly number[], i
 }
 
 const isInPlane = (r: Rectangle, point: Point): boolean => Math.abs(heightAbove(r, point)) < NEAR;
-
-const along = (direction: Point, from: Point, to: Point): number =>
-  direction.x * (to.x - from.x) + direction.y * (to.y - from.y) + direction.z * (to.z - from.z);
 
 function grownBy(r: Rectangle, edge: number, by: number): Rectangle {
   const origin =

@@ -3,6 +3,8 @@ import { valueAt } from "../../acoustics/bands/curve";
 import { atmosphericAbsorption, speedOfSound } from "../../acoustics/distance/air";
 import { add, cross, dot, norm, type Point, scale, subtract } from "../../acoustics/point";
 import { eyring } from "../../acoustics/room/reverberation";
+import { quadAt } from "../quad";
+import { quadArea } from "../shape";
 import type { Boundary, Venue } from "../venue";
 import { type WriteArea, type WriteLength, writeArea, writeLength } from "./units";
 
@@ -69,9 +71,7 @@ const FROM_FLOOR = 0.1;
 /** Ears that a ceiling or balcony divides from their feet. */
 function roofedEars({ audience, boundaries }: Venue, write: WriteLength): string[] {
   return audience.flatMap(({ name, corners, earHeight }) => {
-    const [a, b, c, d] = corners;
-    const between = (from: Point, to: Point, t: number) => add(scale(from, 1 - t), scale(to, t));
-    const floor = WITHIN.flatMap((t) => WITHIN.map((s) => between(between(a, b, t), between(d, c, t), s)));
+    const floor = WITHIN.flatMap((across) => WITHIN.map((deep) => quadAt(corners, across, deep)));
     const above = boundaries.filter((boundary) =>
       floor.some((p) => {
         const at = heightOver(boundary, p);
@@ -104,9 +104,7 @@ const OCTAVES = [125, 250, 500, 1000, 2000, 4000];
 /** A reverberation time that the absorption of the boundaries can't make. */
 function contradictingDecay({ room, boundaries, air }: Venue): string[] {
   if (!room) return [];
-  const areas = boundaries.map(({ corners }) =>
-    norm(cross(subtract(corners[1], corners[0]), subtract(corners[3], corners[0]))),
-  );
+  const areas = boundaries.map(({ corners }) => quadArea(corners));
   const area = areas.reduce((sum, a) => sum + a, 0);
   if (area < COVERED[0] * room.surface || area > COVERED[1] * room.surface) return [];
   const { frequency } = room.reverberationTime;
