@@ -22,13 +22,13 @@ import {
   symlinkSync,
   writeFileSync,
 } from "node:fs";
-import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { parse } from "yaml";
 import { readOptions } from "../../setup/options.mjs";
 import { inRoot, root } from "../../setup/places.mjs";
 import { runCommand, SetupError } from "../../setup/setup-error.mjs";
+import { freePort } from "../../start/free-port.mjs";
 import { ensurePasswords } from "../server/passwords.mjs";
 import { ensureProxy, proxyCommand } from "../server/proxy.mjs";
 import { context, steps } from "./recipe";
@@ -136,21 +136,6 @@ exec unshare --mount --pid --fork --kill-child /bin/sh -c '
   return file;
 }
 
-async function freePorts(count: number): Promise<number[]> {
-  const servers = await Promise.all(
-    Array.from(
-      { length: count },
-      () =>
-        new Promise<ReturnType<typeof createServer>>((resolve) => {
-          const server = createServer().listen(0, "127.0.0.1", () => resolve(server));
-        }),
-    ),
-  );
-  const ports = servers.map((server) => (server.address() as { port: number }).port);
-  for (const server of servers) server.close();
-  return ports;
-}
-
 async function answers(address: string): Promise<void> {
   for (let tries = 0; tries < 120; tries++) {
     if (
@@ -179,7 +164,11 @@ async function serve(image: string, folder: string): Promise<void> {
   const given = path.join(folder, "passwords.txt");
   writeFileSync(given, students.map((name) => `${name} a password of ${name}\n`).join(""));
   ensurePasswords(path.dirname(folder + values.hub.config.ListedPasswords.file), students, { given });
-  const ports = await freePorts(3);
+  const ports = [
+    await freePort(undefined, 8981),
+    await freePort(undefined, 8081),
+    await freePort(undefined, 8151),
+  ];
   const enter = writeEnter(image, folder, values.singleuser.storage.homeMountPath);
   const settings = { values, ports, enter, folder, proxy: proxyCommand };
   const hub = spawn(
