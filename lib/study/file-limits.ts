@@ -4,8 +4,8 @@
 const text = 5e6;
 /** Bytes of a trace; half a million frequencies fit. */
 const trace = 20e6;
-/** Bytes of memory for one take's samples: 24 channels of two minutes at 96 kHz take 2.2 GB. */
-const samples = 3e9;
+/** Bytes of memory for one take's samples, whatever its file holds: two minutes of 21 channels, or 81 s of 32, at 48 kHz. */
+const samples = 1e9;
 
 /** Characters of a venue file. */
 const venue = 1e6;

@@ -1,6 +1,6 @@
 /** The recording of all microphones at one position: how far each is from the others. */
 import { type MicrophoneMatch, matchMicrophones } from "../measurement/health/microphones";
-import { load, refuseFaulty } from "./open-take";
+import { load, partOf, refuseFaulty } from "./open-take";
 import type { Show } from "./read-show";
 
 /** By channel number from 1, none where the show has no such recording; `warnings` is added to. */
@@ -12,7 +12,14 @@ export function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMa
     );
     return [];
   }
-  const opened = load(show, match.recording, "microphoneMatch.recording", match.channels, warnings);
+  const opened = load(
+    show,
+    match.recording,
+    "microphoneMatch.recording",
+    match.channels,
+    warnings,
+    partOf(match),
+  );
   for (const message of opened.faulty.values()) refuseFaulty(message);
   const signals = match.channels.map((n) => opened.channels.get(n)!);
   const found = matchMicrophones(signals, opened.sampleRate).map((m, i) => ({

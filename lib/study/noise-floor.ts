@@ -1,5 +1,5 @@
 /** The recording made while all loudspeakers were muted: it tells noise from reverberation. */
-import { load, type OpenTake } from "./open-take";
+import { load, type OpenTake, partOf } from "./open-take";
 import type { Show } from "./read-show";
 
 /** Channels of that recording. */
@@ -19,5 +19,8 @@ export function noiseFloorOf(show: Show, warnings: string[]): NoiseFloor | undef
     }
     return undefined;
   }
-  return load(show, given.recording, "noiseFloor.recording", [...new Set(recorded)], warnings);
+  return load(show, given.recording, "noiseFloor.recording", [...new Set(recorded)], warnings, {
+    ...partOf(given),
+    look: "quiet",
+  });
 }

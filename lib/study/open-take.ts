@@ -4,8 +4,9 @@
 import { MeasurementFileError } from "../measurement/file-error";
 import { recordingHealth } from "../measurement/health/recording";
 import { openWav, type Recording, readOpened, type WavReader } from "../measurement/wav/read";
-import { fileLimit, raiseLimit } from "./file-limits";
+import { fileLimit } from "./file-limits";
 import { onOneClock } from "./one-clock";
+import { type Part, partOfRecording } from "./part-of-recording";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake } from "./show-file";
 
@@ -13,6 +14,7 @@ import type { RecordedTake } from "./show-file";
 export const SUB_BAND = { from: 25, to: 120 };
 
 const LONGEST = 120; // seconds of a take that are used; more would narrow the error band no further than the room allows
+const SHORTEST = 10; // seconds that are used of each however many channels there are
 
 export interface OpenTake {
   readonly reference: Float64Array;
@@ -36,11 +38,23 @@ export function openTake(show: Show, take: RecordedTake, index: number, warnings
     typeof take.reference === "number" ? take.reference : (take.reference.channel ?? 1);
   const wanted = [...new Set(Object.values(take.microphones))];
   const numbers = own ? wanted : [...new Set([referenceChannel, ...wanted])];
-  const main = load(show, take.recording, `${where}.recording`, numbers, warnings);
+  const pick = partOf(take);
+  const count = numbers.length + (own ? 1 : 0);
+  // What was sent tells where the signal is; of a reference in a file of its own the same part is taken.
+  const other = own
+    ? load(show, own.recording, `${where}.reference.recording`, [referenceChannel], warnings, {
+        ...pick,
+        count,
+      })
+    : undefined;
+  const main = load(show, take.recording, `${where}.recording`, numbers, warnings, {
+    ...pick,
+    count,
+    ...(other ? { part: other.part } : { judge: [referenceChannel] }),
+  });
   let reference = main.channels.get(referenceChannel);
   let channels: ReadonlyMap<number, Float64Array> = main.channels;
-  if (own) {
-    const other = load(show, own.recording, `${where}.reference.recording`, [referenceChannel], warnings);
+  if (own && other) {
     if (other.sampleRate !== main.sampleRate) {
       throw new MeasurementFileError(
         "recording",
@@ -69,6 +83,27 @@ export function refuseFaulty(message: string | undefined): void {
   if (message) throw new RangeError(message);
 }
 
+/** The part that the show file names. */
+export const partOf = ({ from, to }: { readonly from?: number; readonly to?: number }): Loading => ({
+  ...(from !== undefined && { from }),
+  ...(to !== undefined && { to }),
+});
+
+/** What part of a recording to load. */
+export interface Loading {
+  /** Seconds from the start of the file. */
+  readonly from?: number;
+  readonly to?: number;
+  /** Frames chosen in another recording that ran with this one. */
+  readonly part?: Part;
+  /** Channels, numbered from 1, whose level decides what part of a long recording is used; by default all. */
+  readonly judge?: readonly number[];
+  /** Whether a signal (by default) or the quiet is looked for in a long one. */
+  readonly look?: "loud" | "quiet";
+  /** Channels that share the memory; by default those of this recording. */
+  readonly count?: number;
+}
+
 /**
  * Some channels of a recording, each with what is wrong with it.
  *
@@ -76,6 +111,7 @@ export function refuseFaulty(message: string | undefined): void {
  * @param where     in the show file it is named
  * @param numbers   channels wanted, from 1
  * @param warnings  is added to
+ * @param loading   which part
  */
 export function load(
   show: Show,
@@ -83,18 +119,25 @@ export function load(
   where: string,
   numbers: readonly number[],
   warnings: string[],
+  loading: Loading = {},
 ) {
   const reader = openWav(insideFolder(show.folder, name, show.fileName, where));
   try {
-    return channelsOf(reader, name, numbers, warnings);
+    return channelsOf(reader, name, numbers, warnings, loading);
   } finally {
     reader.close();
   }
 }
 
-function channelsOf(reader: WavReader, name: string, numbers: readonly number[], warnings: string[]) {
+function channelsOf(
+  reader: WavReader,
+  name: string,
+  numbers: readonly number[],
+  warnings: string[],
+  loading: Loading,
+) {
   const faulty = new Map<number, string>();
-  const { channels: count, sampleRate, frames } = reader;
+  const { channels: count, sampleRate } = reader;
   const there = numbers.filter((n) => {
     if (n > count) {
       faulty.set(
@@ -104,26 +147,11 @@ function channelsOf(reader: WavReader, name: string, numbers: readonly number[],
     }
     return n <= count;
   });
-  const most = Math.floor(LONGEST * sampleRate);
-  // One frame more than is used tells that there was more, without holding an hour in memory.
-  const selection = { channels: there.map((n) => n - 1), frames: most + 1 };
-  const memory = 8 * there.length * Math.min(frames, most + 1);
-  if (memory > fileLimit("samples")) {
-    throw new MeasurementFileError(
-      "recording",
-      name,
-      "size",
-      `would take ${(memory / 1e9).toFixed(1)} GB of memory, expected at most ${fileLimit("samples") / 1e9} GB`,
-      `cut it shorter or lower its sample rate; ${raiseLimit}`,
-    );
-  }
-  const recording: Recording = { ...readOpened(reader, selection), name };
-  if (recording.channels.some((samples) => samples.length > most)) {
-    warnings.push(`recording "${name}": the first ${LONGEST} s are used`);
-  }
-  const cut = recording.channels.map((samples) => samples.subarray(0, most));
+  const part = partToUse(reader, name, there, warnings, loading);
+  const selection = { channels: there.map((n) => n - 1), ...part };
+  const recording: Recording = { ...readOpened(reader, selection, Number.POSITIVE_INFINITY), name };
   warnings.push(...recording.warnings);
-  for (const fault of recordingHealth({ ...recording, channels: cut }).faults) {
+  for (const fault of recordingHealth(recording, { start: part.start / sampleRate }).faults) {
     const number = fault.channel === undefined ? undefined : there[fault.channel];
     const message =
       number === undefined
@@ -134,8 +162,45 @@ function channelsOf(reader: WavReader, name: string, numbers: readonly number[],
     else faulty.set(number, message);
   }
   return {
-    channels: new Map(there.map((n, i) => [n, cut[i]])),
-    sampleRate: recording.sampleRate,
+    channels: new Map(there.map((n, i) => [n, recording.channels[i]])),
+    sampleRate,
     faulty,
+    part,
   };
+}
+
+/** The frames to use, as many as memory allows; says so where others were left out that nobody asked to leave out. */
+function partToUse(
+  reader: WavReader,
+  name: string,
+  there: readonly number[],
+  warnings: string[],
+  { from, to, part, judge, look = "loud", count = there.length }: Loading,
+): Part {
+  if (part) return part;
+  const { sampleRate, frames } = reader;
+  const seconds = frames / sampleRate;
+  if ((from ?? 0) >= seconds) {
+    throw new MeasurementFileError(
+      "recording",
+      name,
+      "from",
+      `is ${from} s, and the recording lasts ${seconds.toFixed(1)} s`,
+      'correct "from" in the show file',
+    );
+  }
+  const held = fileLimit("samples") / (8 * Math.max(1, count));
+  const most = Math.floor(Math.max(SHORTEST * sampleRate, Math.min(LONGEST * sampleRate, held)));
+  const channels = (judge ?? there).filter((n) => n <= reader.channels).map((n) => n - 1);
+  const wanted = { most, channels, look, ...partOf({ from, to }) };
+  const used = partOfRecording(reader, wanted);
+  const asked =
+    Math.min(frames, Math.round((to ?? seconds) * sampleRate)) - Math.round((from ?? 0) * sampleRate);
+  if (used.frames < asked) {
+    const at = (n: number) => (n / sampleRate).toFixed(0);
+    warnings.push(
+      `recording "${name}": of ${(asked / sampleRate).toFixed(0)} s the part from ${at(used.start)} to ${at(used.start + used.frames)} s is used, the steadiest and ${look === "loud" ? "loudest" : "quietest"}; "from" and "to" in the show file choose another`,
+    );
+  }
+  return used;
 }

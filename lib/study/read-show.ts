@@ -63,10 +63,11 @@ export function readShow(showPath: string): Show {
   if (unclear.length) throw new ShowFileError(fileName, unclear);
   const parsed = showFile.safeParse(content, { error: wordIssue });
   if (!parsed.success) throw new ShowFileError(fileName, explain(parsed.error.issues));
-  const show = parsed.data;
-  const venuePath = insideFolder(folder, show.venue, fileName, "venue");
-  const venue = readVenue(readText(venuePath, fileName, show.venue), show.venue, fileLimit("venue"));
-  const problems = [...droppedPositions(content), ...checkPositions(show, venue)];
+  const written = parsed.data;
+  const venuePath = insideFolder(folder, written.venue, fileName, "venue");
+  const venue = readVenue(readText(venuePath, fileName, written.venue), written.venue, fileLimit("venue"));
+  const show = asVenueSpells(written, venue);
+  const problems = [...droppedPositions(content), ...checkPositions(show, venue), ...checkParts(show)];
   if (problems.length) throw new ShowFileError(fileName, problems);
   return {
     file: show,
@@ -96,7 +97,9 @@ export function insideFolder(folder: string, name: string, fileName: string, whe
     throw refuse(`is ${JSON.stringify(name)}, expected a file inside the show's folder: copy it there`);
   }
   if (!existsSync(full)) {
-    throw refuse(`names ${JSON.stringify(name)}, which is not in the show's folder${otherCapitals(full)}`);
+    throw refuse(
+      `names ${JSON.stringify(name)}, which is not in the show's folder${likeNamed(folder, name)}`,
+    );
   }
   const real = realpathSync(full);
   if (leaves(realpathSync(folder), real)) {
@@ -106,13 +109,28 @@ export function insideFolder(folder: string, name: string, fileName: string, whe
   return real;
 }
 
-/** A show made where capitals are one, as on Windows, may write a name in others. */
-function otherCapitals(full: string): string {
-  const folder = path.dirname(full);
-  const beside = existsSync(folder) && statSync(folder).isDirectory() ? readdirSync(folder) : [];
-  const found = beside.find((name) => name.toLowerCase() === path.basename(full).toLowerCase());
-  return found ? `; there is ${JSON.stringify(found)}, so write it like that` : "";
+/**
+ * A show made elsewhere may write a name otherwise: in other capitals, as Windows takes them, or its accents as letters of their
+ * own, as some Macs keep them (Unicode's forms C and D), which no eye can tell apart.
+ */
+function likeNamed(folder: string, name: string): string {
+  const parts = path.normalize(name).split(path.sep);
+  const found: string[] = [];
+  for (const part of parts) {
+    const at = path.join(folder, ...found);
+    const beside = existsSync(at) && statSync(at).isDirectory() ? readdirSync(at) : [];
+    const same = beside.find((n) => n === part) ?? beside.find((n) => plain(n) === plain(part));
+    if (!same) return "";
+    found.push(same);
+  }
+  const there = found.join("/");
+  const onlyForm = there.normalize("NFC") === parts.join("/").normalize("NFC");
+  return onlyForm
+    ? `; there is ${JSON.stringify(there)}, whose accents are stored in another form of Unicode: name the file anew, or copy its name into the show file`
+    : `; there is ${JSON.stringify(there)}, so write it like that`;
 }
+
+const plain = (name: string) => name.normalize("NFC").toLowerCase();
 
 /** The show file itself is held to its folder like all that it names. */
 function whole(full: string, fileName: string): string {
@@ -177,6 +195,41 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
     }
   });
   return problems;
+}
+
+/** Names of positions whose accents are stored in another form of Unicode than the venue's are the venue's. */
+function asVenueSpells(show: ShowFile, venue: Venue): ShowFile {
+  const ids = new Map(venue.positions.map((p) => [p.id.normalize("NFC"), p.id]));
+  const spelt = <T>(by: Readonly<Record<string, T>>): Record<string, T> => {
+    const names = Object.keys(by).map((name) => ids.get(name.normalize("NFC")) ?? name);
+    // Two that become one stay as they are, and are told as unknown.
+    return new Set(names).size < names.length
+      ? { ...by }
+      : Object.fromEntries(Object.values(by).map((value, i) => [names[i], value]));
+  };
+  const takes = show.takes.map((take) =>
+    "traces" in take
+      ? { ...take, traces: spelt(take.traces) }
+      : {
+          ...take,
+          microphones: spelt(take.microphones),
+          ...(take.delays && { delays: spelt(take.delays) }),
+        },
+  );
+  return { ...show, takes };
+}
+
+/** A part of a recording must end after it begins. */
+function checkParts({ takes, microphoneMatch, noiseFloor }: ShowFile): Problem[] {
+  const all = [
+    ...takes.map((take, i) => [`takes[${i}]`, take] as const),
+    ["microphoneMatch", microphoneMatch] as const,
+    ["noiseFloor", noiseFloor] as const,
+  ];
+  return all.flatMap(([path, part]) => {
+    if (!part || !("to" in part) || part.to === undefined || part.to > (part.from ?? 0)) return [];
+    return [{ path: `${path}.to`, text: `is ${part.to} s, expected more than "from", ${part.from ?? 0} s` }];
+  });
 }
 
 function withTemperature(venue: Venue, temperature: number | undefined): Venue {

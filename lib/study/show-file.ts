@@ -10,6 +10,14 @@ const channel = z.int().min(1).max(64).meta({ description: "channel number in th
 const band = (text: string) =>
   z.tuple([z.number().min(10).max(20000), z.number().min(10).max(20000)]).meta({ description: text });
 
+const seconds = (text: string) => z.number().min(0).max(1e6).optional().meta({ description: text });
+const part = {
+  from: seconds("use the recording from here on, seconds from its start"),
+  to: seconds(
+    "use the recording up to here, seconds from its start; of more than two minutes the steadiest and loudest part is used",
+  ),
+};
+
 const reference = z
   .union([channel, z.strictObject({ recording: file("a WAV file of its own"), channel: channel.optional() })])
   .meta({
@@ -35,6 +43,7 @@ const recordedTake = z.strictObject({
     .record(z.string(), z.number().min(-50).max(2000))
     .optional()
     .meta({ description: "position → delay in milliseconds, where you know better than the search" }),
+  ...part,
 });
 
 const tracedTake = z.strictObject({
@@ -104,6 +113,7 @@ export const showFile = z.strictObject({
     .strictObject({
       recording: file("a WAV file: all microphones at one position, one signal"),
       channels: z.array(channel).min(2).max(64),
+      ...part,
       calibrator: z
         .strictObject({
           recording: file("a WAV file of a calibrator on one microphone"),
@@ -122,6 +132,7 @@ export const showFile = z.strictObject({
       recording: file(
         "the noise-floor recording: a WAV file made while the system plays nothing, the microphones on the channels of the takes",
       ),
+      ...part,
     })
     .optional()
     .meta({ description: "tells noise from reverberation where the coherence is low" }),

@@ -97,6 +97,41 @@ describe("a show file with a mistake", () => {
     expect(message(() => readShow(folder))).toMatch(/"Hall.json", which is not .*; there is "HALL.json"/);
   });
 
+  it("that writes an umlaut in another form of Unicode is told so, in folders as well", () => {
+    mkdirSync(path.join(folder, "Aufnahmen"));
+    writeFileSync(path.join(folder, "Aufnahmen", "Bühne.json"), "{}"); // ü as one character
+    change((s) => {
+      s.venue = "aufnahmen/Bu\u0308hne.json"; // u and a combining diaeresis
+    });
+    expect(message(() => readShow(folder))).toMatch(
+      /is not in the show's folder; there is "Aufnahmen\/Bühne.json"/,
+    );
+    change((s) => {
+      s.venue = "Aufnahmen/Bu\u0308hne.json";
+    });
+    expect(message(() => readShow(folder))).toMatch(/accents are stored in another form of Unicode/);
+  });
+
+  it("that writes a position's umlaut in another form than the venue is understood", () => {
+    const venue = JSON.parse(readFileSync(path.join(folder, "venue.json"), "utf8"));
+    venue.positions[0].id = "Bühne";
+    write("venue.json", venue);
+    change((s) => {
+      for (const take of s.takes) {
+        const { "row A": channel, ...rest } = take.microphones;
+        take.microphones = { ...rest, "Bu\u0308hne": channel };
+      }
+    });
+    expect(readShow(folder).file.takes[0]).toMatchObject({ microphones: { Bühne: 2 } });
+  });
+
+  it("that ends a part before it begins is told so", () => {
+    change((s) => {
+      Object.assign(s.takes[1], { from: 5, to: 3 });
+    });
+    expect(message(() => readShow(folder))).toMatch(/takes\[1\]\.to is 3 s, expected more than "from", 5 s/);
+  });
+
   it.each(["../outside.json", "/etc/hostname", "sub/../../outside.json"])(
     "that reaches out of its folder by %s is refused",
     (name) => {
@@ -187,6 +222,22 @@ describe("a recording with a fault costs its own places and nothing else", () =>
       s.takes[0].reference = { recording: "sent.wav" };
     });
     expect(problems()).toMatch(/recording "sent.wav": sample rate is 8000 Hz where "mains.wav" has 16000 Hz/);
+  });
+
+  it("when it is something else by the name of a WAV file, which is told", () => {
+    const mp3 = Buffer.concat([Buffer.from("ID3\u0004\0\0\0\0\0\0", "latin1"), Buffer.alloc(4000)]);
+    writeFileSync(path.join(folder, "both.wav"), mp3);
+    expect(problems()).toMatch(
+      /recording "both.wav": header is that of an MP3 file, whatever the file's name says, expected|header is that of an MP3 file, whatever the file's name says; export the recording as WAV/,
+    );
+    // A frame of MPEG-1 layer III: eleven bits set, version 3, layer 1 (ISO/IEC 11172-3).
+    writeFileSync(
+      path.join(folder, "both.wav"),
+      Buffer.concat([Buffer.from([0xff, 0xfb, 0x90, 0x64]), Buffer.alloc(4000)]),
+    );
+    expect(problems()).toMatch(/an MP3 file/);
+    writeFileSync(path.join(folder, "both.wav"), Buffer.concat([Buffer.from("fLaC"), Buffer.alloc(4000)]));
+    expect(problems()).toMatch(/a FLAC file/);
   });
 
   it("when it holds no WAV at all", () => {

@@ -19,7 +19,7 @@ export interface ChannelHealth {
   readonly mean: number;
   /** Runs of samples at full scale, or at a flat top. */
   readonly clipped: Positions;
-  /** Runs of exact zeros between sounds. */
+  /** Runs of exact zeros that cut into a sound and out of one; a pause that it fades into, or begins anew after, is none. */
   readonly gaps: Positions;
   /** Samples that are NaN, infinite or absurdly large. */
   readonly notNumbers: Positions;
@@ -66,6 +66,7 @@ export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): 
         if (!(Math.abs(x) < absurd)) {
           if (notNumbers === 0 && bad === 0) firstNotNumber = seen + i;
           bad++;
+          zeros.broken(seen + i);
           continue;
         }
         total += x;
@@ -79,7 +80,8 @@ export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): 
           low.take(-x, -previous, seen + i);
           lowest = x;
         }
-        if (x === 0) zeros.take(seen + i);
+        if (x === 0) zeros.take(seen + i, previous);
+        else if (previous === 0) zeros.end(seen + i, x, energy / (finite + i + 1 - bad));
         previous = x;
       }
       before = previous;
@@ -100,7 +102,7 @@ export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): 
         effective: finite > 0 ? Math.sqrt(Math.max(0, squares / finite - mean * mean)) : 0,
         mean,
         clipped: inSeconds(clipped),
-        gaps: inSeconds(zeros.positions(seen)),
+        gaps: inSeconds(zeros.positions()),
         notNumbers: inSeconds({ count: notNumbers, first: firstNotNumber }),
       };
     },
@@ -165,28 +167,39 @@ function flatTops(jump: number): {
   };
 }
 
-/** Runs of zeros with sound before and after them. */
-function gaps(shortest: number): { take(at: number): void; positions(end: number): Positions } {
+/**
+ * Runs of zeros that begin and end within a sound: at either edge the sample is no smaller than sound has them by chance
+ * once in fifty (a fiftieth of its RMS value). Music fades into its pauses.
+ */
+function gaps(shortest: number): {
+  take(at: number, before: number): void;
+  broken(at: number): void;
+  end(at: number, after: number, meanSquare: number): void;
+  positions(): Positions;
+} {
   let start = -1;
-  let last = -2;
+  let edge = 0;
+  let brokenAt = -2;
   let count = 0;
   let first = 0;
-  const close = () => {
-    if (start > 0 && last - start + 1 >= shortest && count++ === 0) first = start;
+  const end = (at: number, after: number, meanSquare: number) => {
+    const least = Math.sqrt(meanSquare) / 50;
+    const cut = Math.abs(edge) > least && Math.abs(after) > least;
+    if (start > 0 && cut && at - start >= shortest && count++ === 0) first = start;
+    start = -1;
   };
   return {
-    take(at) {
-      if (at !== last + 1) {
-        close();
-        start = at;
-      }
-      last = at;
+    take(at, before) {
+      if (start >= 0) return;
+      start = at;
+      edge = brokenAt === at - 1 ? Number.POSITIVE_INFINITY : before;
     },
-    positions(end) {
-      // Zeros up to the end are the quiet after, no gap.
-      const open = last === end - 1;
-      if (open || !(start > 0 && last - start + 1 >= shortest)) return { count, first };
-      return { count: count + 1, first: count === 0 ? start : first };
+    // What is no number is no fade.
+    broken(at) {
+      end(at, Number.POSITIVE_INFINITY, 0);
+      brokenAt = at;
     },
+    end,
+    positions: () => ({ count, first }),
   };
 }

@@ -39,8 +39,10 @@ export interface HealthOptions {
   readonly minimumDuration?: number;
   /** A channel whose RMS value is no higher than this is silent, dB re full scale. Default −80. */
   readonly silence_db?: number;
-  /** Shortest run of exact zeros between sounds that counts as a gap, seconds. Default 0.01. */
+  /** Shortest run of exact zeros that cuts into a sound and counts as a gap, seconds. Default 0.01. */
   readonly gap?: number;
+  /** Where in the file the samples begin, seconds: added to the times of what is found. Default 0. */
+  readonly start?: number;
 }
 
 /**
@@ -62,7 +64,7 @@ export interface HealthOptions {
  */
 export function recordingHealth(
   recording: Recording | WavReader,
-  { minimumDuration = 1, silence_db = -80, gap = 0.01 }: HealthOptions = {},
+  { minimumDuration = 1, silence_db = -80, gap = 0.01, start = 0 }: HealthOptions = {},
 ): RecordingHealth {
   const { sampleRate } = recording;
   const accumulators: ReturnType<typeof channelHealth>[] = [];
@@ -85,7 +87,8 @@ export function recordingHealth(
     });
   }
   channels.forEach((health, channel) => {
-    for (const fault of channelFaults(health, silence_db)) {
+    for (const found of channelFaults(health, silence_db)) {
+      const fault = found.time === undefined ? found : { ...found, time: start + found.time };
       const at = fault.time === undefined ? "" : ` at ${fault.time.toFixed(3)} s`;
       faults.push({
         ...fault,

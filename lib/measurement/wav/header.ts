@@ -137,7 +137,30 @@ function text(view: DataView, at: number): string {
 function notWav(source: ByteSource, kind: string): string {
   if (source.size === 0) return "is missing, the file is empty";
   if (kind === "RIFX") return "says RIFX (big-endian), which is not read here";
+  const other = otherFormat(source);
+  if (other) return `is that of ${other}, whatever the file's name says`;
   return source.size < 12
     ? `has ${source.size} bytes, too few for a WAV file`
     : "is not that of a WAV file (RIFF … WAVE)";
 }
+
+/** What audio people have by another name: told by its first bytes. */
+function otherFormat(source: ByteSource): string | undefined {
+  const head = bytesAt(source, 0, 12);
+  if (!head) return undefined;
+  const start = text(head, 0);
+  const frame = head.getUint16(0);
+  // A frame of MPEG audio begins with eleven bits set; then version and layer, of which layer 0 is AAC's.
+  if (start.startsWith("ID3") || ((frame & 0xffe0) === 0xffe0 && (frame & 0x0006) !== 0))
+    return "an MP3 file";
+  if ((frame & 0xfff6) === 0xfff0 || text(head, 4) === "ftyp") return "an AAC or MP4 file";
+  if (start === "FORM") return "an AIFF file";
+  return others[start];
+}
+
+const others: Readonly<Record<string, string | undefined>> = {
+  fLaC: "a FLAC file",
+  OggS: "an Ogg file",
+  caff: "a CAF file",
+  wvpk: "a WavPack file",
+};

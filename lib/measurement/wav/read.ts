@@ -133,13 +133,13 @@ export function readWav(file: string | Uint8Array | ByteSource, selection: WavSe
   }
 }
 
-/** The same from a recording that is open, and stays so. */
-export function readOpened(reader: WavReader, selection: WavSelection): Recording {
+/** The same from a recording that is open, and stays so; `most` bytes of memory are taken for its samples. */
+export function readOpened(reader: WavReader, selection: WavSelection, most = usualMemory): Recording {
   const wanted = selection.channels ?? Array.from({ length: reader.channels }, (_, c) => c);
   for (const c of wanted) requireChannel(reader, c);
   const start = Math.max(0, Math.floor(selection.start ?? 0));
   const frames = Math.max(0, Math.min(Math.floor(selection.frames ?? Infinity), reader.frames - start));
-  requireRoom(reader, new Set(wanted).size * frames * 8);
+  requireMemory(reader, new Set(wanted).size * frames * 8, most);
   const into: (Float64Array | undefined)[] = new Array(reader.channels).fill(undefined);
   for (const c of wanted) into[c] ??= new Float64Array(frames);
   reader.read(into, start);
@@ -174,9 +174,11 @@ export function requireChannel(reader: WavReader, channel: number): void {
   );
 }
 
-function requireRoom(reader: WavReader, bytes: number): void {
-  const { frames, channels, encoding } = reader;
-  if (bytes <= 2 * frames * channels * bytesPerSample[encoding] + 80e6) return;
+/** Bytes: half an hour of two channels, or two minutes of 32, at 48 kHz. A file of few bytes can't ask for more than four times them. */
+const usualMemory = 1.6e9;
+
+function requireMemory(reader: WavReader, bytes: number, most: number): void {
+  if (bytes <= most) return;
   throw new MeasurementFileError(
     "recording",
     reader.name,

@@ -44,7 +44,7 @@ describe("the figures of a channel", () => {
           const samples = drawn.map((letter) => sign * letters[letter]);
           const found = figures(samples);
           expect(figures(samples, block)).toEqual(found);
-          // A gap is two zeros or more with something before and after.
+          // A gap is two zeros or more with something loud before and after.
           const gaps = runsIn(word, "z").filter(
             ({ index, length }) => length >= 2 && index > 0 && index + length < word.length,
           );

@@ -106,6 +106,16 @@ describe("recordingHealth", () => {
     expect(result.channels[0].gaps.count).toBe(1);
   });
 
+  it("takes a pause that music fades into, or begins anew after, for no gap", () => {
+    const fade = (n: number, from: number) => Math.max(0, 1 - (n - from) / 4800);
+    const music = noise().map((x, n) => {
+      if (n < 20_000) return x;
+      if (n < 40_000) return Math.round(32768 * x * fade(n, 20_000)) / 32768; // 0.1 s into exact zeros, and a hard beginning
+      return x;
+    });
+    expect(kinds(health([music]))).toEqual([]);
+  });
+
   it("finds a constant offset", () => {
     const result = health([noise().map((x) => x + 0.05)]);
     expect(kinds(result)).toEqual(["offset 0"]);
