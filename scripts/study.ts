@@ -24,8 +24,11 @@ runCommand(
     for (const warning of result.warnings) console.log(`  note: ${warning}`);
     for (const problem of result.problems) console.log(`  problem: ${problem}`);
     const decided = result.measured ?? result.model;
+    const by = result.measured
+      ? `Measured at ${result.measured.positions_count} positions:`
+      : "By the model only, nothing measured could be used:";
     console.log(
-      `\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
+      `\n${by}\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
     );
     return result.problems.length ? 1 : 0;
   },

@@ -3,6 +3,7 @@
  */
 import { power, type Response } from "../acoustics/response";
 import type { Position, Survey } from "../survey/survey";
+import { moreLevel } from "../text/more-level";
 import { checkSum, type SumCheck, type SumCheckOptions } from "./health/sum-check";
 import { coherentPart } from "./transfer/coherence-limit";
 import { type InterpolationOptions, interpolateResponse } from "./transfer/interpolate";
@@ -107,7 +108,7 @@ export function measuredSurvey(
       ...onGrid.flatMap(phaseWarnings),
       ...missing(onGrid, "fills"),
       ...checks.flatMap((check) => (check.agrees === false ? [check.message] : [])),
-      ...doubtful.flatMap((part) => (part.usableFraction < 0.5 ? [doubtWarning(part)] : [])),
+      ...onGrid.flatMap(noiseWarnings),
     ],
   };
 }
@@ -200,7 +201,10 @@ function doubtfulParts(measurement: PositionMeasurement, limit: number): Doubtfu
   });
 }
 
-/** Subs hold no signal far above their crossover, nor mains far below: what is missing there is missed by nobody. */
+/**
+ * A fraction of the frequencies, on a log axis, where the response is within 20 dB of its loudest: subs hold no signal far above
+ * their crossover, nor mains far below, and what is missing there is missed by nobody.
+ */
 function fractionWhereLoud(response: Response, usable: Uint8Array): number {
   const meanSquare = power(response);
   const loud = meanSquare.reduce((a, b) => Math.max(a, b)) / 100;
@@ -244,6 +248,28 @@ function missing(measurements: readonly PositionMeasurement[], part: "fills"): s
   ];
 }
 
-function doubtWarning({ position, part, usableFraction }: DoubtfulPart): string {
-  return `position "${position}": only ${(100 * usableFraction).toFixed(0)} % of the ${part} have enough coherence to be used; measure longer, louder or with less noise`;
+/**
+ * Low coherence is noise, or reverberation beyond the window, which is as good a part of the level as any. Where the reverberant
+ * part is known apart, what is left is noise; where it isn't, the two can't be told apart, and that is said.
+ */
+function noiseWarnings({ position, ...measurement }: PositionMeasurement): string[] {
+  return parts.flatMap((part) => {
+    const response = measurement[part];
+    // Points too far apart carry no coherence either, and have their own warning.
+    if (!response?.coherence || ("coarseFraction" in response && response.coarseFraction !== 0)) return [];
+    const { re, im, coherence, diffuse } = response;
+    const above = Uint8Array.from(re, (x, i) => {
+      const coherent = x * x + im[i] * im[i];
+      const known = coherent > 0 ? (coherence[i] * (coherent + (diffuse ? diffuse[i] : 0))) / coherent : 0;
+      return known >= 0.5 ? 1 : 0;
+    });
+    const fraction = fractionWhereLoud(response, above);
+    if (fraction >= 0.5) return [];
+    const percent = `${(100 * fraction).toFixed(0)} % of the frequencies`;
+    return [
+      diffuse
+        ? `position "${position.id}", ${part}: noise is as strong as the sound, or stronger, but for ${percent}; ${moreLevel}`
+        : `position "${position.id}", ${part}: the coherence is 0.5 or more at ${percent} only, for noise or for reverberation, which its file can't tell apart; its level may be too low where the room is reverberant`,
+    ];
+  });
 }

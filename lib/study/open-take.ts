@@ -45,12 +45,13 @@ export function openTake(show: Show, take: RecordedTake, index: number, warnings
     ? load(show, own.recording, `${where}.reference.recording`, [referenceChannel], warnings, {
         ...pick,
         count,
+        sent: [referenceChannel],
       })
     : undefined;
   const main = load(show, take.recording, `${where}.recording`, numbers, warnings, {
     ...pick,
     count,
-    ...(other ? { part: other.part } : { judge: [referenceChannel] }),
+    ...(other ? { part: other.part } : { judge: [referenceChannel], sent: [referenceChannel] }),
   });
   let reference = main.channels.get(referenceChannel);
   let channels: ReadonlyMap<number, Float64Array> = main.channels;
@@ -100,6 +101,8 @@ export interface Loading {
   readonly judge?: readonly number[];
   /** Whether a signal (by default) or the quiet is looked for in a long one. */
   readonly look?: "loud" | "quiet";
+  /** Channels, numbered from 1, that hold what was sent. */
+  readonly sent?: readonly number[];
   /** Channels that share the memory; by default those of this recording. */
   readonly count?: number;
 }
@@ -151,7 +154,8 @@ function channelsOf(
   const selection = { channels: there.map((n) => n - 1), ...part };
   const recording: Recording = { ...readOpened(reader, selection, Number.POSITIVE_INFINITY), name };
   warnings.push(...recording.warnings);
-  for (const fault of recordingHealth(recording, { start: part.start / sampleRate }).faults) {
+  const sent = there.flatMap((n, i) => (loading.sent?.includes(n) ? [i] : []));
+  for (const fault of recordingHealth(recording, { start: part.start / sampleRate, sent }).faults) {
     const number = fault.channel === undefined ? undefined : there[fault.channel];
     const message =
       number === undefined

@@ -134,3 +134,36 @@ describe("measuredSurvey", () => {
     );
   });
 });
+
+describe("low coherence", () => {
+  const frequency = logGrid(20, 2000, 60);
+  const flat = (coherence: number, diffuse?: number): Response => ({
+    frequency,
+    re: frequency.map(() => 1),
+    im: frequency.map(() => 0),
+    coherence: frequency.map(() => coherence),
+    averages: frequency.map(() => 50),
+    ...(diffuse !== undefined && { diffuse: frequency.map(() => diffuse) }),
+  });
+  const position = { id: "row A", point: { x: 5, y: 0, z: 1 }, area: "stalls", people: 1 };
+  const warnings = (mains: Response) =>
+    measuredSurvey([{ position, mains, subs: flat(1, 0) }]).warnings.join("\n");
+
+  // Of the whole power |H|²/γ² = 10 the coherent part is 1 and what the noise leaves of the rest is reverberation.
+  it("is no fault where the rest is reverberation", () => {
+    expect(warnings(flat(0.1, 9))).toBe("");
+    expect(warnings(flat(0.1, 4.5))).toBe("");
+  });
+
+  it("is told as noise where noise is the stronger part, with what protects hearing before more level", () => {
+    expect(warnings(flat(0.1, 3))).toMatch(
+      /position "row A", mains: noise is as strong .* 0 % of the frequencies; measure longer, .*room is empty and whoever stays wears hearing protection, louder/,
+    );
+  });
+
+  it("is told as either where nothing tells them apart", () => {
+    expect(warnings(flat(0.1))).toMatch(
+      /0\.5 or more at 0 % of the frequencies only, for noise or for reverberation/,
+    );
+  });
+});

@@ -48,7 +48,7 @@ export function voting(
   const total = counted.reduce((sum, w) => sum + w, 0);
   if (!(total > 0)) {
     throw new RangeError(
-      `no position of survey "${survey.name}" has a coherence of ${coherenceLimit} over a quarter of the low band: measure again, louder or longer`,
+      `no position of survey "${survey.name}" has a coherence of ${coherenceLimit} over a quarter of the low band: measure again, longer or with less noise, or lower the limit: in a reverberant room coherence is low without any noise`,
     );
   }
   return {
@@ -60,5 +60,5 @@ export function voting(
 
 /** The sentence that says whose measurement did not count. */
 export function leftOutReason(ids: readonly string[]): string {
-  return `The measurement at ${listed(ids)} is not coherent enough in the low band and does not count: measure there again, louder or longer.`;
+  return `The measurement at ${listed(ids)} is not coherent enough in the low band and does not count: measure there again, longer or with less noise, or lower the limit where the room is reverberant.`;
 }

@@ -22,7 +22,7 @@ export interface ConfidenceOptions {
  * Measured levels over frequency, each with the band around it that holds the truth with a given probability.
  *
  * Across: frequency (Hz, logarithmic). Up: level (dB) of the response as it was measured, such as relative to the signal
- * sent. Where the band is narrow the line can be believed; where it is wide, average longer or play louder before deciding
+ * sent. Where the band is narrow the line can be believed; where it is wide, average longer before deciding
  * by it. Only random error from noise is in the band, not a reflection or a window that is too short.
  *
  * @param responses  by what to call them, each with coherence and averages; the least certain first, so that its band lies

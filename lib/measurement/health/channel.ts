@@ -30,6 +30,8 @@ export interface ChannelHealthOptions {
   readonly sampleRate: number;
   /** Shortest run of zeros that counts as a gap, seconds. */
   readonly gap: number;
+  /** Longest one that does, seconds. Default: however long. */
+  readonly pause?: number;
   /** Step between neighbouring sample values, full scale is 1. */
   readonly step: number;
 }
@@ -40,14 +42,19 @@ export interface ChannelHealthOptions {
  * @param options  rate and limits
  * @returns `feed` takes the next block, `result` gives the figures so far
  */
-export function channelHealth({ sampleRate, gap, step }: ChannelHealthOptions): {
+export function channelHealth({
+  sampleRate,
+  gap,
+  pause = Number.POSITIVE_INFINITY,
+  step,
+}: ChannelHealthOptions): {
   feed(samples: Float64Array): void;
   result(): ChannelHealth;
 } {
   const atFullScale = runs(shortestRun);
   const high = flatTops(8 * step);
   const low = flatTops(8 * step);
-  const zeros = gaps(Math.max(1, Math.round(gap * sampleRate)));
+  const zeros = gaps(Math.max(1, Math.round(gap * sampleRate)), pause * sampleRate);
   let notNumbers = 0;
   let firstNotNumber = 0;
   let seen = 0;
@@ -171,7 +178,10 @@ function flatTops(jump: number): {
  * Runs of zeros that begin and end within a sound: at either edge the sample is no smaller than sound has them by chance
  * once in fifty (a fiftieth of its RMS value). Music fades into its pauses.
  */
-function gaps(shortest: number): {
+function gaps(
+  shortest: number,
+  longest: number,
+): {
   take(at: number, before: number): void;
   broken(at: number): void;
   end(at: number, after: number, meanSquare: number): void;
@@ -185,7 +195,7 @@ function gaps(shortest: number): {
   const end = (at: number, after: number, meanSquare: number) => {
     const least = Math.sqrt(meanSquare) / 50;
     const cut = Math.abs(edge) > least && Math.abs(after) > least;
-    if (start > 0 && cut && at - start >= shortest && count++ === 0) first = start;
+    if (start > 0 && cut && at - start >= shortest && at - start <= longest && count++ === 0) first = start;
     start = -1;
   };
   return {

@@ -1,6 +1,7 @@
 /**
  * Is the signal far enough above the noise of the place? Judged from a recording without signal.
  */
+import { moreLevel } from "../../text/more-level";
 import { thirdOctavePowers } from "../spectra/third-octave-powers";
 
 export interface NoiseCheck {
@@ -79,6 +80,6 @@ export function checkNoiseFloor(
   const message =
     failing.length === 0
       ? ""
-      : `the signal is less than ${enough} dB above the noise at ${failing.map((b) => b.frequency).join(", ")} Hz: play louder, average longer, or leave these bands out`;
+      : `the signal is less than ${enough} dB above the noise at ${failing.map((b) => b.frequency).join(", ")} Hz: ${moreLevel}, or leave these bands out`;
   return { bands, pass: failing.length === 0, message };
 }

@@ -41,6 +41,8 @@ export interface HealthOptions {
   readonly silence_db?: number;
   /** Shortest run of exact zeros that cuts into a sound and counts as a gap, seconds. Default 0.01. */
   readonly gap?: number;
+  /** Channels from 0 that hold what was sent: zeros for more than a fifth of a second are a pause there. Default none. */
+  readonly sent?: readonly number[];
   /** Where in the file the samples begin, seconds: added to the times of what is found. Default 0. */
   readonly start?: number;
 }
@@ -64,14 +66,19 @@ export interface HealthOptions {
  */
 export function recordingHealth(
   recording: Recording | WavReader,
-  { minimumDuration = 1, silence_db = -80, gap = 0.01, start = 0 }: HealthOptions = {},
+  { minimumDuration = 1, silence_db = -80, gap = 0.01, start = 0, sent = [] }: HealthOptions = {},
 ): RecordingHealth {
   const { sampleRate } = recording;
   const accumulators: ReturnType<typeof channelHealth>[] = [];
   let frames = 0;
   for (const block of "blocks" in recording ? recording.blocks() : [recording.channels]) {
     block.forEach((samples, c) => {
-      accumulators[c] ??= channelHealth({ sampleRate, gap, step: stepOf(recording) });
+      accumulators[c] ??= channelHealth({
+        sampleRate,
+        gap,
+        ...(sent.includes(c) && { pause: PAUSE }),
+        step: stepOf(recording),
+      });
       accumulators[c].feed(samples);
     });
     frames += block[0].length;
@@ -99,6 +106,9 @@ export function recordingHealth(
   });
   return { name: recording.name, duration, channels, faults };
 }
+
+/** Seconds: no connection that drops out takes so long, and no pause in music is shorter. */
+const PAUSE = 0.2;
 
 /** Step between neighbouring sample values; of a recording in memory it isn't known, and 16 bit the coarsest. */
 function stepOf(recording: Recording | WavReader): number {

@@ -79,7 +79,7 @@ export function checkSum(
     total += weight[i];
   }
   if (!(total > 0.1 * width.reduce((a, b) => a + b))) {
-    return untold(position, "too little of it has enough coherence; measure longer or louder to check it");
+    return untold(position, "too little of it is coherent enough, for noise or reverberation");
   }
   const fraction = outside / total;
   const residual = Math.sqrt(square / total);

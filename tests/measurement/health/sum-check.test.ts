@@ -113,7 +113,7 @@ describe("checkSum", () => {
     const check = checkSum("seat", [noisy(mains)], noisy(subs), noisy(sum(mains, subs)));
     expect(check.agrees).toBeUndefined();
     expect(check.message).toBe(
-      'position "seat": whether mains and subs add up can\'t be told, too little of it has enough coherence; measure longer or louder to check it',
+      'position "seat": whether mains and subs add up can\'t be told, too little of it is coherent enough, for noise or reverberation',
     );
   });
 });
