@@ -5,9 +5,9 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
-import { type Batch, generate, showsIn } from "./halls/generate";
-import { readHallsOptions } from "./halls/options";
-import { breakdown, criteria, told } from "./halls/report";
+import { type Batch, faultKinds, generate, showsIn } from "./halls/generate";
+import { type HallsOptions, readHallsOptions } from "./halls/options";
+import { breakdown, criteria, faultsFound, told } from "./halls/report";
 import { type Row, rowOf } from "./halls/row";
 import { ensurePython, peerEnvironment } from "./setup/python-env.mjs";
 import { runCommand } from "./setup/setup-error.mjs";
@@ -24,36 +24,49 @@ runCommand(async () => {
     console.log(lineOf(row));
   };
   if (options.shows) for (const folder of showsIn(options.shows)) study(folder);
-  else await studyNew(options.seed, batchesOf(options.count), options.keep, study);
+  else await studyNew(options, study);
   const healthy = rows.filter(({ truth }) => !truth.fault);
+  const spoilt = rows.filter(({ truth }) => truth.fault);
   if (options.json) writeFileSync(options.json, JSON.stringify(rows, null, 1));
-  const held = criteria(healthy);
-  console.log(`\n${breakdown(healthy)}\n\n${held.map(told).join("\n")}`);
+  const held = healthy.length ? [...criteria(healthy)] : [];
+  if (healthy.length) console.log(`\n${breakdown(healthy)}`);
+  if (spoilt.length) {
+    const { table, criterion } = faultsFound(spoilt);
+    console.log(`\n${table}`);
+    held.push(criterion);
+  }
+  console.log(`\n${held.map(told).join("\n")}`);
   const failed = held.filter(({ holds }) => !holds).length;
   console.log(`${held.length - failed} passed, ${failed} failed`);
   return failed ? 1 : 0;
 });
 
-function batchesOf(count: number): Batch[] {
-  return Array.from({ length: Math.ceil(count / BATCH) }, (_, k) => ({
+/** Healthy shows by the ten, then those with each fault. */
+function batchesOf({ count, faults }: HallsOptions, kinds: number): Batch[] {
+  const healthy = Array.from({ length: Math.ceil(count / BATCH) }, (_, k) => ({
     first: k * BATCH,
     count: Math.min(BATCH, count - k * BATCH),
   }));
+  const spoilt = Array.from({ length: faults ? kinds : 0 }, (_, fault) => ({
+    first: 100_000 + 1000 * fault,
+    count: faults,
+    fault,
+  }));
+  return [...healthy, ...spoilt];
 }
 
 /** Makes shows, batch by batch, the next while one is studied, and throws them away unless they are to be kept. */
-async function studyNew(
-  seed: number,
-  batches: readonly Batch[],
-  keep: string | undefined,
-  study: (folder: string) => void,
-): Promise<void> {
+async function studyNew(options: HallsOptions, study: (folder: string) => void): Promise<void> {
+  const { seed, keep } = options;
   const python = await ensurePython(peerEnvironment, "numpy, scipy and other peers");
+  const batches = batchesOf(options, faultKinds(python));
   const folder = keep ?? mkdtempSync(path.join(tmpdir(), "evenground-halls-"));
   const start = (k: number) => {
     const own = path.join(folder, String(k).padStart(3, "0"));
     mkdirSync(own, { recursive: true });
-    return generate(python, own, seed, batches[k]);
+    const made = generate(python, own, seed, batches[k]);
+    made.catch(() => {}); // is told where it is awaited
+    return made;
   };
   try {
     let next = start(0);
@@ -70,7 +83,18 @@ async function studyNew(
   }
 }
 
-function lineOf({ folder, truth, expected, kept, error_db, half_db, inside, untrue, seconds }: Row): string {
+function lineOf({
+  folder,
+  truth,
+  expected,
+  kept,
+  error_db,
+  half_db,
+  inside,
+  untrue,
+  found,
+  seconds,
+}: Row): string {
   const error =
     error_db === undefined
       ? "no offset"

@@ -1,14 +1,24 @@
-"""Makes shows: python generate.py FOLDER FIRST COUNT SEED [FAULT]. Each in a folder of its number, with truth.json beside."""
+"""Makes shows: python generate.py FOLDER FIRST COUNT SEED [FAULT]. Each in a folder of its number, with truth.json beside.
+
+FAULT is a number in the list of faults.py.
+"""
 
 import sys
 from pathlib import Path
 
 import numpy as np
 
+import faults
 import show
 
 if __name__ == "__main__":
     folder, first, count, seed = Path(sys.argv[1]), *map(int, sys.argv[2:5])
+    fault = list(faults.FAULTS)[int(sys.argv[5])] if len(sys.argv) > 5 else None
     for number in range(first, first + count):
         plan = show.draw(np.random.SeedSequence([seed, number]).generate_state(1)[0])
-        show.make(plan, folder / f"{number:04d}")
+        if fault:
+            # Which fault it is must not hang on noise: that is what the healthy shows are for.
+            plan.update(snr=max(plan["snr"], 20.0), seconds=16.0, rate=16000)
+            if plan["signal"] == "music":
+                plan["seconds"] = 25.0
+        show.make(plan, folder / f"{number:04d}", faults.fault(fault) if fault else None)

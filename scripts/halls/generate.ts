@@ -1,14 +1,14 @@
 /** Starts Python to make shows (generate.py), so that it works on the next ones while these are studied. */
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { existsSync, readdirSync } from "node:fs";
 import path from "node:path";
 import { inRoot } from "../setup/places.mjs";
 
-/** What generate.py takes: numbers of shows from `first` on, healthy or with a fault. */
+/** What generate.py takes: numbers of shows from `first` on, healthy or with a fault of the list in faults.py. */
 export interface Batch {
   readonly first: number;
   readonly count: number;
-  readonly fault?: string;
+  readonly fault?: number;
 }
 
 /** Makes a batch in a folder. @returns the shows' folders */
@@ -20,7 +20,7 @@ export function generate(python: string, folder: string, seed: number, batch: Ba
     first,
     count,
     seed,
-    ...(fault ? [fault] : []),
+    ...(fault === undefined ? [] : [fault]),
   ];
   // One thread: the other cores study.
   const env = {
@@ -41,6 +41,12 @@ export function generate(python: string, folder: string, seed: number, batch: Ba
       else reject(new Error(`generate.py ended with ${code}:\n${said.slice(-2000)}`));
     });
   });
+}
+
+/** How many kinds of faults there are. */
+export function faultKinds(python: string): number {
+  const { stdout } = spawnSync(python, [inRoot("scripts", "halls", "faults.py")], { encoding: "utf8" });
+  return stdout.trim().split("\n").length;
 }
 
 export const showsIn = (folder: string) =>

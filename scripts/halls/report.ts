@@ -58,6 +58,20 @@ export function breakdown(rows: readonly Row[]): string {
   ].join("\n");
 }
 
+/** Which planted faults were found, as a Markdown table, and their part of all. */
+export function faultsFound(rows: readonly Row[]): { readonly table: string; readonly criterion: Criterion } {
+  const kinds = [...new Set(rows.map(({ truth }) => truth.fault))];
+  const lines = kinds.map((kind) => {
+    const some = rows.filter(({ truth }) => truth.fault === kind);
+    return `| ${kind} | ${some.filter(({ found }) => found).length} of ${some.length} |`;
+  });
+  const part = rows.filter(({ found }) => found).length / rows.length;
+  return {
+    table: ["| planted fault | found with its cause |", "| --- | --- |", ...lines].join("\n"),
+    criterion: line("planted faults found with their cause", part, 0.9, 1, percent),
+  };
+}
+
 export const told = ({ what, found, wanted, holds }: Criterion): string =>
   `  ${holds ? "holds" : "FAILS"}  ${what}: ${found} (${wanted})`;
 

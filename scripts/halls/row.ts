@@ -46,6 +46,8 @@ export interface Row {
   readonly said: readonly string[];
   /** What of it is not so, in a healthy show. */
   readonly untrue: readonly string[];
+  /** Whether the planted fault was named. */
+  readonly found?: boolean;
   readonly seconds: number;
 }
 
@@ -82,10 +84,15 @@ export function rowOf(folder: string): Row {
       inside: interval.from_db <= truth.offset_db && truth.offset_db <= interval.to_db,
     }),
     said,
-    untrue: said.filter((sentence) => !isTrue(sentence, truth)),
+    untrue: truth.fault ? [] : said.filter((sentence) => !isTrue(sentence, truth)),
+    ...(truth.cause && { found: names(said, truth.cause) }),
     seconds: (performance.now() - started) / 1000,
   };
 }
+
+/** Whether one of the sentences names a cause. */
+export const names = (said: readonly string[], cause: string) =>
+  said.some((s) => new RegExp(cause, "iu").test(s));
 
 /** Whether a sentence about a healthy show is so. */
 function isTrue(sentence: string, truth: Truth): boolean {

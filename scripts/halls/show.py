@@ -11,7 +11,6 @@ import hall
 import signals
 import truth
 
-NAMES = ["row 1", "row 2", "row 3", "row 4", "row 5", "row 6", "row 7", "row 8"]
 CLOSE = 0.1  # metres between the microphones while they are matched
 
 
@@ -36,7 +35,7 @@ def draw(seed, **fixed):
     x = np.linspace(0.12, 0.93, rows) * deep + random.uniform(-0.02, 0.02, rows) * deep
     y = random.uniform(-0.36, 0.36, rows) * width
     points = [[float(x[i]), float(y[i]), ear] for i in range(rows)]
-    names = NAMES[:rows]
+    names = [f"row {i + 1}" for i in range(rows)]
     if mix:
         points.append([0.66 * deep, float(random.uniform(-0.03, 0.03) * width), ear])
         names = names + ["mix position"]
@@ -218,7 +217,8 @@ def make(plan, folder, fault=None):
         "match": plan["match"],
         "rate_hz": rate,
         "fault": fault.get("name"),
-        "cause": plan.get("cause", fault.get("cause")),
+        "cause": fault and fault["cause"].replace("{name}", plan["names"][plan.get("victim", 0)]).replace("{channel}", str(plan.get("victim", 0) + 2)),
+        "strength": plan.get("strength"),
         "offset_db": offset,
         "positions": [
             {
