@@ -95,6 +95,8 @@ function lineOf({
   found,
   seconds,
 }: Row): string {
+  if (truth.fault)
+    return `${path.basename(folder)}  ${truth.fault}: ${found ? "found" : "MISSED"}, ${seconds.toFixed(1)} s`;
   const error =
     error_db === undefined
       ? "no offset"

@@ -11,7 +11,6 @@ import hall
 import signals
 import truth
 
-CLOSE = 0.1  # metres between the microphones while they are matched
 
 
 def draw(seed, **fixed):
@@ -242,10 +241,11 @@ def make(plan, folder, fault=None):
 
 
 def matching(plan, count, noise_power):
-    """All microphones side by side before the mains, each a little off as capsules of one kind are."""
+    """All microphones in a bundle before the mains, each a little off as capsules of one kind are."""
     random, rate = plan["random"], plan["rate"]
     first = np.array([0.25 * plan["deep"], plan["hang"]["y"] * 0.8, plan["ear"]])
-    points = first + np.arange(count)[:, None] * np.array([0, CLOSE, 0])
+    close = random.uniform(0.04, 0.1)
+    points = first + close * np.array([[0, k % 3, k // 3] for k in range(count)])
     group = groups_of(plan)[:1]
     raw = hall.responses(plan["hall"], group, in_hall(plan, points), speed_of_sound(plan["temperature"]), rate, random)[0]
     played = signals.pink(8, rate, random)
