@@ -342,5 +342,11 @@ def fault(name):
     return {**FAULTS[name], "name": name}
 
 
+def any_cause():
+    """What names any of them, wherever it is."""
+    causes = "|".join(f"({kind['cause']})" for kind in FAULTS.values())
+    return causes.replace("{name}", ".").replace("{channel}", "\\d+")
+
+
 if __name__ == "__main__":
     print("\n".join(FAULTS))

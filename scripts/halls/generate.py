@@ -21,4 +21,7 @@ if __name__ == "__main__":
             plan.update(snr=max(plan["snr"], 20.0), seconds=16.0, rate=16000)
             if plan["signal"] == "music":
                 plan["seconds"] = 25.0
-        show.make(plan, folder / f"{number:04d}", faults.fault(fault) if fault else None)
+            kind = faults.fault(fault)
+            show.make(plan, folder / f"{number:04d}", kind["cause"], kind)
+        else:
+            show.make(plan, folder / f"{number:04d}", faults.any_cause())

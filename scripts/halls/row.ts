@@ -14,8 +14,8 @@ export interface Truth {
   readonly both: boolean;
   readonly match: boolean;
   readonly fault: string | null;
-  /** Regular expression of what names the cause. */
-  readonly cause: string | null;
+  /** Regular expression of what names the cause; in a healthy show, of what names any of all that are planted elsewhere. */
+  readonly cause: string;
   readonly offset_db: number;
   readonly positions: readonly TruePosition[];
 }
@@ -48,6 +48,8 @@ export interface Row {
   readonly untrue: readonly string[];
   /** Whether the planted fault was named. */
   readonly found?: boolean;
+  /** Whether a fault was named where there is none. */
+  readonly alarm?: boolean;
   readonly seconds: number;
 }
 
@@ -73,6 +75,7 @@ export function rowOf(folder: string): Row {
   const interval = offset?.interval;
   const clear = truth.positions.filter((p) => Math.min(p.mains_snr_db, p.subs_snr_db) >= 10);
   const ids = new Set(survey?.positions.map((p) => p.id));
+  const untrue = truth.fault ? [] : said.filter((sentence) => !isTrue(sentence, truth));
   return {
     folder,
     truth,
@@ -84,15 +87,14 @@ export function rowOf(folder: string): Row {
       inside: interval.from_db <= truth.offset_db && truth.offset_db <= interval.to_db,
     }),
     said,
-    untrue: truth.fault ? [] : said.filter((sentence) => !isTrue(sentence, truth)),
-    ...(truth.cause && { found: names(said, truth.cause) }),
+    untrue,
+    ...(truth.fault ? { found: names(said, truth.cause) } : { alarm: names(untrue, truth.cause) }),
     seconds: (performance.now() - started) / 1000,
   };
 }
 
 /** Whether one of the sentences names a cause. */
-export const names = (said: readonly string[], cause: string) =>
-  said.some((s) => new RegExp(cause, "iu").test(s));
+const names = (said: readonly string[], cause: string) => said.some((s) => new RegExp(cause, "iu").test(s));
 
 /** Whether a sentence about a healthy show is so. */
 function isTrue(sentence: string, truth: Truth): boolean {

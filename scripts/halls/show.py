@@ -131,9 +131,8 @@ def responses_of(plan, points):
     return out
 
 
-def make(plan, folder, fault=None):
-    """Writes the show's folder with truth.json and returns the truth. `fault` changes what its hooks are for (faults.py)."""
-    fault = fault or {}
+def make(plan, folder, cause, fault={}):
+    """Writes the show's folder with truth.json. `fault` changes what its hooks are for (faults.py); `cause` is what would name it."""
     hook = lambda name, value, *more: fault[name](plan, value, *more) if name in fault else value
     hook("plan", None)
     random, rate = plan["random"], plan["rate"]
@@ -216,7 +215,7 @@ def make(plan, folder, fault=None):
         "match": plan["match"],
         "rate_hz": rate,
         "fault": fault.get("name"),
-        "cause": fault and fault["cause"].replace("{name}", plan["names"][plan.get("victim", 0)]).replace("{channel}", str(plan.get("victim", 0) + 2)),
+        "cause": cause.replace("{name}", plan["names"][plan.get("victim", 0)]).replace("{channel}", str(plan.get("victim", 0) + 2)),
         "strength": plan.get("strength"),
         "offset_db": offset,
         "positions": [
@@ -237,7 +236,6 @@ def make(plan, folder, fault=None):
         "third_octaves_db": truth.levels(true, rate),
     }
     (folder / "truth.json").write_text(json.dumps(facts, indent=1))
-    return facts
 
 
 def matching(plan, count, noise_power):
