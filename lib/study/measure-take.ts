@@ -4,9 +4,12 @@ import { modelFrequencies } from "../field/frequencies";
 import { type DelayResult, estimateDelay } from "../measurement/delay/delay";
 import { MeasurementFileError } from "../measurement/file-error";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
-import { joinedTransferFunctions } from "../measurement/transfer/joined";
+import { quietBefore } from "../measurement/health/quiet-before";
+import type { PooledResponse } from "../measurement/spectra/pool";
+import { joinedAverage } from "../measurement/transfer/joined";
+import { noiseDensity, noiseWhilePlaying } from "../measurement/transfer/noise";
 import { withReverberantPart } from "../measurement/transfer/reverberant";
-import type { NoiseFloor } from "./noise-floor";
+import type { NoiseFloor, NoiseTold } from "./noise-floor";
 import { type OpenTake, refuseFaulty, SUB_BAND } from "./open-take";
 import type { RecordedTake, Take } from "./show-file";
 
@@ -54,6 +57,11 @@ export function bulkDelayAt(take: RecordedTake, position: string, delays: readon
   return (here.find((d) => d.playing !== "subs") ?? here[0]).result.chosen.time;
 }
 
+/** What a take says at its positions. */
+export interface TakeResponses extends NoiseTold {
+  readonly responses: Response[];
+}
+
 /** Responses at positions, corrected as the match of the microphones asks for; `bulk` is taken out, seconds. */
 export function responsesAt(
   take: RecordedTake,
@@ -61,22 +69,59 @@ export function responsesAt(
   { reference, channels, sampleRate }: OpenTake,
   microphones: readonly MicrophoneMatch[],
   noise: NoiseFloor | undefined,
-): Response[] {
-  if (found.length === 0) return [];
+): TakeResponses {
+  if (found.length === 0) return { responses: [], noise: "quiet", noiseCost: 0 };
   const numbers = found.map(({ position }) => take.microphones[position]);
   const frequency = modelFrequencies().filter((f) => f <= 0.45 * sampleRate);
-  const responses = joinedTransferFunctions(
-    reference,
-    numbers.map((n) => channels.get(n)!),
-    sampleRate,
-    { frequency, delays: found.map(({ bulk }) => bulk) },
+  const signals = numbers.map((n) => channels.get(n)!);
+  const delays = found.map(({ bulk }) => bulk);
+  const average = joinedAverage(signals.length, sampleRate, { frequency, delays });
+  const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
+  average.feed(
+    reference.subarray(0, length),
+    signals.map((samples) => samples.subarray(0, length)),
   );
-  const backgrounds = backgroundsOf(numbers, noise, reference, sampleRate, frequency);
-  return responses.map((response, i) => {
-    const background = backgrounds.get(numbers[i]);
+  const responses = average.result();
+  const floor = floorOf(numbers, noise, frequency);
+  const quiet = quietBefore(reference, sampleRate);
+  const before =
+    quiet >= LEAST_QUIET * sampleRate && quiet < length && floor.size < numbers.length
+      ? noiseDensity(
+          signals.map((samples) => samples.subarray(0, quiet)),
+          sampleRate,
+          frequency,
+        )
+      : undefined;
+  const playing =
+    floor.size === numbers.length || before
+      ? undefined
+      : noiseWhilePlaying(reference, signals, sampleRate, frequency, delays);
+  let noiseCost = 0;
+  const finished = responses.map((response, i) => {
+    const density = floor.get(numbers[i]) ?? before?.[i] ?? playing?.[i];
+    const ratio = density?.map((power, k) => (response.sent[k] > 0 ? power / response.sent[k] : 0));
     const match = microphones.find((m) => m.channel === numbers[i]);
-    return corrected(withReverberantPart(response, background), match);
+    const whole = withReverberantPart(response, ratio);
+    if (ratio) noiseCost = Math.max(noiseCost, costOfNoise(response, ratio, take.playing));
+    return corrected(whole, match);
   });
+  const told = floor.size === numbers.length || before;
+  return { responses: finished, noise: told ? "quiet" : playing ? "playing" : "untold", noiseCost };
+}
+
+/** Seconds of quiet before the signal that are enough to tell the noise by. */
+const LEAST_QUIET = 1;
+
+/** Level of everything at the microphone over that of the sound alone, in the band that decides, dB. */
+function costOfNoise({ frequency, whole }: PooledResponse, ratio: Float64Array, playing: Playing): number {
+  const [from, to] = playing === "subs" ? [28, 90] : [450, 2250];
+  let [all, noise] = [0, 0];
+  frequency.forEach((f, i) => {
+    if (f < from || f > to) return;
+    all += whole[i];
+    noise += ratio[i];
+  });
+  return all > 0 ? Math.min(20, -10 * Math.log10(Math.max(0.01, 1 - noise / all))) : 0;
 }
 
 const DELAY_SECONDS = 20; // of a take; the delay search needs no more
@@ -84,7 +129,8 @@ const DELAY_SECONDS = 20; // of a take; the delay search needs no more
 const FIRST_ARRIVAL = { choose: "first", range: 12 } as const;
 
 /** What the microphone match asks for, applied. */
-function corrected(response: Response, match: MicrophoneMatch | undefined): Response {
+function corrected(pooled: Response & PooledResponse, match: MicrophoneMatch | undefined): Response {
+  const { whole: _whole, sent: _sent, ...response } = pooled;
   if (!match) return response;
   const g = match.correction.polarity * 10 ** (match.correction.gain / 20);
   return {
@@ -95,17 +141,15 @@ function corrected(response: Response, match: MicrophoneMatch | undefined): Resp
   };
 }
 
-/** The noise floor of each channel against what was sent, all channels at once: most of the work is the reference's. */
-function backgroundsOf(
+/** Density of the noise floor on each channel that its recording has. */
+function floorOf(
   numbers: readonly number[],
   noise: NoiseFloor | undefined,
-  reference: Float64Array,
-  sampleRate: number,
   frequency: Float64Array,
-): ReadonlyMap<number, Response> {
-  const there = noise?.sampleRate === sampleRate ? numbers.filter((n) => noise.channels.has(n)) : [];
+): ReadonlyMap<number, Float64Array> {
+  const there = noise ? numbers.filter((n) => noise.channels.has(n)) : [];
   if (!noise || there.length === 0) return new Map();
   const signals = there.map((n) => noise.channels.get(n)!);
-  const found = joinedTransferFunctions(reference, signals, sampleRate, { frequency });
+  const found = noiseDensity(signals, noise.sampleRate, frequency);
   return new Map(there.map((n, i) => [n, found[i]]));
 }

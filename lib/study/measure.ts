@@ -11,7 +11,7 @@ import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from ".
 import { calibrated } from "./calibrator";
 import { matchedMicrophones } from "./matched-microphones";
 import { bulkDelayAt, delayAt, type FoundDelay, type Playing, responsesAt } from "./measure-take";
-import { noiseFloorOf } from "./noise-floor";
+import { type NoisyTake, noiseFloorOf, noiseWarning } from "./noise-floor";
 import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
 import type { Show } from "./read-show";
@@ -65,6 +65,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const noise = guarded(() => noiseFloorOf(show, warnings));
   const delays: FoundDelay[] = [];
   const responses = new Map<string, Map<Playing, Response>>();
+  const noisy: NoisyTake[] = [];
   let sent: SentSignal | undefined;
   const keep = (position: string, playing: Playing, response: Response) => {
     if (!responses.has(position)) responses.set(position, new Map());
@@ -95,10 +96,13 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         if (delay) delays.push({ position, playing: take.playing, result: delay });
         return delay ? [{ position, bulk: bulkDelayAt(take, position, delays) }] : [];
       });
-      const measured = guarded(() => responsesAt(take, found, opened, microphones, noise)) ?? [];
-      for (const [i, response] of measured.entries()) keep(found[i].position, take.playing, response);
+      const measured = guarded(() => responsesAt(take, found, opened, microphones, noise));
+      for (const [i, response] of (measured?.responses ?? []).entries())
+        keep(found[i].position, take.playing, response);
+      if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
     }
   }
+  warnings.push(...noiseWarning(noisy));
   const survey = guarded(() => surveyOf(show, responses, problems));
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {

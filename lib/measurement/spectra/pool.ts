@@ -7,6 +7,14 @@ import { silentBelow } from "../transfer/transfer-function";
 import { crossWithout, type Spectra } from "./averaged";
 import { timeWindow, type WindowShape } from "./windows";
 
+/** A response with the powers it was made of. */
+export interface PooledResponse extends Response {
+  /** Power at the microphone over what was sent, Gyy / Gxx, all that is not coherent included. */
+  readonly whole: Float64Array;
+  /** Density of what was sent, single-sided, mean square per hertz. */
+  readonly sent: Float64Array;
+}
+
 /**
  * H1 at each wanted frequency from the spectra around it, weighted by a triangle as wide as the grid's step, and at
  * least as wide as two bins: then it is the straight line between them.
@@ -18,7 +26,7 @@ import { timeWindow, type WindowShape } from "./windows";
  * @param sampleRate  hertz
  * @param frequency  wanted frequencies, hertz, ascending
  * @param options  seconds of delay still to be taken out, and the window's shape
- * @returns response with coherence and effective averages; 0 with coherence 0 where the reference is silent
+ * @returns response with coherence and effective averages, and its powers; 0 with coherence 0 where the reference is silent
  * @source Bendat and Piersol, Random Data (4th edition), section 8.5 (averages over segments and over frequency)
  */
 export function poolSpectra(
@@ -27,7 +35,7 @@ export function poolSpectra(
   sampleRate: number,
   frequency: Float64Array,
   { remainingDelay = 0, window = "hann" }: { remainingDelay?: number; window?: WindowShape } = {},
-): Response {
+): PooledResponse {
   const step = sampleRate / spectra.windowLength;
   const alike = binCorrelation(window);
   const { power } = spectra.microphones[microphone];
@@ -40,7 +48,10 @@ export function poolSpectra(
     im: new Float64Array(count),
     coherence: new Float64Array(count),
     averages: new Float64Array(count).fill(spectra.averages),
+    whole: new Float64Array(count),
+    sent: new Float64Array(count),
   };
+  const perHertz = densityFactor(spectra, sampleRate, window);
   const noiseFloor = silentBelow(spectra.reference, power);
   for (let i = 0; i < count; i++) {
     const f = frequency[i];
@@ -48,22 +59,35 @@ export function poolSpectra(
     const from = Math.min(last, Math.max(1, Math.ceil((f - reach) / step)));
     const to = Math.max(from, Math.min(last, Math.floor((f + reach) / step)));
     const weights = new Float64Array(to - from + 1);
-    let [xx, yy, re, im] = [0, 0, 0, 0];
+    let [xx, yy, re, im, total] = [0, 0, 0, 0, 0];
     for (let k = from; k <= to; k++) {
       const w = from === to ? 1 : Math.max(0, 1 - Math.abs(f - k * step) / reach);
       xx += w * spectra.reference[k];
       yy += w * power[k];
       re += w * cross.re[k];
       im += w * cross.im[k];
+      total += w;
       weights[k - from] = w * spectra.reference[k];
     }
     if (!(xx > noiseFloor && yy > noiseFloor)) continue;
     out.re[i] = re / xx;
     out.im[i] = im / xx;
     out.coherence[i] = Math.min(1, (re * re + im * im) / xx / yy);
+    out.whole[i] = yy / xx;
+    out.sent[i] = (perHertz * xx) / total;
     out.averages[i] *= independentBins(weights, alike);
   }
   return out;
+}
+
+/** What makes a density of a sum of |X|² over segments: single-sided, mean square per hertz. */
+export function densityFactor(
+  { segments, windowLength }: Pick<Spectra, "segments" | "windowLength">,
+  sampleRate: number,
+  window: WindowShape = "hann",
+): number {
+  const energy = timeWindow(window, windowLength).reduce((sum, w) => sum + w * w, 0);
+  return 2 / (segments * sampleRate * energy);
 }
 
 /** (Σ w)² / Σ Σ w w' ρ²: how many independent bins a weighted mean over alike neighbours is worth. */

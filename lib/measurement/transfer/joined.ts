@@ -7,7 +7,7 @@
 import { logGrid } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
 import { averageSpectra } from "../spectra/averaged";
-import { poolSpectra } from "../spectra/pool";
+import { type PooledResponse, poolSpectra } from "../spectra/pool";
 import type { WindowShape } from "../spectra/windows";
 import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
 
@@ -29,8 +29,8 @@ export interface JoinedOptions {
 export interface JoinedAverage {
   /** Takes the next samples: blocks of one common length, of any length from call to call. */
   feed(reference: Float64Array, microphones: readonly Float64Array[]): void;
-  /** Responses from everything fed so far, one per microphone. */
-  result(): Response[];
+  /** Responses from everything fed so far, one per microphone, with the powers they were made of. */
+  result(): PooledResponse[];
 }
 
 /**
@@ -120,8 +120,17 @@ export function joinedAverage(
   };
 }
 
-/** Passes from one length to the next over the whole way between them, by a raised cosine over log frequency. */
-function join(parts: readonly Response[], lengths: readonly number[], samplesTimesHertz: number): Response {
+/**
+ * Passes from one length to the next over the whole way between them, by a raised cosine over log frequency.
+ *
+ * Powers are mixed and coherence follows from them: what a long window keeps coherent and a short one doesn't is in the
+ * whole power of both, while |H|²/γ² of an H and a γ² mixed apart is less than either.
+ */
+function join(
+  parts: readonly PooledResponse[],
+  lengths: readonly number[],
+  samplesTimesHertz: number,
+): PooledResponse {
   const { frequency } = parts[0];
   const n = frequency.length;
   const out = {
@@ -130,6 +139,8 @@ function join(parts: readonly Response[], lengths: readonly number[], samplesTim
     im: new Float64Array(n),
     coherence: new Float64Array(n),
     averages: new Float64Array(n),
+    whole: new Float64Array(n),
+    sent: new Float64Array(n),
   };
   for (let i = 0; i < n; i++) {
     const wanted = samplesTimesHertz / frequency[i];
@@ -141,8 +152,13 @@ function join(parts: readonly Response[], lengths: readonly number[], samplesTim
     const mix = (x: Float64Array, y: Float64Array) => x[i] + fraction * (y[i] - x[i]);
     out.re[i] = mix(parts[a].re, parts[b].re);
     out.im[i] = mix(parts[a].im, parts[b].im);
-    out.coherence[i] = mix(parts[a].coherence!, parts[b].coherence!);
     out.averages[i] = mix(parts[a].averages!, parts[b].averages!);
+    out.whole[i] = mix(parts[a].whole, parts[b].whole);
+    const coherent = out.re[i] ** 2 + out.im[i] ** 2;
+    out.coherence[i] = out.whole[i] > 0 ? Math.min(1, coherent / out.whole[i]) : 0;
+    // Noise is divided by it, so that its inverse is what is mixed.
+    const [x, y] = [parts[a].sent[i], parts[b].sent[i]];
+    out.sent[i] = x > 0 && y > 0 ? 1 / (1 / x + fraction * (1 / y - 1 / x)) : Math.max(x, y);
   }
   return out;
 }

@@ -3,7 +3,7 @@
  *
  * A transfer function keeps what arrives within its window and is coherent with the reference. Late reverberation is heard
  * all the same. The whole power at the microphone is |H1|²/γ², since γ² is the share that |H1|² explains; the rest is
- * reverberation and noise. A recording of the noise alone tells the two apart.
+ * reverberation and noise. In a long decay that rest is nearly all of the sound, so that no coherence is too low to count it.
  */
 import type { Response } from "../../acoustics/response";
 
@@ -11,33 +11,25 @@ import type { Response } from "../../acoustics/response";
  * A response with its reverberant part as `diffuse`.
  *
  * @param response  measured, with coherence
- * @param noise  the same microphone without any signal, against the same reference, as a response with coherence; without it
- *   all that is not coherent counts as reverberation, where the coherence is `least` or more
- * @param least  coherence below which reverberation and noise can't be told apart without `noise`; 0.05 unless said
- * @returns the same response with `diffuse`, unit of the response squared; 0 where nothing can be told
- * @throws RangeError when a response has no coherence, or the frequencies differ in number
+ * @param noise  power of the noise at the microphone over that of what was sent, a ratio at each frequency; without it all that
+ *   is not coherent counts as reverberation
+ * @returns the same response with `diffuse`, unit of the response squared; 0 where there is no coherence at all
+ * @throws RangeError when the response has no coherence, or the noise another number of frequencies
  * @source Bendat and Piersol, Random Data (4th edition), section 6.1: coherent output power γ²·Gyy; check:
  *   tests/measurement/transfer/reverberant.test.ts
  */
-export function withReverberantPart(response: Response, noise?: Response, least = 0.05): Response {
-  const whole = wholePower(response);
-  const alone = noise && wholePower(noise);
-  if (alone && alone.length !== whole.length) {
+export function withReverberantPart<T extends Response>(response: T, noise?: Float64Array): T & Response {
+  const { re, im, coherence } = response;
+  if (!coherence) throw new RangeError("the response has no coherence: its reverberant part can't be told");
+  if (noise && noise.length !== re.length) {
     throw new RangeError(
-      `the noise has ${alone.length} frequencies and the response ${whole.length}: measure both alike`,
+      `the noise has ${noise.length} frequencies and the response ${re.length}: measure both alike`,
     );
   }
-  const { re, im } = response;
-  const diffuse = whole.map((power, i) => {
-    const rest = power - (re[i] * re[i] + im[i] * im[i]);
-    if (alone) return Math.max(0, rest - alone[i]);
-    return (response.coherence as Float64Array)[i] >= least ? Math.max(0, rest) : 0;
+  const diffuse = re.map((x, i) => {
+    const coherent = x * x + im[i] * im[i];
+    const rest = coherence[i] > 0 ? coherent / coherence[i] - coherent : 0;
+    return Math.max(0, rest - (noise ? noise[i] : 0));
   });
   return { ...response, diffuse };
-}
-
-/** |H1|²/γ² = Gyy/Gxx at each frequency; 0 where there is no coherence at all. */
-function wholePower({ re, im, coherence }: Response): Float64Array {
-  if (!coherence) throw new RangeError("the response has no coherence: its reverberant part can't be told");
-  return re.map((x, i) => (coherence[i] > 0 ? (x * x + im[i] * im[i]) / coherence[i] : 0));
 }

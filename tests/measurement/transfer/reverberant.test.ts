@@ -78,21 +78,33 @@ describe("the reverberant part of a measured response", () => {
     expect(Math.abs(total(withReverberantPart(response)) - whole)).toBeLessThan(0.3);
   });
 
-  it("does not count the noise, where a recording of it is at hand", () => {
+  // White noise of unit mean square is sent: the density of noise over it is its mean square.
+  const ratio = (meanSquare: number) => new Float64Array(frequency.length).fill(meanSquare);
+
+  it("does not count the noise, where it is known", () => {
     const disturbed = heard.map((x, i) => x + noisy[i]);
     const [response] = joinedTransferFunctions(sent, [disturbed], sampleRate, { frequency });
-    const [alone] = joinedTransferFunctions(sent, [noise(4, 2)], sampleRate, { frequency });
-    expect(Math.abs(total(withReverberantPart(response, alone)) - whole)).toBeLessThan(0.3);
+    expect(Math.abs(total(withReverberantPart(response, ratio(4))) - whole)).toBeLessThan(0.3);
     // Noise as strong as the signal, unknown: 3 dB too much.
     expect(total(withReverberantPart(response)) - whole).toBeGreaterThan(2.2);
   });
 
-  it("is 0 where the coherence is too low to tell, and never negative", () => {
+  it("counts sound of the least coherence in full, such as that of short windows in a long decay", () => {
+    const windowLengths = [64];
+    const [response] = joinedTransferFunctions(sent, [heard], sampleRate, { frequency, windowLengths });
+    const [late] = joinedTransferFunctions(sent, [heard], sampleRate, {
+      frequency,
+      windowLengths,
+      delays: [0.15],
+    });
+    expect(Math.max(...late.coherence!)).toBeLessThan(0.05);
+    for (const each of [response, late])
+      expect(Math.abs(total(withReverberantPart(each)) - whole)).toBeLessThan(0.3);
+  });
+
+  it("is never negative", () => {
     const [response] = joinedTransferFunctions(sent, [noise(5, 1)], sampleRate, { frequency });
-    const { diffuse } = withReverberantPart(response, undefined, 0.5);
-    expect([...diffuse!]).toEqual([...frequency].map(() => 0));
-    const [alone] = joinedTransferFunctions(sent, [noise(6, 3)], sampleRate, { frequency });
-    expect(Math.min(...withReverberantPart(response, alone).diffuse!)).toBe(0);
+    expect(Math.min(...withReverberantPart(response, ratio(9)).diffuse!)).toBe(0);
   });
 
   it("refuses a response without coherence", () => {
