@@ -26,9 +26,25 @@ export function matchedMicrophones(show: Show, warnings: string[]): MicrophoneMa
     ...m,
     channel: match.channels[i],
   }));
-  for (const m of found) {
-    if (!m.pass)
-      warnings.push(`microphone on channel ${m.channel}: ${m.faults.join("; ")}; corrected by calculation`);
-  }
+  warnings.push(...found.filter((m) => !m.pass).map((m) => mismatch(m, found.length)));
   return found;
+}
+
+/** What a channel fails in, and which of that is made good: level and polarity are; time, phase and what it doesn't hear are not. */
+function mismatch({ channel, faults, correction, level, polarity }: MicrophoneMatch, count: number): string {
+  const made = [
+    ...(polarity < 0 && correction.polarity < 0 ? ["polarity"] : []),
+    ...(Math.abs(level) > 1 && Math.abs(correction.gain) > 0.5 ? ["level"] : []),
+  ];
+  const left = faults.filter((fault) => !/^(polarity|level)/.test(fault) || made.length === 0);
+  const whose = count === 2 ? ", relative to the other of two, and either may be at fault" : "";
+  return [
+    `microphone on channel ${channel}: ${faults.join("; ")}${whose}`,
+    ...(made.length ? [`${made.join(" and ")} corrected by calculation`] : []),
+    ...(left.length
+      ? [
+          "not corrected: check its cable, its place beside the others and the channel, and record the match anew",
+        ]
+      : []),
+  ].join("; ");
 }
