@@ -6,11 +6,12 @@ import { MeasurementFileError } from "../measurement/file-error";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import { quietBefore } from "../measurement/health/quiet-before";
 import type { PooledResponse } from "../measurement/spectra/pool";
+import { coherentPart } from "../measurement/transfer/coherence-limit";
 import { joinedAverage } from "../measurement/transfer/joined";
 import { noiseDensity, noiseWhilePlaying } from "../measurement/transfer/noise";
 import { withReverberantPart } from "../measurement/transfer/reverberant";
 import type { NoiseFloor, NoiseTold } from "./noise-floor";
-import { type OpenTake, refuseFaulty, SUB_BAND } from "./open-take";
+import { type OpenTake, refuseFaulty } from "./open-take";
 import type { RecordedTake, Take } from "./show-file";
 
 export type Playing = Take["playing"];
@@ -25,7 +26,10 @@ export interface FoundDelay {
   readonly result: DelayResult;
 }
 
-/** The delay at a position. */
+/** Hertz; subs alone say nothing above, and little below. */
+const SUB_BAND = { from: 25, to: 120 };
+
+/** The delay at a position. What is found of subs may be anything in a room, and is no reason to refuse them. */
 export function delayAt(take: RecordedTake, position: string, opened: OpenTake): DelayResult {
   const channel = take.microphones[position];
   refuseFaulty(opened.faulty.get(channel));
@@ -37,7 +41,7 @@ export function delayAt(take: RecordedTake, position: string, opened: OpenTake):
     ...(take.playing === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
     ...(given !== undefined && { time: given / 1000 }),
   });
-  if (!delay.manual && !delay.chosen.reliable) {
+  if (take.playing !== "subs" && !delay.manual && !delay.chosen.reliable) {
     throw new MeasurementFileError(
       "recording",
       take.recording,
@@ -49,12 +53,33 @@ export function delayAt(take: RecordedTake, position: string, opened: OpenTake):
   return delay;
 }
 
-/** Seconds to take out at a place: those given, else those of the mains there, else its own. */
-export function bulkDelayAt(take: RecordedTake, position: string, delays: readonly FoundDelay[]): number {
-  const given = take.delays?.[position];
-  if (given !== undefined) return given / 1000;
-  const here = delays.filter((d) => d.position === position);
-  return (here.find((d) => d.playing !== "subs") ?? here[0]).result.chosen.time;
+/**
+ * Whether a delay says something of an arrival, and not of a room.
+ *
+ * In the band of subs a peak is ten milliseconds wide, and what a room returns within that adds to it: the highest peak may come
+ * a tenth of a second late. Only where nothing else comes near it, as outdoors, is it the arrival, with the group delay of the
+ * filters in it.
+ */
+export function isKnown(playing: Playing, { candidates, chosen, manual }: DelayResult): boolean {
+  if (playing !== "subs" || manual) return true;
+  const others = candidates.filter((c) => c !== chosen && c.strength > -10);
+  return chosen.reliable && chosen.sharpness > 20 && others.length === 0;
+}
+
+/** Refuses subs in which nothing follows what was sent. */
+export function refuseUnrelated(take: RecordedTake, position: string, response: Response): void {
+  if (take.playing !== "subs") return;
+  const { frequency } = response;
+  const { usable } = coherentPart(response, 0.1);
+  if (usable.some((ok, i) => ok === 1 && frequency[i] >= SUB_BAND.from && frequency[i] <= SUB_BAND.to))
+    return;
+  throw new MeasurementFileError(
+    "recording",
+    take.recording,
+    `channel ${take.microphones[position]} (${position})`,
+    `holds nothing from ${SUB_BAND.from} to ${SUB_BAND.to} Hz that follows the reference`,
+    "check that the reference is what was played",
+  );
 }
 
 /** What a take says at its positions. */

@@ -9,12 +9,22 @@ import { modelFrequencies } from "../field/frequencies";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { calibrated } from "./calibrator";
+import { commonTime } from "./common-time";
 import { matchedMicrophones } from "./matched-microphones";
-import { bulkDelayAt, delayAt, type FoundDelay, type Playing, responsesAt } from "./measure-take";
+import {
+  delayAt,
+  type FoundDelay,
+  isKnown,
+  type Playing,
+  refuseUnrelated,
+  responsesAt,
+} from "./measure-take";
 import { type NoisyTake, noiseFloorOf, noiseWarning } from "./noise-floor";
+import type { Clocks } from "./one-clock";
 import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
 import type { Show } from "./read-show";
+import { type InTime, relatePhases } from "./relate-phases";
 import { standFor } from "./stand-for";
 import { traced } from "./traced";
 
@@ -73,6 +83,10 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   };
   // Mains first: their delay, which a broad band makes sharp, is taken out of the subs and of both as well, so that
   // the three keep their phase to each other.
+  const clocks: Clocks = new Map();
+  const time = commonTime();
+  const inTime = new Map<string, InTime>();
+  const tracedMains = new Set<string>();
   const order: readonly Playing[] = ["mains", "both", "subs"];
   const takes = show.file.takes
     .map((take, index) => ({ take, index }))
@@ -84,25 +98,41 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         const response = guarded(() =>
           traced(show, name, `takes[${index}].traces[${JSON.stringify(position)}]`, warnings),
         );
-        if (response) keep(position, take.playing, response);
+        if (!response) continue;
+        keep(position, take.playing, response);
+        if (take.playing === "mains") tracedMains.add(position);
+        if (take.playing === "subs") inTime.set(position, tracedMains.has(position));
       }
     } else {
       progress(`recording ${take.recording}`);
-      const opened = guarded(() => openTake(show, take, index, warnings));
+      const opened = guarded(() => openTake(show, take, index, warnings, clocks));
       if (!opened) continue;
       sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
-      const found = Object.keys(take.microphones).flatMap((position) => {
-        const delay = guarded(() => delayAt(take, position, opened));
-        if (delay) delays.push({ position, playing: take.playing, result: delay });
-        return delay ? [{ position, bulk: bulkDelayAt(take, position, delays) }] : [];
+      const timed = Object.keys(take.microphones).flatMap((position) => {
+        const result = guarded(() => delayAt(take, position, opened));
+        if (!result) return [];
+        if (isKnown(take.playing, result)) delays.push({ position, playing: take.playing, result });
+        return [{ position, delay: result.chosen.time }];
       });
+      const found = time.place(take, timed, opened, (position) => take.microphones[position]);
       const measured = guarded(() => responsesAt(take, found, opened, microphones, noise));
-      for (const [i, response] of (measured?.responses ?? []).entries())
-        keep(found[i].position, take.playing, response);
+      for (const [i, response] of (measured?.responses ?? []).entries()) {
+        const { position, inTime: known } = found[i];
+        const related = guarded(() => {
+          refuseUnrelated(take, position, response);
+          return true;
+        });
+        if (!related) continue;
+        keep(position, take.playing, response);
+        if (take.playing === "subs") inTime.set(position, known);
+      }
       if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
     }
   }
   warnings.push(...noiseWarning(noisy));
+  const refused = relatePhases(responses, inTime, warnings);
+  // Said once for all of them.
+  const said = refused.map((position) => `position "${position}": subs have no phase`);
   const survey = guarded(() => surveyOf(show, responses, problems));
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {
@@ -111,7 +141,10 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     microphones,
     delays,
     problems,
-    warnings: [...warnings, ...(survey?.warnings ?? [])],
+    warnings: [
+      ...warnings,
+      ...(survey?.warnings ?? []).filter((warning) => !said.some((start) => warning.startsWith(start))),
+    ],
   };
 }
 

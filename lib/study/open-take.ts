@@ -5,13 +5,10 @@ import { MeasurementFileError } from "../measurement/file-error";
 import { recordingHealth } from "../measurement/health/recording";
 import { openWav, type Recording, readOpened, type WavReader } from "../measurement/wav/read";
 import { fileLimit } from "./file-limits";
-import { onOneClock } from "./one-clock";
+import { type Clocks, onOneClock } from "./one-clock";
 import { type Part, partOfRecording } from "./part-of-recording";
 import { insideFolder, type Show } from "./read-show";
 import type { RecordedTake } from "./show-file";
-
-/** Hertz; subs alone say nothing above, and little below. */
-export const SUB_BAND = { from: 25, to: 120 };
 
 const LONGEST = 120; // seconds of a take that are used; more would narrow the error band no further than the room allows
 const SHORTEST = 10; // seconds that are used of each however many channels there are
@@ -29,9 +26,16 @@ export interface OpenTake {
  *
  * @param index     of the take, for what is said of it
  * @param warnings  is added to
+ * @param clocks    drift of devices as earlier takes have told it; is added to
  * @throws RangeError, or an error of the file, when the reference can't be used
  */
-export function openTake(show: Show, take: RecordedTake, index: number, warnings: string[]): OpenTake {
+export function openTake(
+  show: Show,
+  take: RecordedTake,
+  index: number,
+  warnings: string[],
+  clocks: Clocks = new Map(),
+): OpenTake {
   const where = `takes[${index}]`;
   const own = typeof take.reference === "number" ? undefined : take.reference;
   const referenceChannel =
@@ -67,12 +71,12 @@ export function openTake(show: Show, take: RecordedTake, index: number, warnings
     }
     refuseFaulty(other.faulty.get(referenceChannel));
     reference = other.channels.get(referenceChannel);
-    const names = { recording: take.recording, reference: own.recording };
-    const band = take.playing === "subs" ? { band: SUB_BAND } : {};
-    const healthy = new Map([...channels].filter(([n]) => !main.faulty.has(n)));
-    const clock = onOneClock(names, reference!, healthy, main.sampleRate, band);
-    channels = clock.channels;
-    if (clock.warning) warnings.push(clock.warning);
+    if (own.sameRecorder !== true) {
+      const healthy = new Map([...channels].filter(([n]) => !main.faulty.has(n)));
+      const clock = onOneClock(take, reference!, healthy, main.sampleRate, clocks);
+      channels = clock.channels;
+      if (clock.warning) warnings.push(clock.warning);
+    }
   } else {
     refuseFaulty(main.faulty.get(referenceChannel));
   }

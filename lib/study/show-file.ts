@@ -19,7 +19,17 @@ const part = {
 };
 
 const reference = z
-  .union([channel, z.strictObject({ recording: file("a WAV file of its own"), channel: channel.optional() })])
+  .union([
+    channel,
+    z.strictObject({
+      recording: file("a WAV file of its own"),
+      channel: channel.optional(),
+      sameRecorder: z.boolean().optional().meta({
+        description:
+          "true where it is a track of the recorder that recorded the microphones, so that both share clock and start",
+      }),
+    }),
+  ])
   .meta({
     description:
       "the signal as it was sent to the loudspeakers: a channel of this recording, or one of another file",

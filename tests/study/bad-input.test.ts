@@ -268,4 +268,14 @@ describe("what may differ between folders", () => {
     expect(row.result.manual).toBe(true);
     expect(row.result.chosen.time).toBe(0.031);
   });
+
+  it("a delay given by hand for the subs leaves their time to the mains as it is", () => {
+    const before = measureShow(readShow(folder)).survey!;
+    change((s) => {
+      s.takes[1].delays = { "row D": 31 };
+    });
+    const after = measureShow(readShow(folder)).survey!;
+    expect(after.subs[1].re).toEqual(before.subs[1].re);
+    expect(after.subs[1].im).toEqual(before.subs[1].im);
+  });
 });

@@ -112,7 +112,8 @@ describe("a reference on a device of its own", () => {
   it("is told apart by its clock, in parts per million", () => {
     const { warnings } = measureShow(show(drift));
     const said = warnings.flatMap((w) => /its clock ran ([\d.]+) ppm .* faster/.exec(w)?.[1] ?? []);
-    expect(said).toHaveLength(2);
+    // Said once for the two devices, and found of the mains.
+    expect(said).toHaveLength(1);
     expect(Math.abs(Number(said[0]) - drift)).toBeLessThan(1);
     expect(measureShow(show(0)).warnings.filter((w) => w.includes("clock"))).toEqual([]);
   });

@@ -116,7 +116,11 @@ const delays = ({ delays }: StudyResult) =>
       "next arrival (ms)": d.second_delay_ms,
       "its strength (dB)": d.second_strength_db,
     })),
-    { caption: "Delay at each position; ± holds the arrival with 95 % confidence", digits: 2 },
+    {
+      caption:
+        "Delay at each position; ± holds the arrival with 95 % confidence. That of subs holds the group delay of their filters, and is left out where the room hides it",
+      digits: 2,
+    },
   );
 
 function spreadSection(decided: Findings, { show }: Study): Section {
