@@ -4,6 +4,8 @@
 import { speedOfSound } from "../acoustics/distance/air";
 import { type Point, plainPoint } from "../acoustics/point";
 import type { Complexes } from "../numeric/complexes";
+import { acousticCentre } from "../venue/centre";
+import { closed } from "../venue/closed";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { weightedPathSum } from "./path-sum/path-sum";
@@ -107,12 +109,12 @@ interface SourcePaths {
 function groupOf(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): Group {
   const { frequency, order, finiteSize, obstruction } = options;
   const c = speedOfSound(venue.air.temperature);
-  const walls = wallsOf(options.cavities ? venue : { ...venue, cavities: [] });
+  const walls = wallsOf(options.cavities ? venue : closed(venue));
   const rectangles = walls.map((w) => w.rectangle);
   const all = sources.map((source) => ({
     pattern: source.pattern,
     drive: drive(source, frequency),
-    images: images(source, rectangles, order),
+    images: images({ ...source, point: acousticCentre(source) }, rectangles, order),
   }));
   return {
     walls,

@@ -139,7 +139,7 @@ function geometryOf(venue: Venue, sources: readonly Source[], group: string): st
     venue.air,
     venue.boundaries.map((b) => b.corners),
     venue.cavities,
-    sources.map(({ point, axis, up, pattern }) => [point, axis, up, pattern]),
+    sources.map(({ point, axis, up, pattern, centre }) => [point, axis, up, pattern, centre]),
   ]);
 }
 

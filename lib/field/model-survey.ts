@@ -26,7 +26,7 @@ export interface FieldOptions {
   readonly finiteSize?: boolean;
   /** Whether boundaries shadow what lies behind them. Default true. */
   readonly obstruction?: boolean;
-  /** Whether cavities, such as the space under a stage, act on what the wall around their opening reflects. Default true. */
+  /** Whether cavities, such as the space under a stage, act on what the wall around their opening reflects; false: boards close them, and a solid block is left. Default true. */
   readonly cavities?: boolean;
   /** The room's diffuse field beside the paths. Default "barron". None where the venue has no room. */
   readonly diffuse?: DiffuseModel;

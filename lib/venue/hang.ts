@@ -1,5 +1,7 @@
 /** A hang: elements one below the other, each tilted against the one above. */
+
 import type { Point } from "../acoustics/point";
+import { cabinetOf } from "./cabinet";
 import { orientation, step } from "./direction";
 import type { Cabinet, Filter, Source } from "./venue";
 
@@ -56,9 +58,7 @@ export function hang(options: HangOptions): Source[] {
       group: options.group ?? "mains",
       point,
       ...facing,
-      level: cabinet.level,
-      pattern: cabinet.pattern,
-      size: cabinet.size,
+      ...cabinetOf(cabinet),
       gain: gain + shading[i],
       delay: options.delay ?? 0,
       polarity: options.polarity ?? 1,

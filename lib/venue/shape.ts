@@ -12,6 +12,17 @@ export function quadArea([a, b, c, d]: Corners): number {
   return norm(cross(subtract(c, a), subtract(d, b))) / 2;
 }
 
+/** Height of a rectangle straight above or below a point, metres; undefined where it is not there. */
+export function heightOver({ corners }: { readonly corners: Corners }, p: Point): number | undefined {
+  const [u, v] = [subtract(corners[1], corners[0]), subtract(corners[3], corners[0])];
+  const normal = cross(u, v);
+  if (Math.abs(normal.z) < 1e-3 * norm(normal)) return undefined;
+  const height = dot(subtract(corners[0], p), normal) / normal.z;
+  const from = subtract({ ...p, z: p.z + height }, corners[0]);
+  const [s, t] = [dot(from, u) / dot(u, u), dot(from, v) / dot(v, v)];
+  return s >= 0 && s <= 1 && t >= 0 && t <= 1 ? height : undefined;
+}
+
 /** What keeps four corners from being a flat floor, or undefined. */
 export function floorFault(corners: Corners, write: WriteLength): string | undefined {
   if (quadArea(corners) < 0.01) return "has no floor to stand on, expected four corners apart";

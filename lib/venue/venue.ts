@@ -52,6 +52,11 @@ export interface Cabinet {
   readonly pattern: Pattern;
   /** Box it fills, metres, for drawings and for stacking; `depth` runs along the axis. */
   readonly size: { readonly width: number; readonly height: number; readonly depth: number };
+  /**
+   * How far before the middle of its front its low frequencies seem to come from, along the axis, metres; 0 when left out. See
+   * `acousticCentre`.
+   */
+  readonly centre?: number;
 }
 
 /** One radiating element where it stands: a cabinet, or one element of a hang. */
@@ -59,7 +64,7 @@ export interface Source extends Cabinet {
   /** Path in the venue, for messages and figures, such as "mains left 3" or "sub 2". */
   readonly id: string;
   readonly group: "mains" | "subs" | "fills";
-  /** Acoustic centre, metres. */
+  /** Middle of the cabinet's front, metres; where it sounds from is `acousticCentre`. */
   readonly point: Point;
   /** Unit vector along the axis. */
   readonly axis: Point;
@@ -88,7 +93,7 @@ export interface Boundary {
   readonly name: string;
   /** Corners, metres, in order around the rectangle. */
   readonly corners: readonly [Point, Point, Point, Point];
-  /** Energy absorption 0…1 by octave. */
+  /** Energy absorption 0…1 by octave, of sound from all directions. */
   readonly absorption: BandValues;
 }
 

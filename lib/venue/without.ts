@@ -1,11 +1,12 @@
+import { closed } from "./closed";
 import type { Venue } from "./venue";
 
 /**
- * A venue with some of its walls taken away, to see what they did.
+ * A venue with some of its walls taken away, or cavities boarded up, to see what they did.
  *
  * @param venue  what stands where
  * @param name  how the names of the boundaries or cavities begin, such as "wall behind"
- * @returns a venue like it, without them
+ * @returns a venue like it, without them; where a cavity was, a solid block with a hard front
  * @throws RangeError when no boundary and no cavity has such a name
  * @source own way, no outside source; check: tests/lesson/figures/lesson-figures.test.ts
  * @example
@@ -20,5 +21,5 @@ export function without(venue: Venue, name: string): Venue {
       `"${venue.name}" has no wall or cavity "${name}", it has ${parts.map((p) => `"${p.name}"`).join(", ")}`,
     );
   }
-  return { ...venue, boundaries: venue.boundaries.filter(stays), cavities: venue.cavities.filter(stays) };
+  return closed({ ...venue, boundaries: venue.boundaries.filter(stays) }, (cavity) => !stays(cavity));
 }

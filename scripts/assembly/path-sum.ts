@@ -115,6 +115,8 @@ export function setup(
  * @param length  metres
  * @param rear  nepers behind a piston that beams, 0 in front; `area` is its radius squared times π²
  * @param reflection  factor of the boundaries, per frequency; 0 for none
+ * @param sphere  coefficients of 1, cosine and its square, four frequencies at a time each; 0 for none
+ * @param ahead  cosine of the angle from the axis
  */
 export function begin(
   end: usize,
@@ -127,6 +129,8 @@ export function begin(
   rear: f32,
   area: f32,
   reflection: usize,
+  sphere: usize,
+  ahead: f32,
 ): void {
   for (let i: usize = 0; i < end; i += FOUR) {
     const halfTurns = v128.load(k + i);
@@ -144,6 +148,12 @@ export function begin(
       loss = f32x4.add(loss, f32x4.mul(f32x4.splat(rear), fraction));
     }
     factor = f32x4.mul(factor, decay(loss));
+    if (sphere !== 0) {
+      const at = sphere + 3 * i;
+      const x = f32x4.splat(ahead);
+      const rising = f32x4.add(v128.load(at, FOUR), f32x4.mul(x, v128.load(at, 2 * FOUR)));
+      factor = f32x4.mul(factor, f32x4.add(v128.load(at), f32x4.mul(x, rising)));
+    }
     if (reflection !== 0) factor = f32x4.mul(factor, v128.load(reflection + i));
     const a = lower(factor);
     const b = upper(factor);

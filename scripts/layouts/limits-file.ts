@@ -1,6 +1,7 @@
 /** The limits of a search as a person writes them: a JSON file in metres, milliseconds, degrees and decibels. */
 import * as z from "zod";
 import type { LayoutLimits, SubKind } from "../../lib/decision/layouts/limits";
+import { cabinetOf } from "../../lib/venue/cabinet";
 import { orientation } from "../../lib/venue/direction";
 import { explain, wordIssue } from "../../lib/venue/file/explain";
 import { formerLimitsKeys, withCurrentKeys } from "../../lib/venue/file/former-keys";
@@ -106,10 +107,9 @@ type Kinds = NonNullable<z.infer<typeof limitsFile>["kinds"]>;
 function kindsOf(kinds: Kinds, venue: Venue, fail: (problem: string) => never): SubKind[] {
   const sub =
     venue.sources.find((s) => s.group === "subs") ?? fail(`kinds vary a sub, and "${venue.name}" has none`);
-  const { level, size } = sub;
   return kinds.map(({ name, turned = 0, pattern = sub.pattern }) => ({
     name,
-    cabinet: { level, size, pattern },
+    cabinet: { ...cabinetOf(sub), pattern },
     ...orientation(turned, 0),
   }));
 }

@@ -5,12 +5,15 @@
 import { requirePositive } from "../../guard/arguments";
 import { cross, dot, norm, type Point } from "../point";
 import { firstOrder, rectangularPiston } from "./directivity";
+import { sphereSides, toward } from "./sphere";
 
 /** How the level falls off axis. Every pattern is 1 on axis. */
 export type Pattern =
   | { readonly kind: "omni" }
   /** (1 − a) + a cos θ: a = 0 omni, 0.5 cardioid, 1 figure of eight. */
   | { readonly kind: "first-order"; readonly a: number }
+  /** Small piston in a rigid sphere of this radius, metres: what a closed box does by itself at low frequencies. */
+  | { readonly kind: "sphere"; readonly radius: number }
   /** Rectangular piston, sides in metres; straight behind it is `rear` dB weaker than on its axis where it beams. */
   | { readonly kind: "piston"; readonly width: number; readonly height: number; readonly rear: number };
 
@@ -50,6 +53,12 @@ export function patternFactors(
   requirePositive("length of the direction", length);
   const ahead = dot(direction, orientation.axis) / length;
   if (pattern.kind === "first-order") return into.fill(firstOrder(pattern.a, ahead));
+  if (pattern.kind === "sphere") {
+    for (let i = 0; i < waveNumbers.length; i++) {
+      into[i] = toward(sphereSides(waveNumbers[i] * pattern.radius), ahead);
+    }
+    return into;
+  }
   const up = dot(direction, orientation.up) / length;
   const across = dot(direction, cross(orientation.axis, orientation.up)) / length;
   const { width, height, rear } = pattern;

@@ -4,6 +4,7 @@
  */
 import { distance, dot, type Point } from "../../acoustics/point";
 import { wallsOf } from "../../field/paths/walls";
+import { blockOf } from "../../venue/closed";
 import type { Boundary, Source, Venue } from "../../venue/venue";
 
 export type CauseKind =
@@ -60,7 +61,7 @@ export function suspects(venue: Venue, groups: readonly Source["group"][]): Susp
       kind: "cavity",
       name: cavity.name,
       venue: { ...bare, boundaries: walls, cavities: [cavity] },
-      base: { ...bare, boundaries: walls },
+      base: { ...bare, boundaries: [...walls, ...blockOf(cavity, venue)] },
       order: 2,
     });
   }

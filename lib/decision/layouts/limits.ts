@@ -1,11 +1,13 @@
 /** Within what a search for a layout must stay: places, cabinets, count, delays, levels, polarity. */
+
 import type { Point } from "../../acoustics/point";
 import { requireInteger, requireWithin } from "../../guard/arguments";
+import { cabinetOf } from "../../venue/cabinet";
 import { mirrored } from "../../venue/direction";
 import { type Quad, quadAt } from "../../venue/quad";
 import type { Cabinet, Filter, Source, Venue } from "../../venue/venue";
 
-/** Where a cabinet may be: a point, along a line, or over an area; acoustic centres, metres. */
+/** Where a cabinet may be: a point, along a line, or over an area; the middle of its front, metres. */
 export type SubPositions = {
   /** Name of the zone, for the result. */
   readonly name: string;
@@ -251,9 +253,7 @@ function unitSources(
     point,
     axis,
     up,
-    level: cabinet.level,
-    pattern: cabinet.pattern,
-    size: cabinet.size,
+    ...cabinetOf(cabinet),
     gain: 0,
     delay: 0,
     polarity: 1,

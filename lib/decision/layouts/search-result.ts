@@ -96,7 +96,7 @@ export interface ChosenCabinet {
   readonly flown: boolean;
   /** Name of its kind. */
   readonly kind: string;
-  /** Acoustic centre, metres. */
+  /** Middle of its front, metres. */
   readonly point: Point;
   /** Gain relative to the level that the venue file gives it. */
   readonly gain_db: number;

@@ -14,6 +14,7 @@ import { responder } from "../../field/model-survey";
 import { wallsOf } from "../../field/paths/walls";
 import { diffuseField } from "../../field/room/diffuse";
 import { emission } from "../../field/room/emission";
+import { acousticCentre } from "../../venue/centre";
 import type { Venue } from "../../venue/venue";
 import { type BalanceOptions, withDefaults } from "../balance/balance";
 import { bandWeights, span } from "../balance/band-powers";
@@ -161,7 +162,7 @@ function diffuseParts(
     distance: units.map(({ sources }) =>
       Float64Array.from(
         positions,
-        (p) => sources.reduce((sum, s) => sum + distance(s.point, p), 0) / sources.length,
+        (p) => sources.reduce((sum, s) => sum + distance(acousticCentre(s), p), 0) / sources.length,
       ),
     ),
     level,

@@ -1,5 +1,6 @@
 /** The path sum in WebAssembly SIMD: the source is scripts/assembly/path-sum.ts. */
 import type { Orientation, Pattern } from "../../acoustics/directivity/pattern";
+import { sphereSides } from "../../acoustics/directivity/sphere";
 import type { Point } from "../../acoustics/point";
 import { compiled, type Scratch } from "../../numeric/compiled";
 import { EDGE_LIMIT, edgeTable, FADE_FROM, PER_UNIT } from "../paths/fresnel";
@@ -21,9 +22,12 @@ export function simdPathSum(waveNumber: Float64Array, rows: number): PathSum | u
 export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | undefined {
   const { sources, waveNumber, nepers, reflectionFactors = [] } = options;
   const n = strideOf(waveNumber.length);
+  const radii = new Set(
+    sources.flatMap(({ pattern }) => (pattern.kind === "sphere" ? [pattern.radius] : [])),
+  );
   const scratch = scratchOf(
-    n * (7 + 2 * sources.length + reflectionFactors.length / 2) + edgeTable().length + 16,
-    10 + 2 * sources.length + reflectionFactors.length,
+    n * (7 + 2 * sources.length + reflectionFactors.length / 2 + 1.5 * radii.size) + edgeTable().length + 16,
+    10 + 2 * sources.length + reflectionFactors.length + radii.size,
   );
   if (!scratch) return undefined;
   const { code } = scratch;
@@ -49,13 +53,33 @@ export function simdWeightedPathSum(options: WeightOptions): WeightedPathSum | u
   );
   const drives = sources.map(({ drive }) => [doubles(drive.re), doubles(drive.im)]);
   const reflections = reflectionFactors.map(floats);
+  const known = new Map<number, number>();
+  const spheres = sources.map(({ pattern }) => {
+    if (pattern.kind !== "sphere") return 0;
+    const at = known.get(pattern.radius) ?? spheresIn(scratch.floats(3 * n), waveNumber, pattern.radius);
+    known.set(pattern.radius, at);
+    return at;
+  });
   return {
     ...sum,
     begin(source, image, direction, length, chain, frequencies) {
       const [re, im] = drives[source];
-      const { gain, width, height, rear, area } = toward(sources[source].pattern, image, direction);
+      const { gain, width, height, rear, area, ahead } = toward(sources[source].pattern, image, direction);
       const bytes = 4 * strideOf(frequencies);
-      code.begin(bytes, re, im, gain, width, height, length, rear, area, reflections[chain] ?? 0);
+      code.begin(
+        bytes,
+        re,
+        im,
+        gain,
+        width,
+        height,
+        length,
+        rear,
+        area,
+        reflections[chain] ?? 0,
+        spheres[source],
+        ahead,
+      );
     },
     finiteSize(d, act, frequencies, { length, mirrored, width, height } = SOFT) {
       const end = 4 * strideOf(frequencies);
@@ -98,6 +122,18 @@ function edgesIn(into: Float32Array): number {
   return into.byteOffset;
 }
 
+/** Writes what a sphere sends to the side, and by how much the cosine ahead and its square add, four frequencies at a time each. */
+function spheresIn(into: Float32Array, waveNumber: Float64Array, radius: number): number {
+  for (let f = 0; f < into.length / 3; f++) {
+    const { side, back } = sphereSides(radius * waveNumber[Math.min(f, waveNumber.length - 1)]);
+    const at = 12 * (f >> 2) + (f & 3);
+    into[at] = side;
+    into[at + 4] = (1 - back) / 2;
+    into[at + 8] = (1 + back) / 2 - side;
+  }
+  return into.byteOffset;
+}
+
 /** A pattern toward a direction as the compiled code takes it: the same as `patternFactors`, without its wave numbers. */
 function toward(pattern: Pattern, { axis, up }: Orientation, direction: Point) {
   if (pattern.kind === "omni") return OMNI;
@@ -105,6 +141,7 @@ function toward(pattern: Pattern, { axis, up }: Orientation, direction: Point) {
   const length = Math.sqrt(x * x + y * y + z * z);
   const ahead = (x * axis.x + y * axis.y + z * axis.z) / length;
   if (pattern.kind === "first-order") return { ...OMNI, gain: 1 - pattern.a + pattern.a * ahead };
+  if (pattern.kind === "sphere") return { ...OMNI, ahead };
   const { width, height, rear } = pattern;
   // Along the cabinet's width points axis × up.
   const aside =
@@ -117,7 +154,8 @@ function toward(pattern: Pattern, { axis, up }: Orientation, direction: Point) {
     height: (height * (x * up.x + y * up.y + z * up.z)) / (2 * length),
     rear: ahead < 0 ? (rear * -ahead * Math.LN10) / 20 : 0,
     area: Math.PI * width * height,
+    ahead: 0,
   };
 }
 
-const OMNI = { gain: 1, width: 0, height: 0, rear: 0, area: 0 };
+const OMNI = { gain: 1, width: 0, height: 0, rear: 0, area: 0, ahead: 0 };

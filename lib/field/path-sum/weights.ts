@@ -77,7 +77,8 @@ export function airNepers(air: Venue["air"], frequency: Float64Array): Float64Ar
 }
 
 /**
- * What the boundaries along each chain of walls reflect of the pressure. An opening in a boundary takes 1 + R,
+ * What the boundaries along each chain of walls reflect of the pressure: of sound from all directions, whatever the angle of a path, so that
+ * it is one factor for all paths of a chain. An opening in a boundary takes 1 + R,
  * R the reflection of the boundary around it; one that nothing surrounds acts by itself.
  *
  * @param chains  an image of each chain

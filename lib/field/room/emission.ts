@@ -15,6 +15,7 @@ import { directivityIndex } from "../../acoustics/directivity/directivity";
 import { patternFactor } from "../../acoustics/directivity/pattern";
 import { distance, type Point } from "../../acoustics/point";
 import type { Complexes } from "../../numeric/complexes";
+import { acousticCentre } from "../../venue/centre";
 import type { Pattern, Source } from "../../venue/venue";
 import { drive } from "../drive";
 import { mirrorPoint } from "../paths/rectangle";
@@ -44,7 +45,7 @@ export function emission(
       re[f] *= root;
       im[f] *= root;
     }
-    return { point: source.point, re, im };
+    return { point: acousticCentre(source), re, im };
   });
   const power = new Float64Array(frequency.length);
   const own = weighted.map(({ re, im }) => re.reduce((sum, x, f) => sum + x * x + im[f] * im[f], 0));
@@ -100,7 +101,7 @@ function indexOf(pattern: Pattern): BandValues {
   const known = indices.get(key);
   if (known) return known;
   const waveNumbers = Float64Array.from(
-    { length: pattern.kind === "piston" ? 37 : 1 },
+    { length: pattern.kind === "piston" || pattern.kind === "sphere" ? 37 : 1 },
     (_, i) => 0.1 * 2 ** (i / 3),
   );
   const orientation = { axis: { x: 1, y: 0, z: 0 }, up: { x: 0, y: 0, z: 1 } };

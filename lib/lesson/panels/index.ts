@@ -14,8 +14,8 @@ export type { Panel, Slider, SliderValues, View } from "./panel";
  * @throws RangeError when there is no such kind or slider, its data make no sense, or a value lies outside its slider
  * @source own way, no outside source: its numbers are those of this library; check: tests/lesson/panels/panels.test.ts
  * @example
- * const { level, pattern, size } = read.venue("ulverow-meadow").sources.find((s) => s.group === "subs");
- * show(panel("sub layout", { shape: "line", cabinet: { level, pattern, size } }, { count: 6, spacing: 2 }));
+ * const cabinet = read.venue("ulverow-meadow").sources.find((s) => s.group === "subs");
+ * show(panel("sub layout", { shape: "line", cabinet }, { count: 6, spacing: 2 }));
  */
 export function panel<Name extends PanelName>(
   name: Name,

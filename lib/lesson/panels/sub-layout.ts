@@ -3,6 +3,7 @@
  */
 
 import { inDecibels } from "../../text/decibels";
+import { cabinetOf } from "../../venue/cabinet";
 import * as layouts from "../../venue/layouts";
 import type { Layout } from "../../venue/layouts/layout";
 import type { Cabinet } from "../../venue/venue";
@@ -36,8 +37,7 @@ export const subLayout: PanelKind<SubLayoutData, SubLayoutData> = {
   ],
   reduce: ({ shape, cabinet }) => {
     make({ shape, cabinet }, { count: 4, spacing: 1, angle: 60 });
-    const { level, pattern, size } = cabinet;
-    return { shape, cabinet: { level, pattern, size } };
+    return { shape, cabinet: cabinetOf(cabinet) };
   },
   prepare: (content) => (values) => view(content, values),
 };

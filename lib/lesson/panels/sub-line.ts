@@ -8,6 +8,8 @@ import { drive } from "../../field/drive";
 import { pressureAt } from "../../field/pressure";
 import type { Position } from "../../survey/survey";
 import { inDecibels } from "../../text/decibels";
+import { cabinetOf } from "../../venue/cabinet";
+import { acousticCentre } from "../../venue/centre";
 import * as layouts from "../../venue/layouts";
 import type { Layout } from "../../venue/layouts/layout";
 import { seats } from "../../venue/seats";
@@ -45,10 +47,10 @@ export const subLine: PanelKind<SubLineData, SubLineContent> = {
     { name: "spacing", label: "Spacing", unit: "m", min: 0.6, max: widest.spacing, step: 0.1, value: 1.8 },
     { name: "angle", label: "Opening angle", unit: "°", min: 0, max: 150, step: 5, value: 0 },
   ],
-  reduce: ({ venue, cabinet: { level, pattern, size }, ahead = 2, count = 300 }) => ({
+  reduce: ({ venue, cabinet, ahead = 2, count = 300 }) => ({
     venue: { ...drawnPart(venue), sources: [] },
     positions: seats(venue, { count }),
-    cabinet: { level, pattern, size },
+    cabinet: cabinetOf(cabinet),
     ahead,
   }),
   prepare: (content) => {
@@ -98,7 +100,7 @@ function levels(
   frequency: Float64Array,
 ): Float64Array {
   const n = frequency.length;
-  const sounding = sources.map((source) => ({ point: source.point, ...drive(source, frequency) }));
+  const sounding = sources.map((source) => ({ point: acousticCentre(source), ...drive(source, frequency) }));
   const { re, im } = pressureAt(
     sounding,
     positions.map((p) => p.point),

@@ -8,7 +8,7 @@ import { show, writePath } from "./problems";
 import type { VenueFile } from "./schema/file";
 import type { WriteLength } from "./units";
 
-const MOST_SOURCES = 2000;
+export const MOST_SOURCES = 2000;
 
 type Path = readonly PropertyKey[];
 

@@ -3,12 +3,15 @@
 import { valueAt } from "../../acoustics/bands/curve";
 import { atmosphericAbsorption, speedOfSound } from "../../acoustics/distance/air";
 import type { Point } from "../../acoustics/point";
+import { randomAbsorption } from "../../acoustics/reflection/local-wall";
 import { equivalentAbsorptionArea, eyring, sabine } from "../../acoustics/room/reverberation";
+import { bodiesOf } from "../body";
 import type { Face } from "../box";
 import { boxFaces, FACES } from "../box";
 import { mirrored, orientation } from "../direction";
 import { hang } from "../hang";
-import type { AudienceArea, BandValues, Cabinet, LevelCurve, Room, Source, Venue } from "../venue";
+import type { AudienceArea, BandValues, Boundary, Cabinet, LevelCurve, Room, Source, Venue } from "../venue";
+import { MOST_SOURCES } from "./checks";
 import { expandSub } from "./expand-sub";
 import { suggest } from "./explain";
 import type { Problem } from "./problems";
@@ -35,36 +38,48 @@ export function expandVenue(file: VenueFile): {
     problems.push({ path: writePath(path), text });
   const cabinets = new Map(Object.entries(file.cabinets).map(([name, entry]) => [name, asCabinet(entry)]));
   const materials = new Map(Object.entries(file.materials).map(([name, entry]) => [name, inOrder(entry)]));
+  const atRandom = ({ frequency, value }: BandValues): BandValues => ({
+    frequency,
+    value: file.absorptionIncidence === "normal" ? value.map(randomAbsorption) : value,
+  });
   const soundSpeed = speedOfSound(file.air.temperature);
   const warnings: string[] = [];
   const made = [
-    ...file.mains.map((entry, i) => ({ path: ["mains", i], sources: mains(entry, i) })),
-    ...file.subs.map((entry, i) => ({ path: ["subs", i], sources: subs(entry, i) })),
-    ...file.fills.map((entry, i) => ({ path: ["fills", i], sources: fills(entry, i) })),
+    ...file.mains.map((entry, i) => ({ entry, path: ["mains", i], sources: mains(entry, i) })),
+    ...file.subs.map((entry, i) => ({ entry, path: ["subs", i], sources: subs(entry, i) })),
+    ...file.fills.map((entry, i) => ({ entry, path: ["fills", i], sources: fills(entry, i) })),
+  ];
+  const cabinetsOfSources = made.flatMap(({ entry, sources }) =>
+    sources.map(() => file.cabinets[entry.cabinet]),
+  );
+  const boundaries = [
+    ...box(),
+    ...file.boundaries.map(({ name, corners, absorption }, i) => ({
+      name,
+      corners,
+      absorption: soaked(absorption, ["boundaries", i, "absorption"]),
+    })),
   ];
 
   const venue: Venue = {
     name: file.name,
     story: file.story,
     air: file.air,
-    sources: made.flatMap(({ sources }) => sources),
+    sources: withBodies(
+      made.flatMap(({ sources }) => sources),
+      cabinetsOfSources,
+      boundaries,
+    ),
     audience: file.audience.map(({ name, earHeight, density, ...quad }) => ({
       name,
       earHeight,
       density,
       ...cornersOf(quad),
     })),
-    boundaries: [
-      ...box(),
-      ...file.boundaries.map(({ name, corners, absorption }, i) => ({
-        name,
-        corners,
-        absorption: soaked(absorption, ["boundaries", i, "absorption"]),
-      })),
-    ],
+    boundaries,
     cavities: file.cavities.map(({ absorption, ...cavity }, i) => ({
       ...cavity,
-      absorption: soaked(absorption, ["cavities", i, "absorption"]),
+      absorption: asWritten(absorption, ["cavities", i, "absorption"]),
     })),
     frontOfHouse: { earHeight: file.frontOfHouse.earHeight, ...cornersOf(file.frontOfHouse) },
     ...(file.stage && { stage: { earHeight: file.stage.earHeight, ...cornersOf(file.stage) } }),
@@ -166,6 +181,10 @@ export function expandVenue(file: VenueFile): {
   }
 
   function soaked(absorption: Absorption, path: readonly PropertyKey[]): BandValues {
+    return atRandom(asWritten(absorption, path));
+  }
+
+  function asWritten(absorption: Absorption, path: readonly PropertyKey[]): BandValues {
     if (typeof absorption !== "string") return bands(absorption);
     return find(materials, absorption, path, "materials") ?? bands(0);
   }
@@ -227,6 +246,27 @@ const endsOf = ({ x, y, z, width }: FileEdge): [Point, Point] => [
 
 function asCabinet({ size, pattern, level }: VenueFile["cabinets"][string]): Cabinet {
   return { size, pattern, level: curve(level) };
+}
+
+/** What the file leaves to the size of the cabinets: what an omni, a closed box, sends past itself, and where it sounds from. */
+function withBodies(
+  sources: readonly Source[],
+  entries: readonly VenueFile["cabinets"][string][],
+  boundaries: readonly Boundary[],
+): Source[] {
+  if (sources.length > MOST_SOURCES) return [...sources]; // refused anyway
+  const isBox = ({ pattern }: Source) => pattern.kind === "omni";
+  const boxes = sources.filter(isBox);
+  const bodies = bodiesOf(boxes, boundaries);
+  return sources.map((source, i) => {
+    const body = isBox(source) ? bodies[boxes.indexOf(source)] : undefined;
+    const centre = entries[i].acousticCentre ?? body?.centre;
+    return {
+      ...source,
+      ...(body && { pattern: { kind: "sphere" as const, radius: body.radius } }),
+      ...(centre && { centre }),
+    };
+  });
 }
 
 function curve(level: number | Record<string, number>): LevelCurve {

@@ -4,7 +4,7 @@ import { atmosphericAbsorption, speedOfSound } from "../../acoustics/distance/ai
 import { add, cross, dot, norm, type Point, scale, subtract } from "../../acoustics/point";
 import { eyring } from "../../acoustics/room/reverberation";
 import { quadAt } from "../quad";
-import { quadArea } from "../shape";
+import { heightOver, quadArea } from "../shape";
 import type { Boundary, Venue } from "../venue";
 import { type WriteArea, type WriteLength, writeArea, writeLength } from "./units";
 
@@ -85,21 +85,10 @@ function roofedEars({ audience, boundaries }: Venue, write: WriteLength): string
   });
 }
 
-/** Height of a boundary straight above or below a point, metres; undefined where it is not there. */
-function heightOver({ corners }: Boundary, p: Point): number | undefined {
-  const [u, v] = [subtract(corners[1], corners[0]), subtract(corners[3], corners[0])];
-  const normal = cross(u, v);
-  if (Math.abs(normal.z) < 1e-3 * norm(normal)) return undefined;
-  const height = dot(subtract(corners[0], p), normal) / normal.z;
-  const from = subtract({ ...p, z: p.z + height }, corners[0]);
-  const [s, t] = [dot(from, u) / dot(u, u), dot(from, v) / dot(v, v)];
-  return s >= 0 && s <= 1 && t >= 0 && t <= 1 ? height : undefined;
-}
-
 /** Of the room's surface, what boundaries must cover to tell its decay; and by what factor the two may differ. */
 const COVERED = [0.8, 1.25];
 const ALIKE = 1.6;
-const OCTAVES = [125, 250, 500, 1000, 2000, 4000];
+const OCTAVES = [63, 125, 250, 500, 1000, 2000, 4000];
 
 /** A reverberation time that the absorption of the boundaries can't make. */
 function contradictingDecay({ room, boundaries, air }: Venue): string[] {
@@ -123,6 +112,6 @@ function contradictingDecay({ room, boundaries, air }: Venue): string[] {
   if (!worst || !(worst.factor > ALIKE)) return [];
   const seconds = (t: number) => `${Number(t.toPrecision(2))} s`;
   return [
-    `room.reverberationTime is ${seconds(worst.given)} at ${worst.octave} Hz, while the absorption of the boundaries makes ${seconds(worst.time)} by Eyring's formula: one of the two is not this room's`,
+    `room.reverberationTime is ${seconds(worst.given)} at ${worst.octave} Hz, while the absorption of the boundaries makes ${seconds(worst.time)} by Eyring's formula: one of the two is not this room's; single reflections go by the absorption, the diffuse field by the decay`,
   ];
 }

@@ -15,6 +15,8 @@ export const LENGTH_KEYS: Readonly<Record<string, number>> = {
   width: 1,
   height: 1,
   depth: 1,
+  radius: 1,
+  acousticCentre: 1,
   spacing: 1,
   earHeight: 1,
   volume: 3,

@@ -1,6 +1,8 @@
 /** What every layout of subwoofers has in common: which cabinet, where, which way, and what its makers must mind. */
+
 import type { Orientation } from "../../acoustics/directivity/pattern";
 import type { Point } from "../../acoustics/point";
+import { cabinetOf } from "../cabinet";
 import { step } from "../direction";
 import type { Cabinet, Filter, Source } from "../venue";
 
@@ -62,9 +64,7 @@ export function standing(options: LayoutOptions, placings: readonly Placing[]): 
     group,
     point: step(position, facing, placing),
     ...facing,
-    level: cabinet.level,
-    pattern: cabinet.pattern,
-    size: cabinet.size,
+    ...cabinetOf(cabinet),
     gain: gain + (placing.gain ?? 0),
     delay: delay + (placing.delay ?? 0),
     polarity: placing.inverted ? (polarity === 1 ? -1 : 1) : polarity,

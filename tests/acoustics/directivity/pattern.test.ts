@@ -14,6 +14,7 @@ const orientation = fc
 const pattern = fc.oneof<fc.Arbitrary<Pattern>[]>(
   fc.constant({ kind: "omni" as const }),
   fc.record({ kind: fc.constant("first-order" as const), a: evenly(0, 1) }),
+  fc.record({ kind: fc.constant("sphere" as const), radius: evenly(0.1, 1.5) }),
   fc.record({
     kind: fc.constant("piston" as const),
     width: fc.double({ min: 0.1, max: 2, noNaN: true }),

@@ -16,6 +16,7 @@ const nepers = waveNumber.map((k) => 1e-6 * k * k);
 const patterns: readonly Pattern[] = [
   { kind: "omni" },
   { kind: "first-order", a: 0.6 },
+  { kind: "sphere", radius: 0.63 },
   { kind: "piston", width: 0.1, height: 0.24, rear: 14 },
 ];
 const sources = patterns.map((pattern) => ({

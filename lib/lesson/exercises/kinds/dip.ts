@@ -5,6 +5,7 @@ import { depthCurve, findDips, responseOf } from "../../../decision/dips/dips";
 import type { Dip } from "../../../decision/dips/result";
 import { modelSurvey } from "../../../field/model-survey";
 import type { Position, Survey } from "../../../survey/survey";
+import { closed } from "../../../venue/closed";
 import { seats } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
@@ -15,7 +16,7 @@ import { isSub, withSubs } from "./faults";
 /** What may be the cause, each with what would mend it. */
 const remedies = {
   "wall behind the subs": (venue: Venue) => without(venue, /behind the subs|front wall/),
-  cavity: (venue: Venue) => ({ ...venue, cavities: [] }),
+  cavity: (venue: Venue) => closed(venue),
   "side walls": (venue: Venue) => without(venue, /^(left|right) wall/),
   "rear wall": (venue: Venue) => without(venue, /^rear wall/),
   ceiling: (venue: Venue) => without(venue, /^ceiling/),

@@ -1,5 +1,6 @@
 /** How six cabinets stand: what each layout gives the audience, or spares the stage. */
 import { compareLayouts, type NamedLayouts } from "../../../decision/layouts/compare";
+import { cabinetOf } from "../../../venue/cabinet";
 import * as layouts from "../../../venue/layouts";
 import type { Venue } from "../../../venue/venue";
 import { readChoice, type SetUp } from "../task";
@@ -62,11 +63,11 @@ export function layoutTask(options: { readonly aim?: "evenness" | "spill" } = {}
 
 function layoutsFor(venue: Venue, apart: number, spacing: number): NamedLayouts {
   const subs = venue.sources.filter(isSub);
-  const { level, pattern, size, filters } = subs[0];
+  const { size, filters } = subs[0];
   const x = Math.max(...subs.map((s) => s.point.x));
   const z = size.height / 2;
   const at = (y: number) => ({ x, y, z });
-  const common = { cabinet: { level, pattern, size }, filters };
+  const common = { cabinet: cabinetOf(subs[0]), filters };
   return {
     pair: layouts.pair({ ...common, position: at(apart), across: 1, high: 3 }),
     "centre block": layouts.block({ ...common, position: at(0), across: 3, high: 2 }),

@@ -19,6 +19,10 @@ export const venueFile = z
     air: air
       .meta({ description: "the air on the day" })
       .default({ temperature: 20, relativeHumidity: 50, pressure: 101.325 }),
+    absorptionIncidence: z.enum(["random", "normal"]).default("random").meta({
+      description:
+        "what the absorptions of materials, boundaries, box and room are: for sound from all directions, as in tables and by ISO 354, or squarely onto the surface, as from an impedance tube (ISO 10534)",
+    }),
     materials: z
       .record(z.string().min(1).max(80), byOctave("energy absorption 0…1", fraction))
       .default({})

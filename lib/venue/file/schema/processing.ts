@@ -49,10 +49,17 @@ export const filter = z
 
 export const pattern = z
   .discriminatedUnion("kind", [
-    z.strictObject({ kind: z.literal("omni") }),
+    z.strictObject({ kind: z.literal("omni") }).meta({
+      description:
+        "all round but for what its closed box shadows, by its size: most subs; first-order with a = 0 is all round without a box",
+    }),
     z.strictObject({
       kind: z.literal("first-order"),
       a: number("0 omni, 0.5 cardioid, 0.75 hypercardioid, 1 figure of eight", 0, 1),
+    }),
+    z.strictObject({
+      kind: z.literal("sphere"),
+      radius: length("of the sphere that the closed box acts as", 0.02, 10),
     }),
     z.strictObject({
       kind: z.literal("piston"),

@@ -11,7 +11,16 @@ const size = z
   })
   .meta({ description: "the box itself" });
 
-export const cabinet = z.strictObject({ size, level: levelCurve, pattern });
+export const cabinet = z.strictObject({
+  size,
+  level: levelCurve,
+  pattern,
+  acousticCentre: length(
+    "how far before the middle of its front the low frequencies sound from, along the axis; by default from its size where the pattern is omni, else 0",
+    -10,
+    10,
+  ).optional(),
+});
 
 const aim = z
   .strictObject({
