@@ -10,7 +10,7 @@
  *   check: tests/venue/body.test.ts
  */
 import { cross, dot, subtract } from "../acoustics/point";
-import { heightOver } from "./shape";
+import { distanceAlong, heightOver } from "./shape";
 import type { Boundary, Source } from "./venue";
 
 export interface Body {
@@ -36,9 +36,20 @@ export function bodiesOf(sources: readonly Source[], boundaries: readonly Bounda
     const one = members.map((i) => sources[i]);
     const stands = one.some((source) => standsOn(source, boundaries));
     const radius = radiusOf(one, stands);
-    for (const i of members) bodies[i] = { radius, centre: AHEAD * radius };
+    for (const i of members) {
+      const { point, axis } = sources[i];
+      const free = Math.min(...boundaries.map((boundary) => ahead(boundary, point, axis)));
+      // A front close before a wall sounds from between the two.
+      bodies[i] = { radius, centre: Math.min(AHEAD * radius, free / 2) };
+    }
   }
   return bodies;
+}
+
+/** Metres from a front to a boundary before it, along its axis. */
+function ahead(boundary: Boundary, point: Source["point"], axis: Source["axis"]): number {
+  const metres = distanceAlong(boundary, point, axis);
+  return metres > 0 ? metres : Number.POSITIVE_INFINITY;
 }
 
 /** What is longer than this many times its other side acts as what is cut off there: its ends are too far from its middle. */
@@ -83,9 +94,9 @@ function touch(a: Source, b: Source): boolean {
   const nearest = (a.size.width + b.size.width + a.size.height + b.size.height) / 2 + GAP;
   if (Math.abs(a.point.x - b.point.x) > nearest || Math.abs(a.point.y - b.point.y) > nearest) return false;
   if (a.group !== b.group || dot(a.axis, b.axis) < ALIKE) return false;
-  const { ahead, width, height } = inFront(a, b);
+  const { forward, width, height } = inFront(a, b);
   return (
-    Math.abs(ahead) < GAP &&
+    Math.abs(forward) < GAP &&
     Math.abs(width) < (a.size.width + b.size.width) / 2 + GAP &&
     Math.abs(height) < (a.size.height + b.size.height) / 2 + GAP
   );
@@ -95,7 +106,7 @@ function touch(a: Source, b: Source): boolean {
 function inFront(from: Source, to: Source) {
   const way = subtract(to.point, from.point);
   return {
-    ahead: dot(way, from.axis),
+    forward: dot(way, from.axis),
     width: dot(way, cross(from.axis, from.up)),
     height: dot(way, from.up),
   };
@@ -106,6 +117,6 @@ function standsOn({ point, axis, up, size }: Source, boundaries: readonly Bounda
   const half = (Math.abs(up.z) * size.height + Math.abs(cross(axis, up).z) * size.width) / 2;
   return boundaries.some((boundary) => {
     const height = heightOver(boundary, point);
-    return height !== undefined && height < 0 && -height < half + GAP;
+    return height < 0 && -height < half + GAP;
   });
 }

@@ -1,6 +1,6 @@
 /** Four corners: are they a floor to stand on, are they a rectangle? */
 import type { Point } from "../acoustics/point";
-import { cross, distance, dot, norm, subtract } from "../acoustics/point";
+import { add, cross, distance, dot, norm, scale, subtract } from "../acoustics/point";
 import type { WriteLength } from "./file/units";
 
 export type Corners = readonly [Point, Point, Point, Point];
@@ -12,16 +12,25 @@ export function quadArea([a, b, c, d]: Corners): number {
   return norm(cross(subtract(c, a), subtract(d, b))) / 2;
 }
 
-/** Height of a rectangle straight above or below a point, metres; undefined where it is not there. */
-export function heightOver({ corners }: { readonly corners: Corners }, p: Point): number | undefined {
+/** How far a rectangle is from a point along a direction, in its lengths, negative behind the point; NaN where it is not met. */
+export function distanceAlong(
+  { corners }: { readonly corners: Corners },
+  p: Point,
+  direction: Point,
+): number {
   const [u, v] = [subtract(corners[1], corners[0]), subtract(corners[3], corners[0])];
   const normal = cross(u, v);
-  if (Math.abs(normal.z) < 1e-3 * norm(normal)) return undefined;
-  const height = dot(subtract(corners[0], p), normal) / normal.z;
-  const from = subtract({ ...p, z: p.z + height }, corners[0]);
+  const slope = dot(direction, normal);
+  if (Math.abs(slope) < 1e-3 * norm(normal)) return Number.NaN;
+  const along = dot(subtract(corners[0], p), normal) / slope;
+  const from = subtract(add(p, scale(direction, along)), corners[0]);
   const [s, t] = [dot(from, u) / dot(u, u), dot(from, v) / dot(v, v)];
-  return s >= 0 && s <= 1 && t >= 0 && t <= 1 ? height : undefined;
+  return s >= 0 && s <= 1 && t >= 0 && t <= 1 ? along : Number.NaN;
 }
+
+/** Height of a rectangle straight above or below a point, metres, below negative; NaN where it is not there. */
+export const heightOver = (rectangle: { readonly corners: Corners }, p: Point): number =>
+  distanceAlong(rectangle, p, { x: 0, y: 0, z: 1 });
 
 /** What keeps four corners from being a flat floor, or undefined. */
 export function floorFault(corners: Corners, write: WriteLength): string | undefined {

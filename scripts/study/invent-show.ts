@@ -62,7 +62,7 @@ export function inventShow(folder: string, standing: readonly Standing[]): numbe
       channels: names.map((_, i) => i + 2),
       calibrator: { recording: "calibrator.wav", channel: 1, microphone: 4 },
     },
-    noise: { recording: "noise.wav" },
+    noiseFloor: { recording: "noise.wav" },
     takes: (["mains", "subs", "both"] as const).map((playing) => ({
       playing,
       recording: `${playing}.wav`,

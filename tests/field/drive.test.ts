@@ -29,6 +29,10 @@ describe("what a source sends out", () => {
     expect(at(50, { polarity: -1, delay: 0.005 }).degrees).toBeCloseTo(90, 9);
   });
 
+  it("is on its axis as late as from its front, wherever its acoustic centre lies: 1 ms for 0.343 m", () => {
+    expect(at(50, { centre: 0.3432 }).degrees).toBeCloseTo(-18, 9);
+  });
+
   it("goes through its filters: 6.02 dB down and half a turn at a Linkwitz-Riley corner of order 4, and so on with the next", () => {
     const corner = { kind: "linkwitz-riley", order: 4, type: "lowpass", frequency: 80 } as const;
     const turn = { kind: "all-pass", order: 1, frequency: 80 } as const;

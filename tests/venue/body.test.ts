@@ -28,7 +28,7 @@ describe("the body of cabinets", () => {
     ["a low sub on the floor", stack(0.7, 0.5, 0.6), 0.296],
     ["a sub of 0.34 m³ on the floor", stack(0.7, 0.6, 0.8), 0.33],
     ["a wide sub on the floor", stack(1.1, 0.6, 0.8), 0.4],
-    ["a deep sub on the floor", stack(1.2, 0.6, 1), 0.434],
+    ["a deep sub on the floor", stack(1.2, 0.6, 1), 0.43],
     ["a tall sub on the floor", stack(0.6, 1.1, 0.8), 0.351],
     ["two side by side", stack(1.1, 0.6, 0.8, 2, 1), 0.515],
     ["two on top of each other", stack(1.1, 0.6, 0.8, 1, 2), 0.531],
@@ -61,6 +61,13 @@ describe("the body of cabinets", () => {
     const [nowhere] = bodiesOf(stack(1, 0.6, 0.8), []);
     expect(on.radius / over.radius).toBeCloseTo(2 ** (1 / 3), 9);
     expect(nowhere).toEqual(over);
+  });
+
+  test("sounds from between its front and a wall that it faces", () => {
+    const [{ centre }] = bodiesOf(stack(1, 0.6, 0.8), [...floor, wall("x", 0.3)]);
+    expect(centre).toBeCloseTo(0.15, 9);
+    const [behind] = bodiesOf(stack(1, 0.6, 0.8), [...floor, wall("x", -0.9)]);
+    expect(behind.centre).toBeGreaterThan(0.3);
   });
 
   test("does not grow on with the length of a row", () => {

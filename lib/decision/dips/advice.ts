@@ -67,7 +67,7 @@ type Remedies = (quarter: string, half: string, group: DipGroup) => string[];
 
 const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
   "wall behind the subs": (quarter, half) => [
-    `Put the subs against the wall: their distance is about a quarter wavelength, ${quarter} m; at ${half} m the dip lies an octave higher.`,
+    `Bring the subs nearer to the wall: their acoustic centre, 0.3 to 0.5 m before their fronts, is about a quarter wavelength from it, ${quarter} m; at ${half} m the dip lies an octave higher.`,
     "Or bring them so far forward that the dip falls below what they play, or send less sound to the wall with a cardioid arrangement.",
   ],
   cavity: (quarter) => [

@@ -71,7 +71,7 @@ export const hints = {
   ],
   "wrong length": [
     "The kind of thing is right. Compute its frequency from its length.",
-    "A wall at distance d behind a sub cancels at c/(4d); a closed cavity of depth d answers at c/(4d) of its own depth. Put both numbers beside the dip.",
+    "A wall at distance d behind a sub's acoustic centre cancels at c/(4d); a closed cavity of depth d answers at c/(4d) of its own depth. Put both numbers beside the dip.",
   ],
   "room blamed for the crossover": [
     "Look at subs alone and mains alone: does either of them have this dip?",

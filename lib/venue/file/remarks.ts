@@ -75,7 +75,7 @@ function roofedEars({ audience, boundaries }: Venue, write: WriteLength): string
     const above = boundaries.filter((boundary) =>
       floor.some((p) => {
         const at = heightOver(boundary, p);
-        return at !== undefined && at > FROM_FLOOR * earHeight && at < earHeight;
+        return at > FROM_FLOOR * earHeight && at < earHeight;
       }),
     );
     return above.map(

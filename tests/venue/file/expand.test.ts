@@ -229,3 +229,64 @@ describe("layouts in a file", () => {
     expect(warnings({})?.[0]).toContain("up to 100 Hz");
   });
 });
+
+describe("what the size of a closed box makes", () => {
+  // 1 m by 0.5 m by 0.6 m are 0.3 m³, and 0.6 with the image in a floor: spheres of 0.4153 and 0.5232 m.
+  const floor = (f: Loose) => {
+    f.boundaries = [
+      { name: "floor", corners: [at(-9, 9, 0), at(-9, -9, 0), at(20, -9, 0), at(20, 9, 0)], absorption: 0 },
+    ];
+  };
+
+  test("is a sphere's pattern and a centre before its front, for what is omni", () => {
+    const [sub] = subs(floor);
+    expect(sub.pattern).toEqual({ kind: "sphere", radius: expect.closeTo(0.5232, 4) });
+    expect(sub.centre).toBeCloseTo(0.62 * 0.5232, 4);
+    expect(sub.point).toEqual(at(1, 0, 0.25));
+    const main = read(floor).sources.find((s) => s.group === "mains");
+    expect(main?.pattern).toEqual({ kind: "sphere", radius: expect.closeTo(0.4153, 4) });
+  });
+
+  test("gives way to what the file says", () => {
+    const [sub] = subs((f) => {
+      f.cabinets.box.acousticCentre = 0.25;
+      f.cabinets.box.pattern = { kind: "first-order", a: 0 };
+    });
+    expect([sub.centre, sub.pattern]).toEqual([0.25, { kind: "first-order", a: 0 }]);
+    const [front] = subs((f) => {
+      f.cabinets.box.acousticCentre = 0;
+    });
+    expect(front.centre).toBeUndefined();
+    const [inFeet] = subs((f) => {
+      f.units = "ft";
+      f.cabinets.box.acousticCentre = 1;
+    });
+    expect(inFeet.centre).toBeCloseTo(0.3048, 9);
+  });
+
+  test("is none for other patterns", () => {
+    const [sub] = subs((f) => {
+      f.cabinets.box.pattern = { kind: "first-order", a: 0.5 };
+    });
+    expect([sub.centre, sub.pattern]).toEqual([undefined, { kind: "first-order", a: 0.5 }]);
+  });
+});
+
+describe("absorption at normal incidence", () => {
+  test("becomes that of sound from all directions: 0.1 and 0.6 by Paris' formula are 0.175 and 0.758, but for cavities", () => {
+    const wall = [at(0, 9, 0), at(0, -9, 0), at(0, -9, 5), at(0, 9, 5)];
+    const put = (f: Loose) => {
+      f.boundaries = [{ name: "wall", corners: wall, absorption: "felt" }];
+      f.cavities = [{ name: "pit", opening: wall, depth: 2, absorption: "felt" }];
+    };
+    const tube = read((f) => {
+      put(f);
+      f.absorptionIncidence = "normal";
+    });
+    const [low, high] = tube.boundaries[0].absorption.value;
+    expect(low).toBeCloseTo(0.17544, 4);
+    expect(high).toBeCloseTo(0.75819, 4);
+    expect(tube.cavities[0].absorption.value).toEqual([0.1, 0.6]);
+    expect(read(put).boundaries[0].absorption.value).toEqual([0.1, 0.6]);
+  });
+});

@@ -5,6 +5,7 @@ import { depthCurve, findDips, responseOf } from "../../../decision/dips/dips";
 import type { Dip } from "../../../decision/dips/result";
 import { modelSurvey } from "../../../field/model-survey";
 import type { Position, Survey } from "../../../survey/survey";
+import { acousticCentre } from "../../../venue/centre";
 import { closed } from "../../../venue/closed";
 import { seats } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
@@ -55,7 +56,7 @@ export function dipTask(options: {
       choices: causes,
       read: (answer) => readChoice(answer, causes),
       loss: "the depth of the dip that is left (mean)",
-      why: "What stays at one frequency from row to row is made near the subs: a wall at distance d behind them (c/4d) or a cavity of depth d. What wanders comes from a path through the room. What is in the sum but neither in subs nor mains is the crossover.",
+      why: "What stays at one frequency from row to row is made near the subs: a wall at distance d behind their acoustic centre (c/4d) or a cavity of depth d. What wanders comes from a path through the room. What is in the sum but neither in subs nor mains is the crossover.",
       judge: (audience) => {
         const far = dips.filter((d) => stands(audience, positions[d.row]));
         const left = new Map(
@@ -121,10 +122,10 @@ const stands = (audience: Survey, seat: Position): boolean =>
     ({ point }) => Math.hypot(point.x - seat.point.x, point.y - seat.point.y, point.z - seat.point.z) < 1.5,
   );
 
-/** A wall behind the subs at a distance of its own, for each variant. */
+/** A wall behind the subs at a distance of its own from their acoustic centre, for each variant. */
 export function wallBehind(venue: Venue, random: () => number): Venue {
   const subs = venue.sources.filter(isSub);
-  const x = Math.min(...subs.map((s) => s.point.x)) - (1.3 + 0.6 * random());
+  const x = Math.min(...subs.map((s) => acousticCentre(s).x)) - (1.3 + 0.6 * random());
   return {
     ...venue,
     cavities: [],

@@ -3,6 +3,7 @@ import { levelOffset } from "../../../decision/offset/offset";
 import { responder } from "../../../field/model-survey";
 import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
+import { acousticCentre } from "../../../venue/centre";
 import type { Source, Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { readChoice, type SetUp } from "../task";
@@ -16,7 +17,7 @@ import { isSub, oneOf, withSources } from "./faults";
 export function distanceTask(options: { readonly steps: readonly number[]; readonly wall: number }): SetUp {
   return (venue, random) => {
     const jitter = Math.round(random() * 20) / 100;
-    const now = Math.min(...venue.sources.filter(isSub).map((s) => s.point.x));
+    const now = Math.min(...venue.sources.filter(isSub).map((s) => acousticCentre(s).x));
     const moved = new Map(
       options.steps.map((step) => {
         const by = step + jitter;
@@ -27,7 +28,7 @@ export function distanceTask(options: { readonly steps: readonly number[]; reado
     const choices = [...moved.keys()];
     const drawing = moved.get(choices[0]) as Venue;
     return {
-      question: `The subs may stand at one of these distances from the wall behind them, measured to their acoustic centres. Which one gives the audience the most even low end over the third-octave bands from 31.5 to 80 Hz? The wall is at x = ${options.wall} m. Answer one of the choices.`,
+      question: `The subs may stand at one of these distances from the wall behind them, measured to their acoustic centres, which lie before their fronts. Which one gives the audience the most even low end over the third-octave bands from 31.5 to 80 Hz? The wall is at x = ${options.wall} m. Answer one of the choices.`,
       drawing,
       truth: drawing,
       choices,
