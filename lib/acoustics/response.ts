@@ -21,6 +21,8 @@ export interface Response {
   readonly coherence?: Float64Array;
   /** Effective number of independent averages behind each frequency, where it was measured. */
   readonly averages?: Float64Array;
+  /** Standard error of the mean square at each frequency, unit of `re` squared, independent from one to the next; where it was measured. */
+  readonly powerError?: Float64Array;
   /** True where only the magnitude is known: such a response has im = 0 and must not be summed as complex. */
   readonly magnitudeOnly?: boolean;
 }

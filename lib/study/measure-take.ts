@@ -106,7 +106,6 @@ export function responsesAt(
     reference.subarray(0, length),
     signals.map((samples) => samples.subarray(0, length)),
   );
-  const responses = average.result();
   const floor = floorOf(numbers, noise, frequency);
   const quiet = quietBefore(reference, sampleRate);
   const before =
@@ -121,9 +120,10 @@ export function responsesAt(
     floor.size === numbers.length || before
       ? undefined
       : noiseWhilePlaying(reference, signals, sampleRate, frequency, delays);
+  const densities = numbers.map((n, i) => floor.get(n) ?? before?.[i] ?? playing?.[i]);
   let noiseCost = 0;
-  const finished = responses.map((response, i) => {
-    const density = floor.get(numbers[i]) ?? before?.[i] ?? playing?.[i];
+  const finished = average.result(densities).map((response, i) => {
+    const density = densities[i];
     const ratio = density?.map((power, k) => (response.sent[k] > 0 ? power / response.sent[k] : 0));
     const match = microphones.find((m) => m.channel === numbers[i]);
     const whole = withReverberantPart(response, ratio);
@@ -154,8 +154,7 @@ const DELAY_SECONDS = 20; // of a take; the delay search needs no more
 const FIRST_ARRIVAL = { choose: "first", range: 12 } as const;
 
 /** What the microphone match asks for, applied. */
-function corrected(pooled: Response & PooledResponse, match: MicrophoneMatch | undefined): Response {
-  const { whole: _whole, sent: _sent, ...response } = pooled;
+function corrected(response: Response, match: MicrophoneMatch | undefined): Response {
   if (!match) return response;
   const g = match.correction.polarity * 10 ** (match.correction.gain / 20);
   return {
@@ -163,6 +162,7 @@ function corrected(pooled: Response & PooledResponse, match: MicrophoneMatch | u
     re: response.re.map((x) => g * x),
     im: response.im.map((x) => g * x),
     ...(response.diffuse && { diffuse: response.diffuse.map((x) => g * g * x) }),
+    ...(response.powerError && { powerError: response.powerError.map((x) => g * g * x) }),
   };
 }
 

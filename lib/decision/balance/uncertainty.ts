@@ -64,6 +64,12 @@ function relativeError(
     for (let k = 0; k < weight.length; k++) {
       const i = start + k;
       const [c, s] = [factor.re[i], factor.im[i]];
+      if (mains.powerError && subs.powerError) {
+        const [sum, square] = measuredPower(mains, subs, i, c, s, gain);
+        power += weight[k] * sum;
+        variance += weight[k] * weight[k] * square;
+        continue;
+      }
       const re = mains.re[i] + c * subs.re[i] - s * subs.im[i];
       const im = mains.im[i] + s * subs.re[i] + c * subs.im[i];
       const spread = Math.hypot(errorOf(mains, i), gain * errorOf(subs, i));
@@ -75,6 +81,41 @@ function relativeError(
   }
   return power > 0 ? Math.sqrt(variance) / power : 0;
 }
+
+/**
+ * Power of the sum at a frequency, and its variance: of each power, of how they meet where both have phase, and of how they meet where
+ * they have none, which by itself is as often one way as the other.
+ */
+function measuredPower(
+  mains: Response,
+  subs: Response,
+  i: number,
+  c: number,
+  s: number,
+  gain: number,
+): [power: number, variance: number] {
+  const of = ({ re, im, diffuse, powerError }: Response): [number, number, number] => [
+    re[i] * re[i] + im[i] * im[i],
+    diffuse ? diffuse[i] : 0,
+    powerError![i],
+  ];
+  const [front, frontLate, frontError] = of(mains);
+  const g = gain * gain;
+  const [back, backLate, backError] = of(subs);
+  const re = mains.re[i] + c * subs.re[i] - s * subs.im[i];
+  const im = mains.im[i] + s * subs.re[i] + c * subs.im[i];
+  const relative = (error: number, whole: number) => (whole > 0 ? (error / whole) ** 2 : 0);
+  const meeting =
+    0.5 * g * front * back * (relative(frontError, front + frontLate) + relative(backError, back + backLate));
+  const late = CELL * 2 * g * frontLate * backLate;
+  return [
+    re * re + im * im + frontLate + g * backLate,
+    frontError * frontError + g * g * backError * backError + meeting + late,
+  ];
+}
+
+/** Frequencies of a measurement's grid that late reverberation makes alike. */
+const CELL = 1.5;
 
 function errorOf(response: Response, i: number): number {
   const { coherence, averages } = response;

@@ -47,7 +47,7 @@ export function offsetInterval(
   }
   const errors = deviationErrors(survey, options, offset);
   if (!errors) return null;
-  const reach = 12;
+  const reach = Math.min(12, Math.max(0.2, 6 * errors.reduce((a, b) => Math.max(a, b))));
   const steps = 241;
   const offsets = Float64Array.from(
     { length: steps },

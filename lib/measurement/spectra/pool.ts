@@ -11,8 +11,25 @@ import { timeWindow, type WindowShape } from "./windows";
 export interface PooledResponse extends Response {
   /** Power at the microphone over what was sent, Gyy / Gxx, all that is not coherent included. */
   readonly whole: Float64Array;
+  /** Averages behind `whole` at each frequency. */
+  readonly wholeAverages: Float64Array;
+  /** Of `whole`, what is incoherent within its windows. */
+  readonly incoherent: Float64Array;
+  /** Relative variance that comes of gaps between the tones of what was sent. */
+  readonly gaps: Float64Array;
+  /** How many neighbours share the errors of each frequency, 1 or more. */
+  readonly alike: Float64Array;
   /** Density of what was sent, single-sided, mean square per hertz. */
   readonly sent: Float64Array;
+}
+
+export interface PoolOptions {
+  /** Seconds of delay still to be taken out. Default 0. */
+  readonly remainingDelay?: number;
+  /** Shape of the window that the spectra were made with. Default "hann". */
+  readonly window?: WindowShape;
+  /** Density of the noise at the microphone at each wanted frequency, mean square per hertz, where it is known. */
+  readonly noise?: Float64Array;
 }
 
 /**
@@ -34,7 +51,7 @@ export function poolSpectra(
   microphone: number,
   sampleRate: number,
   frequency: Float64Array,
-  { remainingDelay = 0, window = "hann" }: { remainingDelay?: number; window?: WindowShape } = {},
+  { remainingDelay = 0, window = "hann", noise }: PoolOptions = {},
 ): PooledResponse {
   const step = sampleRate / spectra.windowLength;
   const alike = binCorrelation(window);
@@ -49,19 +66,28 @@ export function poolSpectra(
     coherence: new Float64Array(count),
     averages: new Float64Array(count).fill(spectra.averages),
     whole: new Float64Array(count),
+    wholeAverages: new Float64Array(count).fill(1),
+    incoherent: new Float64Array(count),
+    gaps: new Float64Array(count),
+    alike: new Float64Array(count).fill(1),
     sent: new Float64Array(count),
   };
   const perHertz = densityFactor(spectra, sampleRate, window);
   const noiseFloor = silentBelow(spectra.reference, power);
   for (let i = 0; i < count; i++) {
     const f = frequency[i];
-    const reach = Math.max(step, (frequency[Math.min(i + 1, count - 1)] - frequency[Math.max(i - 1, 0)]) / 2);
+    const gap = (frequency[Math.min(i + 1, count - 1)] - frequency[Math.max(i - 1, 0)]) / 2;
+    const reach = Math.max(step, gap);
     const from = Math.min(last, Math.max(1, Math.ceil((f - reach) / step)));
     const to = Math.max(from, Math.min(last, Math.floor((f + reach) / step)));
     const weights = new Float64Array(to - from + 1);
+    const even = new Float64Array(to - from + 1);
+    // The signal that it takes to equal the noise at the microphone, in the reference's sums.
+    const equal = noise ? equalToNoise(spectra.reference, power, noise[i] / perHertz, from, to) : undefined;
     let [xx, yy, re, im, total] = [0, 0, 0, 0, 0];
     for (let k = from; k <= to; k++) {
-      const w = from === to ? 1 : Math.max(0, 1 - Math.abs(f - k * step) / reach);
+      even[k - from] = from === to ? 1 : Math.max(0, 1 - Math.abs(f - k * step) / reach);
+      const w = even[k - from] / (equal === undefined ? 1 : spectra.reference[k] + equal || 1);
       xx += w * spectra.reference[k];
       yy += w * power[k];
       re += w * cross.re[k];
@@ -69,15 +95,39 @@ export function poolSpectra(
       total += w;
       weights[k - from] = w * spectra.reference[k];
     }
-    if (!(xx > noiseFloor && yy > noiseFloor)) continue;
+    if (!(xx > noiseFloor * total && yy > noiseFloor * total)) continue;
     out.re[i] = re / xx;
     out.im[i] = im / xx;
     out.coherence[i] = Math.min(1, (re * re + im * im) / xx / yy);
     out.whole[i] = yy / xx;
     out.sent[i] = (perHertz * xx) / total;
-    out.averages[i] *= independentBins(weights, alike);
+    const bins = independentBins(weights, alike);
+    out.averages[i] *= bins;
+    // A hall's response differs from one bin to the next by as much as it is: what few bins say of all is that uncertain.
+    out.gaps[i] = Math.max(0, 1 / bins - 1 / independentBins(even, alike));
+    out.incoherent[i] = out.whole[i] * (1 - out.coherence[i]);
+    out.wholeAverages[i] = out.averages[i];
+    // Neighbouring triangles share a quarter on either side, more where they are wider than the grid.
+    out.alike[i] = gap > 0 ? (1.5 * reach) / gap : 1;
   }
   return out;
+}
+
+/** Power of the reference at which the sound at the microphone is as loud as its noise there, in the bins of a pool. */
+function equalToNoise(
+  reference: Float64Array,
+  power: Float64Array,
+  noise: number,
+  from: number,
+  to: number,
+): number {
+  let [xx, yy] = [0, 0];
+  for (let k = from; k <= to; k++) {
+    xx += reference[k];
+    yy += power[k];
+  }
+  const sound = Math.max(0.1 * yy, yy - (to - from + 1) * noise);
+  return sound > 0 ? (noise * xx) / sound : 0;
 }
 
 /** What makes a density of a sum of |X|² over segments: single-sided, mean square per hertz. */

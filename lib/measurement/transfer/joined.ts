@@ -29,8 +29,12 @@ export interface JoinedOptions {
 export interface JoinedAverage {
   /** Takes the next samples: blocks of one common length, of any length from call to call. */
   feed(reference: Float64Array, microphones: readonly Float64Array[]): void;
-  /** Responses from everything fed so far, one per microphone, with the powers they were made of. */
-  result(): PooledResponse[];
+  /**
+   * Responses from everything fed so far, one per microphone, with the powers they were made of.
+   *
+   * @param noise  density of the noise at each microphone, mean square per hertz, where it is known
+   */
+  result(noise?: readonly (Float64Array | undefined)[]): PooledResponse[];
 }
 
 /**
@@ -97,7 +101,7 @@ export function joinedAverage(
     feed(reference, blocks) {
       for (const average of averages) average.feed(reference, blocks);
     },
-    result() {
+    result(noise) {
       const all = averages.map((average) => average.result());
       const enough = all.filter((s) => s.averages >= 2);
       const spectra = enough.length > 0 ? enough : all.filter((s) => s.segments > 0);
@@ -108,7 +112,11 @@ export function joinedAverage(
       }
       return delays.map((delay, i) => {
         const parts = spectra.map((s) =>
-          poolSpectra(s, i, sampleRate, frequency, { remainingDelay: delay - whole[i] / sampleRate, window }),
+          poolSpectra(s, i, sampleRate, frequency, {
+            remainingDelay: delay - whole[i] / sampleRate,
+            window,
+            noise: noise?.[i],
+          }),
         );
         return join(
           parts,
@@ -139,8 +147,13 @@ function join(
     im: new Float64Array(n),
     coherence: new Float64Array(n),
     averages: new Float64Array(n),
-    whole: new Float64Array(n),
-    sent: new Float64Array(n),
+    // The power needs no short window: the longest resolves it best.
+    whole: parts[0].whole,
+    wholeAverages: parts[0].wholeAverages,
+    incoherent: parts[0].incoherent,
+    gaps: parts[0].gaps,
+    alike: parts[0].alike,
+    sent: parts[0].sent,
   };
   for (let i = 0; i < n; i++) {
     const wanted = samplesTimesHertz / frequency[i];
@@ -153,12 +166,8 @@ function join(
     out.re[i] = mix(parts[a].re, parts[b].re);
     out.im[i] = mix(parts[a].im, parts[b].im);
     out.averages[i] = mix(parts[a].averages!, parts[b].averages!);
-    out.whole[i] = mix(parts[a].whole, parts[b].whole);
     const coherent = out.re[i] ** 2 + out.im[i] ** 2;
     out.coherence[i] = out.whole[i] > 0 ? Math.min(1, coherent / out.whole[i]) : 0;
-    // Noise is divided by it, so that its inverse is what is mixed.
-    const [x, y] = [parts[a].sent[i], parts[b].sent[i]];
-    out.sent[i] = x > 0 && y > 0 ? 1 / (1 / x + fraction * (1 / y - 1 / x)) : Math.max(x, y);
   }
   return out;
 }

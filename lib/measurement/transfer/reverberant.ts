@@ -1,35 +1,98 @@
 /**
- * The reverberant part of a measured response: what reaches the microphone without a phase relation within the window.
+ * The reverberant part of a measured response: what reaches the microphone without a phase relation within the window, and is heard
+ * all the same. It is the power at the microphone less the noise and less what is coherent.
  *
- * A transfer function keeps what arrives within its window and is coherent with the reference. Late reverberation is heard
- * all the same. The whole power at the microphone is |H1|²/γ², since γ² is the share that |H1|² explains; the rest is
- * reverberation and noise. In a long decay that rest is nearly all of the sound, so that no coherence is too low to count it.
+ * Where the signal hardly rises above the noise, such as between the notes of music, a frequency by itself tells little, and what its
+ * neighbours within a third octave have in the mean counts for more.
  */
 import type { Response } from "../../acoustics/response";
+import type { PooledResponse } from "../spectra/pool";
 
 /**
- * A response with its reverberant part as `diffuse`.
+ * A response with its reverberant part as `diffuse`, free of noise, and with the error of its power.
  *
- * @param response  measured, with coherence
- * @param noise  power of the noise at the microphone over that of what was sent, a ratio at each frequency; without it all that
- *   is not coherent counts as reverberation
- * @returns the same response with `diffuse`, unit of the response squared; 0 where there is no coherence at all
- * @throws RangeError when the response has no coherence, or the noise another number of frequencies
- * @source Bendat and Piersol, Random Data (4th edition), section 6.1: coherent output power γ²·Gyy; check:
- *   tests/measurement/transfer/reverberant.test.ts
+ * @param pooled  measured, with its whole power
+ * @param noise  power of the noise at the microphone over that of what was sent at each frequency; none by default
+ * @returns coherent and reverberant part, whose powers add up to the power without noise; `powerError` is its standard error, as
+ *   large as if frequencies were independent of each other
+ * @source Bendat and Piersol, Random Data (4th edition), 6.1 (coherent output power) and 8.5 (its random error); for a hall's response
+ *   the mean of its neighbours is the prior, with a relative standard deviation of 1 (Schroeder, Acustica 4, 1954: its squared
+ *   magnitude is exponentially distributed)
  */
-export function withReverberantPart<T extends Response>(response: T, noise?: Float64Array): T & Response {
-  const { re, im, coherence } = response;
-  if (!coherence) throw new RangeError("the response has no coherence: its reverberant part can't be told");
-  if (noise && noise.length !== re.length) {
-    throw new RangeError(
-      `the noise has ${noise.length} frequencies and the response ${re.length}: measure both alike`,
-    );
+export function withReverberantPart(pooled: PooledResponse, noise?: Float64Array): Response {
+  const { frequency, re, im, coherence, averages, whole, alike } = pooled;
+  const n = frequency.length;
+  const bare = whole.map((power, i) => power - (noise ? noise[i] : 0));
+  const out = {
+    frequency,
+    re: re.slice(),
+    im: im.slice(),
+    coherence,
+    averages,
+    diffuse: new Float64Array(n),
+    powerError: new Float64Array(n),
+  };
+  for (let i = 0; i < n; i++) {
+    const { mean, variance, shared } = around(pooled, bare, noise, i);
+    const prior = mean * mean;
+    const known = prior + variance > 0 ? (bare[i] * prior + mean * variance) / (prior + variance) : 0;
+    const power = Math.max(known, LEAST * whole[i]);
+    const borrowed = prior + variance > 0 ? variance / (prior + variance) : 0;
+    out.powerError[i] = Math.sqrt(alike[i] * borrowed * prior + borrowed * borrowed * shared);
+    const coherent = re[i] * re[i] + im[i] * im[i];
+    if (coherent > power) {
+      const factor = Math.sqrt(power / coherent);
+      out.re[i] *= factor;
+      out.im[i] *= factor;
+    }
+    out.diffuse[i] = Math.max(0, power - coherent);
   }
-  const diffuse = re.map((x, i) => {
-    const coherent = x * x + im[i] * im[i];
-    const rest = coherence[i] > 0 ? coherent / coherence[i] - coherent : 0;
-    return Math.max(0, rest - (noise ? noise[i] : 0));
-  });
-  return { ...response, diffuse };
+  return out;
+}
+
+/** Of what was heard; less is not told from nothing. */
+const LEAST = 0.01;
+
+/**
+ * Mean power within a third octave around a frequency, in which what is better known than the hall is even counts the same, and the
+ * variance of the power at that frequency. It is reckoned from the mean, so that what happens to be loud is not taken for uncertain.
+ */
+function around(
+  { frequency, wholeAverages, incoherent, gaps }: PooledResponse,
+  power: Float64Array,
+  noise: Float64Array | undefined,
+  i: number,
+): { mean: number; variance: number; shared: number } {
+  const half = 2 ** (1 / 6);
+  let from = i;
+  let to = i;
+  while (from > 0 && frequency[from - 1] * half >= frequency[i]) from--;
+  while (to < frequency.length - 1 && frequency[to + 1] <= frequency[i] * half) to++;
+  const noiseAt = (k: number) => (noise ? noise[k] : 0);
+  let plain = 0;
+  let late = 0;
+  let best = Number.POSITIVE_INFINITY;
+  for (let k = from; k <= to; k++) best = Math.min(best, noiseAt(k));
+  let count = 0;
+  for (let k = from; k <= to; k++) {
+    if (noiseAt(k) > 4 * best) continue;
+    plain += power[k];
+    late += Math.max(0, incoherent[k] - noiseAt(k));
+    count++;
+  }
+  plain = Math.max(0, plain / count);
+  late /= count;
+  const varianceAt = (k: number) => {
+    const random = noiseAt(k) + late;
+    return (random * random + 2 * random * plain) / wholeAverages[k] + gaps[k] * plain * plain;
+  };
+  let sum = 0;
+  let weights = 0;
+  for (let k = from; k <= to; k++) {
+    const w = 1 / (plain * plain + varianceAt(k) || 1);
+    sum += w * power[k];
+    weights += w;
+  }
+  // All of the third octave share the error of its mean.
+  return { mean: Math.max(0, sum / weights), variance: varianceAt(i), shared: (to - from + 1) / weights };
 }

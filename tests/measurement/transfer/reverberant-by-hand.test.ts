@@ -1,14 +1,39 @@
 import { describe, expect, test } from "vitest";
 import { withReverberantPart } from "../../../lib/measurement/transfer/reverberant";
-import { list, of } from "./few-samples";
+import { list } from "./few-samples";
+
+/** At one frequency, so that there are no neighbours: |H|² = 25, averages of 100. */
+const heard = (whole: number) => ({
+  frequency: list(100),
+  re: list(3),
+  im: list(4),
+  coherence: list(25 / whole),
+  averages: list(100),
+  whole: list(whole),
+  wholeAverages: list(100),
+  incoherent: list(whole - 25),
+  gaps: list(0),
+  alike: list(1),
+  sent: list(1),
+});
 
 describe("the reverberant part", () => {
   test("is what of the power at the microphone the response does not explain, less the noise", () => {
-    // |H|² = 25 at γ² = 0.5 is a power of 50 at the microphone: 25 are left.
-    const heard = of([1, 2, 4], [3, 3, 3], [4, 4, 4], { coherence: list(0.5, 0, 0.05) });
-    expect([...withReverberantPart(heard).diffuse!]).toEqual([25, 0, 475]);
-    expect([...withReverberantPart(heard, list(4, 4, 500)).diffuse!]).toEqual([21, 0, 0]);
-    expect(() => withReverberantPart(of([1], [1]))).toThrow(/no coherence/);
-    expect(() => withReverberantPart(heard, list(1))).toThrow(/noise has 1 /);
+    expect([...withReverberantPart(heard(50)).diffuse!]).toEqual([25]);
+    expect(withReverberantPart(heard(50), list(4)).diffuse![0]).toBeCloseTo(21, 9);
+  });
+
+  test("leaves a hundredth of what was heard where all of it may be noise", () => {
+    const { re, im, diffuse } = withReverberantPart(heard(500), list(500));
+    expect([diffuse![0], Math.hypot(re[0], im[0]) ** 2]).toEqual([0, expect.closeTo(5, 9)]);
+  });
+
+  test("has an error of √((r² + 2 r c) / n) for c of sound and r of noise, halved where the hall's own spread is as large", () => {
+    // c = 46, r = 4: the noise; 21 of the sound are late: r = 25, c = 46 in all.
+    const random = (25 * 25 + 2 * 25 * 46) / 100;
+    const { powerError } = withReverberantPart(heard(50), list(4));
+    const borrowed = random / (random + 46 ** 2);
+    const shared = 46 ** 2 + random;
+    expect(powerError![0]).toBeCloseTo(Math.sqrt(borrowed * 46 ** 2 + borrowed ** 2 * shared), 9);
   });
 });
