@@ -13,6 +13,7 @@ import { readBenchOptions } from "../../scripts/bench/options";
 import { readBookOptions } from "../../scripts/book/options";
 import { readGradeOptions } from "../../scripts/class/marking/options";
 import { readClassOptions } from "../../scripts/class/server/options.mjs";
+import { readHallsOptions } from "../../scripts/halls/options";
 import { readLayoutsOptions } from "../../scripts/layouts/options";
 import { readMutantsOptions } from "../../scripts/mutants/options";
 import { readCourseOptions } from "../../scripts/notebook/options";
@@ -126,6 +127,11 @@ const commands: {
     read: readMutantsOptions,
     knows: ["acoustics/level", "--share", "--seed", "--processes", "20"],
     holds: { room: (v) => typeof v === "string", share_percent: whole(1, 100), seed: whole(0, 2 ** 31 - 1) },
+  },
+  halls: {
+    read: readHallsOptions,
+    knows: ["--count", "--faults", "--seed", "--shows", "--keep", "--json", "20"],
+    holds: { count: whole(0, 10_000), faults: whole(0, 1000), seed: whole(0, 2 ** 31 - 1) },
   },
   book: { read: readBookOptions, knows: ["--as-it-ran"], holds: { asItRan: flag } },
 };

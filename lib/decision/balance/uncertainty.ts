@@ -43,7 +43,8 @@ export function deviationErrors(
       relativeError(front, subs, low, factor, gain),
       relativeError(front, subs, mid, none, 0),
     );
-    return Math.min(20, (10 / Math.LN10) * relative);
+    const unseen = front.powerError && subs.powerError ? UNSEEN : 0;
+    return Math.min(20, Math.hypot((10 / Math.LN10) * relative, unseen));
   });
 }
 
@@ -113,6 +114,9 @@ function measuredPower(
     frontError * frontError + g * g * backError * backError + meeting + late,
   ];
 }
+
+/** What no average shows, dB: windows that leak, noise that is not quite as it was while nothing played. */
+const UNSEEN = 0.06;
 
 /** Frequencies of a measurement's grid that late reverberation makes alike. */
 const CELL = 1.5;

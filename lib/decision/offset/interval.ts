@@ -19,6 +19,9 @@ export interface OffsetInterval {
   readonly positions_db: readonly number[];
 }
 
+/** Part of the variance of an error that all positions have in common where recordings tell it: one noise, one signal with its gaps. */
+const SHARED = 0.25;
+
 /**
  * Interval for the offset by repeating the decision with errors drawn as large as the measurement's.
  *
@@ -47,7 +50,7 @@ export function offsetInterval(
   }
   const errors = deviationErrors(survey, options, offset);
   if (!errors) return null;
-  const reach = Math.min(12, Math.max(0.2, 6 * errors.reduce((a, b) => Math.max(a, b))));
+  const reach = Math.min(12, Math.max(0.5, 12 * errors.reduce((a, b) => Math.max(a, b))));
   const steps = 241;
   const offsets = Float64Array.from(
     { length: steps },
@@ -55,10 +58,12 @@ export function offsetInterval(
   );
   const table = Array.from(offsets, (x) => deviationsAt(forms, x, new Float64Array(weights.length)));
   const draw = normal(seed);
+  const shared = survey.mains.some((response) => response.powerError) ? SHARED : 0;
   const count = Math.max(100, Math.min(400, Math.round(4e7 / (steps * weights.length))));
   const shifted = new Float64Array(weights.length);
   const found = Float64Array.from({ length: count }, () => {
-    const error = errors.map((e) => e * draw());
+    const common = shared > 0 ? Math.sqrt(shared) * draw() : 0;
+    const error = errors.map((e) => e * (common + Math.sqrt(1 - shared) * draw()));
     let best = 0;
     let least = Number.POSITIVE_INFINITY;
     for (let k = 0; k < steps; k++) {

@@ -50,6 +50,9 @@ export function withReverberantPart(pooled: PooledResponse, noise?: Float64Array
   return out;
 }
 
+/** Relative standard deviation of a hall's power from one part of a third octave to the rest of it, about 1.5 dB. */
+const UNEVEN = 0.4;
+
 /** Of what was heard; less is not told from nothing. */
 const LEAST = 0.01;
 
@@ -93,6 +96,7 @@ function around(
     sum += w * power[k];
     weights += w;
   }
-  // All of the third octave share the error of its mean.
-  return { mean: Math.max(0, sum / weights), variance: varianceAt(i), shared: (to - from + 1) / weights };
+  // All of the third octave share the error of its mean, and of taking it for the mean where little was sent.
+  const mean = Math.max(0, sum / weights);
+  return { mean, variance: varianceAt(i), shared: (to - from + 1) * (1 / weights + (UNEVEN * mean) ** 2) };
 }
