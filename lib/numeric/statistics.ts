@@ -1,4 +1,4 @@
-/** The normal distribution. */
+/** The normal distribution, and a median. */
 
 /**
  * Fraction of normally distributed values below a number of standard deviations.
@@ -30,4 +30,11 @@ export function normalQuantile(fraction: number): number {
     else high = middle;
   }
   return (low + high) / 2;
+}
+
+/** The middle of some values, or the mean of the two in the middle. */
+export function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

@@ -24,6 +24,8 @@ export interface FoundDelay {
   readonly playing: Playing;
   /** The delay after what was sent, with all candidates. */
   readonly result: DelayResult;
+  /** What the drawing lets expect, seconds: the flight from the nearest of the mains, and what is added alike at all positions. */
+  readonly expected?: number;
 }
 
 /** Hertz; subs alone say nothing above, and little below. */

@@ -7,9 +7,11 @@
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
+import { whatPlays } from "../measurement/health/what-plays";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { calibrated } from "./calibrator";
 import { commonTime } from "./common-time";
+import { astray, withExpected } from "./drawn-delays";
 import { matchedMicrophones } from "./matched-microphones";
 import {
   delayAt,
@@ -25,6 +27,7 @@ import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
 import type { Show } from "./read-show";
 import { type InTime, relatePhases } from "./relate-phases";
+import { sameTwice } from "./same-sound";
 import { standFor } from "./stand-for";
 import { traced } from "./traced";
 
@@ -107,6 +110,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       progress(`recording ${take.recording}`);
       const opened = guarded(() => openTake(show, take, index, warnings, clocks));
       if (!opened) continue;
+      warnings.push(...sameTwice(take, opened));
       sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
       const timed = Object.keys(take.microphones).flatMap((position) => {
         const result = guarded(() => delayAt(take, position, opened));
@@ -133,13 +137,15 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const refused = relatePhases(responses, inTime, warnings);
   // Said once for all of them.
   const said = refused.map((position) => `position "${position}": subs have no phase`);
+  warnings.push(...astray(show.venue, delays));
   const survey = guarded(() => surveyOf(show, responses, problems));
+  if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {
     ...(survey && { survey }),
     ...(pascalsPerRatio && { pascalsPerRatio }),
     microphones,
-    delays,
+    delays: withExpected(show.venue, delays),
     problems,
     warnings: [
       ...warnings,

@@ -56,6 +56,8 @@ export interface DelayResultRow {
   readonly playing: string;
   readonly delay_ms: number;
   readonly uncertainty_ms: number;
+  /** By the drawing and the delay that all positions have in common; null for subs, and where too few positions tell. */
+  readonly expected_ms: number | null;
   readonly given_by_user: boolean;
   /** The next candidate; null where nothing else stands out of the noise. */
   readonly second_delay_ms: number | null;
@@ -156,7 +158,7 @@ const microphone = (m: MicrophoneMatch): MicrophoneResult => ({
   faults: m.faults,
 });
 
-function delayRow({ position, playing, result }: FoundDelay): DelayResultRow {
+function delayRow({ position, playing, result, expected }: FoundDelay): DelayResultRow {
   const { chosen, candidates, manual } = result;
   const second = candidates.find((c) => c.time !== chosen.time);
   return {
@@ -164,6 +166,7 @@ function delayRow({ position, playing, result }: FoundDelay): DelayResultRow {
     playing,
     delay_ms: 1000 * chosen.time,
     uncertainty_ms: 1000 * chosen.uncertainty,
+    expected_ms: expected === undefined ? null : 1000 * expected,
     given_by_user: manual,
     second_delay_ms: second ? 1000 * second.time : null,
     second_strength_db: second ? second.strength : null,

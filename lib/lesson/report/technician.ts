@@ -113,12 +113,13 @@ const delays = ({ delays }: StudyResult) =>
       playing: d.playing,
       "delay (ms)": d.delay_ms,
       "± (ms)": d.uncertainty_ms,
+      "by the drawing (ms)": d.expected_ms,
       "next arrival (ms)": d.second_delay_ms,
       "its strength (dB)": d.second_strength_db,
     })),
     {
       caption:
-        "Delay at each position; ± holds the arrival with 95 % confidence. That of subs holds the group delay of their filters, and is left out where the room hides it",
+        "Delay at each position; ± holds the arrival with 95 % confidence; by the drawing it is the flight from the nearest of the mains and the delay that all positions have in common. That of subs holds the group delay of their filters, and is left out where the room hides it",
       digits: 2,
     },
   );

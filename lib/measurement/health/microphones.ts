@@ -6,6 +6,7 @@
  * is an eighth of a wavelength, by sums over third octaves, in which a room's many dips weigh little.
  */
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
+import { median } from "../../numeric/statistics";
 import { estimateDelay } from "../delay/delay";
 import { averageSpectra, type Spectra } from "../spectra/averaged";
 
@@ -247,10 +248,4 @@ function faultsOf(
   if (Math.abs(m.phase) > limits.phase)
     faults.push(`phase differs by up to ${Math.abs(m.phase).toFixed(0)}°`);
   return faults;
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

@@ -41,7 +41,7 @@ export interface HealthOptions {
   readonly silence_db?: number;
   /** Shortest run of exact zeros that cuts into a sound and counts as a gap, seconds. Default 0.01. */
   readonly gap?: number;
-  /** Channels from 0 that hold what was sent: zeros for more than a fifth of a second are a pause there. Default none. */
+  /** Channels from 0 that hold what was sent: zeros for more than 50 ms are a pause there. Default none. */
   readonly sent?: readonly number[];
   /** Where in the file the samples begin, seconds: added to the times of what is found. Default 0. */
   readonly start?: number;
@@ -107,8 +107,8 @@ export function recordingHealth(
   return { name: recording.name, duration, channels, faults };
 }
 
-/** Seconds: no connection that drops out takes so long, and no pause in music is shorter. */
-const PAUSE = 0.2;
+/** Seconds: a buffer that was lost is shorter, and hardly a pause in music is. */
+const PAUSE = 0.05;
 
 /** Step between neighbouring sample values; of a recording in memory it isn't known, and 16 bit the coarsest. */
 function stepOf(recording: Recording | WavReader): number {

@@ -116,9 +116,9 @@ describe("recordingHealth", () => {
     expect(kinds(health([music]))).toEqual([]);
   });
 
-  it("takes zeros of more than a fifth of a second in what was sent for a pause, however hard its edges", () => {
+  it("takes zeros of more than a twentieth of a second in what was sent for a pause, however hard its edges", () => {
     const sent = noise();
-    sent.fill(0, 30_000, 45_000);
+    sent.fill(0, 30_000, 33_000);
     const recording = { name: "a.wav", sampleRate, channels: [sent], warnings: [] };
     expect(recordingHealth(recording).faults.map((f) => f.kind)).toEqual(["gap"]);
     expect(recordingHealth(recording, { sent: [0] }).faults).toEqual([]);
