@@ -1,5 +1,6 @@
 import type { Response } from "../../acoustics/response";
 import { confidenceBand } from "../../measurement/transfer/confidence-band";
+import { thirdOctaveLevels } from "../../measurement/transfer/third-octave-levels";
 import { inDecibels } from "../../text/decibels";
 import { decibelAxis, frequencyAxis } from "./parts/axes";
 import { curvesFigure } from "./parts/curves";
@@ -10,20 +11,22 @@ export interface ConfidenceOptions {
   readonly from?: number;
   /** Highest frequency drawn, hertz; the responses' own by default. */
   readonly to?: number;
-  /** That the truth lies within the band, 0.5 to 0.9999. Default 0.95. */
+  /** That the response within its windows lies within the band, 0.5 to 0.9999. Default 0.95. */
   readonly probability?: number;
   /** dB between the ends of the axis, around what is drawn. Default 40. */
   readonly span?: number;
-  /** Above the figure. Default "What is sure". */
+  /** Above the figure. Default "What is sure, within the windows". */
   readonly title?: string;
 }
 
 /**
- * Measured levels over frequency, each with the band around it that holds the truth with a given probability.
+ * Measured levels over frequency, each with the band around it that holds the response within its windows with a given probability.
  *
  * Across: frequency (Hz, logarithmic). Up: level (dB) of the response as it was measured, such as relative to the signal
  * sent. Where the band is narrow the line can be believed; where it is wide, average longer before deciding
- * by it. Only random error from noise is in the band, not a reflection or a window that is too short.
+ * by it. The band is of the response within its windows: what a room returns later is not in it, nor is a reflection. Where a response
+ * has the error of its power, as those of `measure.show`, a bar for each third octave shows the level that a listener gets, all of the
+ * room included, with the band of that.
  *
  * @param responses  by what to call them, each with coherence and averages; the least certain first, so that its band lies
  *   behind
@@ -41,7 +44,13 @@ export interface ConfidenceOptions {
  */
 export function confidenceFigure(
   responses: { readonly [label: string]: Response },
-  { from, to, probability = 0.95, span = 40, title = "What is sure" }: ConfidenceOptions = {},
+  {
+    from,
+    to,
+    probability = 0.95,
+    span = 40,
+    title = "What is sure, within the windows",
+  }: ConfidenceOptions = {},
 ): Figure {
   const entries = Object.entries(responses).map(([label, response], i) => ({
     label,
@@ -72,7 +81,32 @@ export function confidenceFigure(
     yaxis: { ...decibelAxis("Level (dB)", [], { top }), range: [low, top], dtick: span > 30 ? 10 : 5 },
     height: 380,
   });
-  return { ...lines, data: [...entries.map(band(low, top)), ...lines.data] };
+  const bars = Object.values(responses).flatMap((response, i) =>
+    response.powerError ? [listened(response, entries[i], probability)] : [],
+  );
+  return { ...lines, data: [...entries.map(band(low, top)), ...lines.data, ...bars] };
+}
+
+/** A third octave's level with its band, as a bar. */
+function listened(response: Response, { label, colour, x }: Line, probability: number): FigureTrace {
+  const levels = thirdOctaveLevels(response, { probability }).filter(
+    ({ band }) => band.nominal >= x[0] && band.nominal <= x[x.length - 1],
+  );
+  return {
+    type: "scatter",
+    mode: "markers",
+    name: `${label}, a listener's level in a third octave`,
+    x: levels.map(({ band }) => band.nominal),
+    y: levels.map(({ level }) => level),
+    error_y: {
+      type: "data",
+      symmetric: false,
+      array: levels.map(({ level, upper }) => upper - level),
+      arrayminus: levels.map(({ level, lower }) => level - lower),
+      color: colour,
+    },
+    marker: { color: colour, size: 5 },
+  };
 }
 
 const colours = ["@mains", "@mark"];
@@ -121,5 +155,5 @@ const inWords =
     const widths = x.map((_, i) => (upper[i] - lower[i]) / 2);
     const middle = [...widths].sort((a, b) => a - b)[widths.length >> 1];
     const at = widths.indexOf(Math.max(...widths));
-    return `${label}: with ${Math.round(100 * probability)} % the truth lies within about ±${inDecibels(middle)}, least surely at ${Math.round(x[at])} Hz.`;
+    return `${label}: with ${Math.round(100 * probability)} % the response within its windows lies within about ±${inDecibels(middle)}, least surely at ${Math.round(x[at])} Hz.`;
   };

@@ -50,7 +50,7 @@ function view({ ratio, averages, delay, level }: SliderValues, seed: number): Vi
     words: `Coherence ${coherence.toFixed(2)}, ${averages} averages: at the dip of ${Math.round(notch)} Hz the truth lies within about ±${inDecibels(width)} of the line. The ripple is ${inDecibels(depth)} from top to bottom${width > depth / 2 ? ": it can't be told from chance" : ""}.`,
     figures: [
       overFrequencyFigure({
-        title: "What is there, what is measured, and the 95 % band",
+        title: "What is there, what is measured, and the 95 % band within the windows",
         frequency,
         curves: {
           measured: band.level,

@@ -1,5 +1,6 @@
 /**
- * The band within which a measured response lies with a given probability, for drawing and for deciding.
+ * The band within which a response lies with a given probability, as far as its windows reach: what comes later, most of a hall at
+ * high frequencies, is not in it. The band of the level that a listener gets is that of `third-octave-levels.ts`.
  */
 
 import type { Response } from "../../acoustics/response";
