@@ -6,6 +6,7 @@
 import type { Calibration } from "../decision/calibration/result";
 import type { ExplainedDip } from "../decision/dips/causes";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
+import { DIFFUSE_SPREAD } from "../field/room/diffuse";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import type { FoundDelay } from "./measure-take";
 import type { Findings, Study } from "./study";
@@ -140,6 +141,11 @@ function assumptions({ show, measured, model }: Study): string[] {
     `Air of ${temperature} °C and ${relativeHumidity} % relative humidity.`,
     `Target: ${model.offset.targetTilt_db} dB more in the low band than in the mid band.`,
     "The model knows the venue file's flat surfaces and cabinets and nothing else: no furniture, no people standing up.",
+    ...(show.venue.room
+      ? [
+          `Of the room it knows how much is absorbed, not how much is scattered: from 250 Hz to 4 kHz the mains may be ${DIFFUSE_SPREAD.level} dB louder or softer than it says, and fall ${DIFFUSE_SPREAD.slope} dB more or less from the nearest to the farthest seat (one standard deviation, from ray tracing of boxes).`,
+        ]
+      : []),
     ...(measured ? ["Each person counts for the microphone nearest to them."] : []),
   ];
 }

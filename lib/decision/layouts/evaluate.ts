@@ -207,6 +207,7 @@ function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
   const columns = weight.length;
   const power = new Float64Array(columns);
   const far = new Float64Array(rows);
+  const left = new Float64Array(columns);
   const middle = (Math.max(...decay) + Math.min(...decay)) / 2;
   const farthest = distance.reduce((most, d) => d.reduce((m, x) => Math.max(m, x), most), 0);
   const reach = (farthest * (Math.max(...decay) - Math.min(...decay))) / 2;
@@ -214,6 +215,7 @@ function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
   return (genes: readonly Gene[], space: LayoutSpace, frequency: Float64Array, subs: Float64Array): void => {
     power.fill(0);
     far.fill(0);
+    left.fill(0);
     let total = 0;
     for (const gene of genes) {
       total += own[unitOf(gene, space)] * 10 ** (space.gains[gene.gain] / 10);
@@ -224,6 +226,7 @@ function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
       const gainA = 10 ** (space.gains[a.gain] / 20) * space.polarities[a.polarity];
       const fraction = (own[u] * gainA * gainA) / total;
       for (let row = 0; row < rows; row++) far[row] += fraction * distance[u][row];
+      for (let f = 0; f < columns; f++) left[f] += fraction * level[u][f];
       for (let j = i; j < genes.length; j++) {
         const b = genes[j];
         const v = unitOf(b, space);
@@ -238,7 +241,7 @@ function diffuseAdder(parts: DiffuseParts, weight: Float64Array, rows: number) {
     }
     moments.fill(0);
     for (let f = 0; f < columns; f++) {
-      let term = weight[f] * Math.max(0, power[f]) * level[f];
+      let term = weight[f] * Math.max(0, power[f]) * left[f];
       for (let k = 0; k < moments.length; k++) {
         moments[k] += term;
         term *= (middle - decay[f]) / (k + 1);

@@ -10,10 +10,11 @@ import type { Band } from "../../acoustics/bands/bands";
 import { speedOfSound } from "../../acoustics/distance/air";
 import { distance, type Point } from "../../acoustics/point";
 import type { FieldOptions } from "../../field/model-survey";
-import { responder } from "../../field/model-survey";
+import { responder, settled } from "../../field/model-survey";
 import { wallsOf } from "../../field/paths/walls";
 import { diffuseField } from "../../field/room/diffuse";
 import { emission } from "../../field/room/emission";
+import { firstWalls } from "../../field/room/first-walls";
 import { acousticCentre } from "../../venue/centre";
 import type { Venue } from "../../venue/venue";
 import { type BalanceOptions, withDefaults } from "../balance/balance";
@@ -44,8 +45,8 @@ export interface DiffuseParts {
   readonly own: Float64Array;
   /** Mean distance to the unit's cabinets, metres, one array per unit, a value per row. */
   readonly distance: readonly Float64Array[];
-  /** Diffuse mean square for a power of 1 at a distance of 0, per frequency. */
-  readonly level: Float64Array;
+  /** Diffuse mean square for a power of 1 of each unit at a distance of 0, one array per unit, a value per frequency. */
+  readonly level: readonly Float64Array[];
   /** Nepers of power per metre, per frequency. */
   readonly decay: Float64Array;
 }
@@ -117,8 +118,9 @@ function diffuseParts(
   frequency: Float64Array,
   field: FieldOptions,
 ): DiffuseParts | undefined {
-  const { diffuse: model = "barron", order = 2 } = field;
-  if (!venue.room || model === "none") return undefined;
+  const { diffuse: model, order } = settled("subs", { ...field, frequency });
+  const { room } = venue;
+  if (!room || model === "none") return undefined;
   const c = speedOfSound(venue.air.temperature);
   const walls = wallsOf({ boundaries: venue.boundaries, cavities: [] });
   const modelledArea = walls.reduce((sum, { rectangle: r }) => sum + r.width * r.height, 0);
@@ -141,18 +143,27 @@ function diffuseParts(
     }
   }
   // The law at two distances tells its level and its decay at each frequency.
-  const probe = (metres: number) =>
-    diffuseField(
-      venue.room as NonNullable<Venue["room"]>,
+  const laws = units.map(({ sources }) => {
+    const first = firstWalls(
+      venue,
+      room,
+      sources,
+      sources.map(() => 1 / sources.length),
+      frequency,
+    );
+    const at = diffuseField(
+      room,
       {
         power: new Float64Array(frequency.length).fill(1),
         positions: [{ point: { x: 0, y: 0, z: 0 }, fraction: 1 }],
       },
       frequency,
-      { model, order, modelledArea, speedOfSound: c },
-    )({ x: metres, y: 0, z: 0 }).slice();
-  const level = probe(0);
-  const decay = probe(1).map((d, f) => (level[f] > 0 ? Math.log(level[f] / d) : 0));
+      { model, order, modelledArea, speedOfSound: c, ...(model === "energy-balance" && { first }) },
+    );
+    return [0, 1].map((x) => at({ x, y: 0, z: 0 }).slice());
+  });
+  const [near, far] = laws[0];
+  const decay = near.map((d, f) => (d > 0 ? Math.log(d / far[f]) : 0));
   return {
     mutual,
     units: n,
@@ -165,7 +176,7 @@ function diffuseParts(
         (p) => sources.reduce((sum, s) => sum + distance(acousticCentre(s), p), 0) / sources.length,
       ),
     ),
-    level,
+    level: laws.map(([level]) => level),
     decay,
   };
 }
