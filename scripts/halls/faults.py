@@ -192,11 +192,9 @@ def filtered(group, kind, low, high):
     return responses
 
 
-def full_range(plan, h, take, true, moved):
-    """Subs without their lowpass: as much treble as the mains have."""
-    if take == "mains":
-        return h
-    return h + 10 ** (between(plan, -6, 3) / 20) * true[0]
+def mains_left_on(plan, h, take, true, moved):
+    """In the take of the subs, turned down or up a little."""
+    return h + 10 ** (between(plan, -6, 3) / 20) * true[0] if take == "subs" else h
 
 
 def clipped(plan, x):
@@ -267,12 +265,12 @@ FAULTS = {
     "devices start apart": {
         "plan": with_options(both=False),
         "files": started_apart,
-        "cause": r"time base|start(ed)? (apart|at)|began|same moment",
+        "cause": r"time base|start(ed)? (apart|at|anew)|began|same moment",
     },
     "start of one recording": {
         "plan": with_options(both=True),
         "files": started_apart,
-        "cause": r"time base|start(ed)? (apart|at)|began|start of (the )?recording|same moment",
+        "cause": r"time base|start(ed)? (apart|at|anew)|began|start of (the )?recording|same moment",
     },
     "clock of a second recorder": {"files": drifted, "cause": r"clock.*ppm"},
     "a lorry": {"plan": with_options(signal="noise"), "heard": lorry, "cause": r"(steady|unlike|louder|differ|left out|disturb).*\d s|\d s.*(steady|unlike|louder|left out|disturb)"},
@@ -310,7 +308,7 @@ FAULTS = {
         "responses": filtered("mains", "lowpass", 250, 700),
         "cause": r"mains.*(treble|nothing above|no sound above|above [\d.]+ ?k?Hz|high)",
     },
-    "subs with treble": {"responses": full_range, "cause": r"subs.*(treble|above [\d.]+ ?k?Hz|lowpass|full.range)"},
+    "mains left on": {"responses": mains_left_on, "cause": r"left on"},
     "an mp3": {"written": mp3, "cause": r"mp3"},
     "another spelling": {"written": renamed("mains.wav", "Mains.WAV"), "cause": r"Mains\.WAV"},
     "another form of an umlaut": {"files": umlaut_files, "cause": r"umlaut|accent|form|written|spelled|meant|there is"},
