@@ -103,3 +103,51 @@ function misfit(
   const rest = median(left);
   return { sum: left.reduce((sum, x) => sum + Math.abs(x - rest), 0), rest };
 }
+
+/**
+ * What has changed between the takes of the mains and of both, by when the mains arrive in each: one sentence each.
+ *
+ * Where all of them come earlier or later in proportion to their flight, the air was warmer or colder: sound gains 0.17 % per °C.
+ */
+export function changedBetween(venue: Venue, delays: readonly FoundDelay[]): string[] {
+  const pairs = delays.flatMap((d) => {
+    const both = delays.find((e) => e.playing === "both" && e.position === d.position);
+    if (d.playing !== "mains" || !both || d.result.manual || both.result.manual) return [];
+    const change = both.result.chosen.time - d.result.chosen.time;
+    return [{ position: d.position, change, flight: flight(venue, d.position) }];
+  });
+  if (pairs.length < 3) return [];
+  const slope = median(pairs.map((p) => p.change / p.flight));
+  const common = median(pairs.map((p) => p.change));
+  const unexplained = (rest: (p: (typeof pairs)[number]) => number) =>
+    median(pairs.map((p) => Math.abs(rest(p))));
+  const asTemperature = unexplained((p) => p.change - slope * p.flight);
+  const asStart = unexplained((p) => p.change - common);
+  if (
+    Math.abs(common) > 1e-4 &&
+    Math.abs(slope) < 0.03 &&
+    asTemperature < 0.5 * asStart &&
+    asTemperature < 1e-4
+  ) {
+    // Speed of sound goes with the square root of the absolute temperature.
+    const degrees = -slope * 2 * (273.15 + venue.air.temperature);
+    return [
+      `between the takes of the mains and of both the air became ${Math.abs(degrees).toFixed(0)} °C ${degrees > 0 ? "warmer" : "colder"}: all arrive ${(100 * Math.abs(slope)).toFixed(1)} % ${degrees > 0 ? "earlier" : "later"}; measure all takes at one temperature`,
+    ];
+  }
+  const start =
+    Math.abs(common) > 5e-4
+      ? [
+          `all arrive ${(1000 * Math.abs(common)).toFixed(1)} ms ${common > 0 ? "later" : "earlier"} in the take of both than in that of the mains: the start of the recording or a delay differs; record the reference on a channel beside the microphones`,
+        ]
+      : [];
+  const moved = pairs.flatMap((p) => {
+    const off = p.change - common;
+    return Math.abs(off) > 7e-4 && Math.abs(off) < ASTRAY
+      ? [
+          `position "${p.position}": the mains arrive ${(1000 * Math.abs(off)).toFixed(1)} ms ${off > 0 ? "later" : "earlier"} in the take of both than alone; the microphone has likely moved by ${(343 * Math.abs(off)).toFixed(1)} m or more`,
+        ]
+      : [];
+  });
+  return [...start, ...(moved.length <= pairs.length / 2 ? moved : [])];
+}

@@ -11,7 +11,8 @@ import { whatPlays } from "../measurement/health/what-plays";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
 import { calibrated } from "./calibrator";
 import { commonTime } from "./common-time";
-import { astray, withExpected } from "./drawn-delays";
+import { astray, changedBetween, withExpected } from "./drawn-delays";
+import { lostSamples } from "./lost-samples";
 import { matchedMicrophones } from "./matched-microphones";
 import {
   delayAt,
@@ -110,7 +111,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       progress(`recording ${take.recording}`);
       const opened = guarded(() => openTake(show, take, index, warnings, clocks));
       if (!opened) continue;
-      warnings.push(...sameTwice(take, opened));
+      warnings.push(...sameTwice(take, opened), ...lostSamples(take, opened));
       sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
       const timed = Object.keys(take.microphones).flatMap((position) => {
         const result = guarded(() => delayAt(take, position, opened));
@@ -137,7 +138,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const refused = relatePhases(responses, inTime, warnings);
   // Said once for all of them.
   const said = refused.map((position) => `position "${position}": subs have no phase`);
-  warnings.push(...astray(show.venue, delays));
+  warnings.push(...astray(show.venue, delays), ...changedBetween(show.venue, delays));
   const survey = guarded(() => surveyOf(show, responses, problems));
   if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));

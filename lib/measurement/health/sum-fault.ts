@@ -9,6 +9,9 @@ import { delayed } from "../delay/bulk";
 import { type Change, fitChange } from "../transfer/fit-change";
 
 export type SumFaultKind =
+  | "left on"
+  | "not heard"
+  | "swapped files"
   | "polarity"
   | "level"
   | "delay"
@@ -52,6 +55,7 @@ export function explainSum(data: SumData): SumFault {
   const weights = data.weight.map((w, i) => (w > 0 ? w / data.allowed[i] : 0));
   const none = misfit(data, weights, data.mains, data.subs);
   const groups = [
+    () => fileTrials(data, weights),
     () => polarityTrials(data, weights),
     () => [...partTrials(data, weights, true, false), ...partTrials(data, weights, false, true)],
     () => partTrials(data, weights, true, true),
@@ -84,6 +88,78 @@ const muchBetter = 8;
 /** A change of level below this, in dB, or of delay, in seconds, is none. */
 const noLevel = 0.5;
 const noDelay = 0.0001;
+
+/**
+ * What both holds one group alone of: the other didn't play with it, or had played in the take of the one already. And what
+ * is the difference of the two: files of a take and of both exchanged, where one group is heard in the take of the other.
+ */
+function fileTrials(data: SumData, weights: Float64Array): Trial[] {
+  const { mains, subs } = data;
+  const none = scaled(mains, 0);
+  const trial = (m: Response, s: Response, kind: SumFaultKind, part: SumPart, message: string): Trial => ({
+    misfit: misfit(data, weights, m, s),
+    fault: { kind, part, message: `${message}, and measure again` },
+  });
+  const subsInMains = holds(mains, subs, weights);
+  const mainsInSubs = holds(subs, mains, weights);
+  return [
+    subsInMains
+      ? trial(
+          mains,
+          none,
+          "left on",
+          "subs",
+          "the subs were left on while the mains were measured; mute them",
+        )
+      : trial(mains, none, "not heard", "subs", "the subs aren't heard in it; check that they were on"),
+    mainsInSubs
+      ? trial(
+          none,
+          subs,
+          "left on",
+          "mains",
+          "the mains were left on while the subs were measured; mute them",
+        )
+      : trial(none, subs, "not heard", "mains", "the mains aren't heard in it; check that they were on"),
+    ...(subsInMains
+      ? [
+          trial(
+            mains,
+            scaled(subs, -1),
+            "swapped files",
+            "mains",
+            "the files of the mains and of both are likely swapped; exchange them in the show file",
+          ),
+        ]
+      : []),
+    ...(mainsInSubs
+      ? [
+          trial(
+            scaled(mains, -1),
+            subs,
+            "swapped files",
+            "subs",
+            "the files of the subs and of both are likely swapped; exchange them in the show file",
+          ),
+        ]
+      : []),
+  ];
+}
+
+/** Whether one response holds another: where the other is the louder by far of what each alone would be, they are one. */
+function holds(whole: Response, part: Response, weights: Float64Array): boolean {
+  const size = (r: Response, i: number) => r.re[i] ** 2 + r.im[i] ** 2;
+  const loud = part.re.reduce((most, _, i) => (weights[i] > 0 ? Math.max(most, size(part, i)) : most), 0);
+  let [aa, bb, re, im] = [0, 0, 0, 0];
+  for (let i = 0; i < part.re.length; i++) {
+    if (!(weights[i] > 0) || size(part, i) < loud / 100) continue;
+    aa += size(whole, i);
+    bb += size(part, i);
+    re += whole.re[i] * part.re[i] + whole.im[i] * part.im[i];
+    im += whole.im[i] * part.re[i] - whole.re[i] * part.im[i];
+  }
+  return re > 0 && re * re + im * im > 0.6 * aa * bb && aa > 0.4 * bb && aa < 2.5 * bb;
+}
 
 function polarityTrials(data: SumData, weights: Float64Array): Trial[] {
   const flipped = (response: Response) => scaled(response, -1);
@@ -141,7 +217,7 @@ function partFault(part: SumPart, { gain, delay }: Change, withLevel: boolean, w
       kind: "level",
       part,
       levelDb,
-      message: `${levelText} than alone; ${levelDb < 0 ? "a limiter is likely holding, so measure at a lower level" : "compare gains"}, and measure again`,
+      message: `${levelText} than alone; ${levelDb < 0 && levelDb > -15 && part !== "both" ? "a limiter is likely holding, so measure at a lower level" : "compare gains"}, and measure again`,
     };
   }
   return {

@@ -50,6 +50,8 @@ describe("checkSum", () => {
   });
 
   const faults: [string, Fault][] = [
+    ["subs not heard", (m) => m],
+    ["mains not heard", (_m, s) => s],
     ["subs polarity", (m, s) => sum(m, changed(s, -1))],
     ["mains polarity", (m, s) => sum(changed(m, -1), s)],
     ["both polarity", (m, s) => changed(sum(m, s), -1)],
@@ -68,6 +70,19 @@ describe("checkSum", () => {
       expect(right).toBeGreaterThanOrEqual(19);
     });
   }
+
+  it("names subs that were left on with the mains, and files of mains and both exchanged", () => {
+    for (let seed = 1; seed <= 10; seed++) {
+      const random = seeded(seed);
+      const { mains, subs } = at(somePlace(random));
+      const take = (response: Response) => measured(response, 0.01, 16, random);
+      const whole = sum(mains, subs);
+      const leftOn = checkSum("seat", [take(whole)], take(subs), take(whole));
+      expect(leftOn.message).toMatch(/the subs were left on while the mains were measured/);
+      const exchanged = checkSum("seat", [take(whole)], take(subs), take(mains));
+      expect(exchanged.message).toMatch(/the files of the mains and of both are likely swapped/);
+    }
+  });
 
   it("says by how much level and delay changed", () => {
     for (const { fault } of checks((m, s) => sum(m, changed(s, 10 ** (-4 / 20))))) {
