@@ -22,7 +22,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
   const line = face.layouts.line({ cabinet: sub, position: at(0, 0), count: 4, spacing: 1.5 });
 
   const sampleRate = 48000;
-  const invented = face.predict.recordings(hall, hall.positions.slice(0, 2), { seconds: 1, seed: 3 });
+  const invented = face.predict.recordings(hall, hall.positions.slice(0, 2), { seconds: 2, seed: 3 });
   const { reference } = invented;
   const [heard] = invented.mains;
   const transfer = face.measure.transferFunction(reference, heard, sampleRate, { windowLength: 4096 });

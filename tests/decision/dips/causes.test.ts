@@ -52,7 +52,7 @@ describe("causes of dips", () => {
       (e) => e.verdict === "wall behind the subs",
     );
     expect(first.advice.equalisation).toBe("can't help");
-    expect(first.advice.remedies.join(" ")).toMatch(/against the wall/);
+    expect(first.advice.remedies.join(" ")).toMatch(/nearer to the wall/);
   });
 
   test("a search of another survey is refused", () => {
