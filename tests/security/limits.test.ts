@@ -69,7 +69,7 @@ describe("a file beyond the usual size", () => {
     expect(problems()).not.toMatch(/subs-0.csv/);
   });
 
-  it("costs a recording its take where its samples would not fit the memory", () => {
+  it("takes of a recording that would not fit the memory as much as fits", () => {
     writeHugeWav(inFolder("huge.wav"), 130 * 192_000);
     const microphones = Object.fromEntries(show().venue.positions.map(({ id }, i) => [id, i + 2]));
     // Every channel is asked for: 16 places do not exist, so the venue gets them.
@@ -83,10 +83,11 @@ describe("a file beyond the usual size", () => {
     const takes = [{ playing: "subs", recording: "huge.wav", reference: 1, microphones }];
     writeFileSync(inFolder("venue.json"), JSON.stringify(file.venue));
     writeFileSync(inFolder("show.json"), JSON.stringify({ ...file.show, takes }));
+    // 17 channels of 130 s at 192 kHz are 1.7 GB in single precision; half of the usual gigabyte is allowed.
     process.env.EVENGROUND_LIMITS = "0.5";
-    expect(problems()).toMatch(
-      /recording "huge.wav": size would take 2\.9 GB of memory, expected at most 1\.5 GB; .*EVENGROUND_LIMITS/,
-    );
+    const before = process.resourceUsage().maxRSS;
+    expect(problems()).toMatch(/recording "huge.wav": channel 1 is silent/);
+    expect((process.resourceUsage().maxRSS - before) * 1024).toBeLessThan(1e9);
   });
 
   it("has its limit's own mistakes told", () => {

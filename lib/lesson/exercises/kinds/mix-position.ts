@@ -110,13 +110,25 @@ export function correctionTask(): SetUp {
   };
 }
 
-/** A place where the mix engineer may stand that hears clearly more or less bass than the target. */
+/** A place where the mix engineer may stand that hears clearly more bass than the target, or clearly less. */
 function misleadingPosition(venue: Venue, random: () => number): Point {
   const standing = frontOfHousePositions(venue, { spacing: 1.5 });
-  const heard = prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions;
-  const most = [...heard].sort((a, b) => Math.abs(b.deviation_db) - Math.abs(a.deviation_db));
-  return oneOf(random, most.slice(0, 3)).point;
+  const heard = [...prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions];
+  heard.sort((a, b) => b.deviation_db - a.deviation_db);
+  // Two at either end, so that no one number is right for all; not those that hardly mislead.
+  const ends = [...heard.slice(0, 2), ...heard.slice(-2)].map((p) => ({
+    ...p,
+    off: Math.abs(p.deviation_db),
+  }));
+  const most = Math.max(...ends.map((p) => p.off));
+  return oneOf(
+    random,
+    ends.filter((p) => p.off >= Math.min(CLEARLY, most)),
+  ).point;
 }
+
+/** dB off the target from which a place clearly misleads. */
+const CLEARLY = 1.4;
 
 /** The level of the subs at which a place hears a deviation; of several the loudest. */
 function offsetFor(wanted: number, heardAt: (offset: number) => number): number {
