@@ -7,6 +7,7 @@
 import type { Response } from "../acoustics/response";
 import { transferFunctions } from "../measurement/transfer/transfer-function";
 import { type Complexes, delayFactor, product } from "../numeric/complexes";
+import { median } from "../numeric/statistics";
 import type { OpenTake } from "./open-take";
 import type { Take } from "./show-file";
 
@@ -163,20 +164,20 @@ function bestShift(
   }[],
   farthest: number,
 ): { shift: number; likeness: number } | undefined {
-  let energy = 0;
+  let heard = 0;
   const terms = pairs.flatMap(({ frequency, source, target }) => {
     const square = (x: Complexes) => x.re.reduce((sum, re, i) => sum + re * re + x.im[i] ** 2, 0);
     // Each position counts alike, however far back.
     const scale = Math.sqrt(square(source) * square(target));
     if (!(scale > 0)) return [];
-    energy++;
+    heard++;
     return Array.from(frequency, (f, i) => ({
       angle: 2 * Math.PI * f,
       re: (target.re[i] * source.re[i] + target.im[i] * source.im[i]) / scale,
       im: (target.im[i] * source.re[i] - target.re[i] * source.im[i]) / scale,
     }));
   });
-  if (energy === 0) return undefined;
+  if (heard === 0) return undefined;
   const agreement = (shift: number) =>
     terms.reduce(
       (sum, { angle, re, im }) => sum + re * Math.cos(angle * shift) - im * Math.sin(angle * shift),
@@ -194,11 +195,5 @@ function bestShift(
     look(shift - width);
     look(shift + width);
   }
-  return { shift: best.shift, likeness: best.value / energy };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+  return { shift: best.shift, likeness: best.value / heard };
 }

@@ -21,7 +21,7 @@ export function lostSamples(
   const length = Math.min(third, 10 * sampleRate);
   const jumps: number[] = [];
   for (const [number, samples] of channels) {
-    if (faulty.has(number) || jumps.length === 3) continue;
+    if (faulty.has(number) || samples === reference || jumps.length === 3) continue;
     const at = (from: number) => {
       try {
         return estimateDelay(
@@ -35,8 +35,7 @@ export function lostSamples(
       }
     };
     const [first, last] = [at(0), at(reference.length - length)];
-    if (!first?.reliable || !last?.reliable) continue;
-    if (samples !== reference) jumps.push(last.time - first.time);
+    if (first?.reliable && last?.reliable) jumps.push(last.time - first.time);
   }
   const [least, most] = [Math.min(...jumps), Math.max(...jumps)];
   // All microphones lose them together; an arrival that is chosen otherwise here and there is none.

@@ -108,10 +108,10 @@ export function responsesAt(
     reference.subarray(0, length),
     signals.map((samples) => samples.subarray(0, length)),
   );
-  const floor = floorOf(numbers, noise, frequency);
+  const isTold = numbers.every((n) => noise?.has(n));
   const quiet = quietBefore(reference, sampleRate);
   const before =
-    quiet >= LEAST_QUIET * sampleRate && quiet < length && floor.size < numbers.length
+    quiet >= LEAST_QUIET * sampleRate && quiet < length && !isTold
       ? noiseDensity(
           signals.map((samples) => samples.subarray(0, quiet)),
           sampleRate,
@@ -119,10 +119,8 @@ export function responsesAt(
         )
       : undefined;
   const playing =
-    floor.size === numbers.length || before
-      ? undefined
-      : noiseWhilePlaying(reference, signals, sampleRate, frequency, delays);
-  const densities = numbers.map((n, i) => floor.get(n) ?? before?.[i] ?? playing?.[i]);
+    isTold || before ? undefined : noiseWhilePlaying(reference, signals, sampleRate, frequency, delays);
+  const densities = numbers.map((n, i) => noise?.get(n) ?? before?.[i] ?? playing?.[i]);
   let noiseCost = 0;
   const finished = average.result(densities).map((response, i) => {
     const density = densities[i];
@@ -132,8 +130,11 @@ export function responsesAt(
     if (ratio) noiseCost = Math.max(noiseCost, costOfNoise(response, ratio, take.playing));
     return corrected(whole, match);
   });
-  const told = floor.size === numbers.length || before;
-  return { responses: finished, noise: told ? "quiet" : playing ? "playing" : "untold", noiseCost };
+  return {
+    responses: finished,
+    noise: isTold || before ? "quiet" : playing ? "playing" : "untold",
+    noiseCost,
+  };
 }
 
 /** Seconds of quiet before the signal that are enough to tell the noise by. */
@@ -166,17 +167,4 @@ function corrected(response: Response, match: MicrophoneMatch | undefined): Resp
     ...(response.diffuse && { diffuse: response.diffuse.map((x) => g * g * x) }),
     ...(response.powerError && { powerError: response.powerError.map((x) => g * g * x) }),
   };
-}
-
-/** Density of the noise floor on each channel that its recording has. */
-function floorOf(
-  numbers: readonly number[],
-  noise: NoiseFloor | undefined,
-  frequency: Float64Array,
-): ReadonlyMap<number, Float64Array> {
-  const there = noise ? numbers.filter((n) => noise.channels.has(n)) : [];
-  if (!noise || there.length === 0) return new Map();
-  const signals = there.map((n) => noise.channels.get(n)!);
-  const found = noiseDensity(signals, noise.sampleRate, frequency);
-  return new Map(there.map((n, i) => [n, found[i]]));
 }

@@ -1,9 +1,11 @@
 /** The recording made while all loudspeakers were muted: it tells noise from reverberation. */
-import { load, type OpenTake, partOf } from "./open-take";
+import { modelFrequencies } from "../field/frequencies";
+import { noiseDensity } from "../measurement/transfer/noise";
+import { load, partOf } from "./open-take";
 import type { Show } from "./read-show";
 
-/** Channels of that recording. */
-export type NoiseFloor = Pick<OpenTake, "channels" | "sampleRate">;
+/** Density of the noise at each channel of that recording, mean square per hertz at the model's frequencies. */
+export type NoiseFloor = ReadonlyMap<number, Float64Array>;
 
 /** Those of a show, where it has them; `warnings` is added to. */
 export function noiseFloorOf(show: Show, warnings: string[]): NoiseFloor | undefined {
@@ -12,10 +14,17 @@ export function noiseFloorOf(show: Show, warnings: string[]): NoiseFloor | undef
     "microphones" in take ? Object.values(take.microphones) : [],
   );
   if (!given) return undefined;
-  return load(show, given.recording, "noiseFloor.recording", [...new Set(recorded)], warnings, {
-    ...partOf(given),
-    look: "quiet",
-  });
+  const { channels, sampleRate } = load(
+    show,
+    given.recording,
+    "noiseFloor.recording",
+    [...new Set(recorded)],
+    warnings,
+    { ...partOf(given), look: "quiet" },
+  );
+  if (channels.size === 0) return undefined;
+  const densities = noiseDensity([...channels.values()], sampleRate, modelFrequencies());
+  return new Map([...channels.keys()].map((n, i) => [n, densities[i]]));
 }
 
 /** How the noise of a take was told. */

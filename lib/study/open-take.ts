@@ -200,14 +200,11 @@ function partToUse(
   const held = fileLimit("samples") / (8 * Math.max(1, count));
   const most = Math.floor(Math.max(SHORTEST * sampleRate, Math.min(LONGEST * sampleRate, held)));
   const channels = (judge ?? there).filter((n) => n <= reader.channels).map((n) => n - 1);
-  const wanted = { most, channels, look, ...partOf({ from, to }) };
-  const used = partOfRecording(reader, wanted);
-  const asked =
-    Math.min(frames, Math.round((to ?? seconds) * sampleRate)) - Math.round((from ?? 0) * sampleRate);
-  if (used.frames < asked) {
+  const { of, ...used } = partOfRecording(reader, { most, channels, look, ...partOf({ from, to }) });
+  if (used.frames < of) {
     const at = (n: number) => (n / sampleRate).toFixed(0);
     warnings.push(
-      `recording "${name}": of ${(asked / sampleRate).toFixed(0)} s the part from ${at(used.start)} to ${at(used.start + used.frames)} s is used, the steadiest and ${look === "loud" ? "loudest" : "quietest"}; "from" and "to" in the show file choose another`,
+      `recording "${name}": of ${(of / sampleRate).toFixed(0)} s the part from ${at(used.start)} to ${at(used.start + used.frames)} s is used, the steadiest and ${look === "loud" ? "loudest" : "quietest"}; "from" and "to" in the show file choose another`,
     );
   }
   return used;

@@ -24,18 +24,22 @@ export interface Wanted {
 }
 
 /**
- * The frames to use.
+ * The frames to use, and of how many.
  *
  * A window is judged by the level that it holds for four fifths of its time. Shorter windows, down to an eighth, are preferred where
  * they hold 6 dB more: a minute of noise in an hour of work is found as such.
  *
  * @source own way, no outside source; check: tests/study/part-of-recording.test.ts
  */
-export function partOfRecording(reader: WavReader, { from, to, most, channels, look }: Wanted): Part {
+export function partOfRecording(
+  reader: WavReader,
+  { from, to, most, channels, look }: Wanted,
+): Part & { readonly of: number } {
   const { sampleRate, frames } = reader;
   const first = Math.min(frames, Math.round((from ?? 0) * sampleRate));
   const last = Math.min(frames, Math.round((to ?? Number.POSITIVE_INFINITY) * sampleRate));
-  if (last - first <= most) return { start: first, frames: last - first };
+  const of = last - first;
+  if (of <= most) return { start: first, frames: of, of };
   const step = Math.max(1, Math.round(STEP * sampleRate));
   const levels = levelsOf(reader, channels, first, last, step);
   const score = look === "loud" ? loudness(levels) : quietness(levels);
@@ -44,7 +48,7 @@ export function partOfRecording(reader: WavReader, { from, to, most, channels, l
     .map((length) => bestWindow(score, length));
   const least = Math.max(...windows.map((w) => w.held)) / 4;
   const { at, length } = windows.find((w) => w.held >= least)!;
-  return { start: first + at * step, frames: Math.min(most, length * step) };
+  return { start: first + at * step, frames: Math.min(most, length * step), of };
 }
 
 const STEP = 0.5; // seconds from one glance to the next

@@ -1,4 +1,5 @@
 /** What a benchmark tells, and how times are taken. */
+import { median } from "../../lib/numeric/statistics";
 
 /** Seconds; no peer where the figure stands alone. */
 export interface Row {
@@ -55,10 +56,4 @@ export function timed<T>(work: () => T, look: (value: T) => void = () => {}): nu
   const seconds = (performance.now() - start) / 1000;
   look(value);
   return seconds;
-}
-
-export function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
 }

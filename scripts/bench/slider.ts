@@ -11,11 +11,12 @@ import { pathToFileURL } from "node:url";
 import { chromium, type Page } from "playwright-core";
 import { panel } from "../../lib/lesson/panels";
 import { kinds } from "../../lib/lesson/panels/kinds";
+import { median } from "../../lib/numeric/statistics";
 import { readVenue } from "../../lib/venue/file/read";
 import { pageAlone } from "../book/page-alone";
 import { inRoot } from "../setup/places.mjs";
 import { findBrowser } from "../study/print";
-import { alone, median, type Row } from "./rows";
+import { alone, type Row } from "./rows";
 
 const steps = 60;
 

@@ -26,11 +26,11 @@ export function sphereSides(ka: number): SideAndBack {
   const front = { re: 0, im: 0 };
   const side = { re: 0, im: 0 };
   const back = { re: 0, im: 0 };
-  const { slope } = hankel(x);
+  const slopes = hankelSlopes(x);
   let atSide = 1; // P_n(0), which is 0 for odd n
   for (let n = 0; n < ORDERS; n++) {
     // (2n + 1) j^(n+1)/h′, the power of j by quarter turns.
-    const { re, im } = slope[n];
+    const { re, im } = slopes[n];
     const size = (2 * n + 1) / (re * re + im * im);
     const [a, b] = turned(size * re, -size * im, n + 1);
     const sign = n % 2 ? -1 : 1;
@@ -62,7 +62,7 @@ const MOST = 3;
 const ORDERS = 12;
 
 /** Derivatives of the spherical Hankel functions of the second kind, j_n − j y_n: upward for y, by Miller's way for j. */
-function hankel(x: number): { slope: { re: number; im: number }[] } {
+function hankelSlopes(x: number): { re: number; im: number }[] {
   const y = [-Math.cos(x) / x, -Math.cos(x) / (x * x) - Math.sin(x) / x];
   for (let n = 1; n < ORDERS; n++) y.push(((2 * n + 1) / x) * y[n] - y[n - 1]);
   const start = ORDERS + 12;
@@ -70,11 +70,10 @@ function hankel(x: number): { slope: { re: number; im: number }[] } {
   down[start] = 1e-30;
   for (let n = start; n > 0; n--) down[n - 1] = ((2 * n + 1) / x) * down[n] - down[n + 1];
   const scale = Math.sin(x) / x / down[0];
-  const slope = Array.from({ length: ORDERS }, (_, n) => {
+  return Array.from({ length: ORDERS }, (_, n) => {
     const of = (f: (order: number) => number) => (n / x) * f(n) - f(n + 1);
     return { re: of((i) => scale * down[i]), im: -of((i) => y[i]) };
   });
-  return { slope };
 }
 
 /** A complex number times j^n. */

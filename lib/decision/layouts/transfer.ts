@@ -14,7 +14,7 @@ import { responder, settled } from "../../field/model-survey";
 import { wallsOf } from "../../field/paths/walls";
 import { diffuseField } from "../../field/room/diffuse";
 import { emission } from "../../field/room/emission";
-import { firstWalls } from "../../field/room/first-walls";
+import { type FirstWalls, firstWalls } from "../../field/room/first-walls";
 import { acousticCentre } from "../../venue/centre";
 import type { Venue } from "../../venue/venue";
 import { type BalanceOptions, withDefaults } from "../balance/balance";
@@ -143,14 +143,7 @@ function diffuseParts(
     }
   }
   // The law at two distances tells its level and its decay at each frequency.
-  const laws = units.map(({ sources }) => {
-    const first = firstWalls(
-      venue,
-      room,
-      sources,
-      sources.map(() => 1 / sources.length),
-      frequency,
-    );
+  const lawOf = (first?: FirstWalls) => {
     const at = diffuseField(
       room,
       {
@@ -158,9 +151,15 @@ function diffuseParts(
         positions: [{ point: { x: 0, y: 0, z: 0 }, fraction: 1 }],
       },
       frequency,
-      { model, order, modelledArea, speedOfSound: c, ...(model === "energy-balance" && { first }) },
+      { model, order, modelledArea, speedOfSound: c, ...(first && { first }) },
     );
     return [0, 1].map((x) => at({ x, y: 0, z: 0 }).slice());
+  };
+  // Only the balance of energy asks where a unit aims.
+  const common = model === "energy-balance" ? undefined : lawOf();
+  const laws = units.map(({ sources }) => {
+    const evenly = sources.map(() => 1 / sources.length);
+    return common ?? lawOf(firstWalls(venue, room, sources, evenly, frequency));
   });
   const [near, far] = laws[0];
   const decay = near.map((d, f) => (d > 0 ? Math.log(d / far[f]) : 0));

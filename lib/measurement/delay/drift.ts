@@ -2,6 +2,7 @@
  * Clock drift: two devices that each kept their own time.
  */
 import { requireWithin } from "../../guard/arguments";
+import { median } from "../../numeric/statistics";
 import { resample } from "../signals/resample";
 import { type DelayOptions, estimateDelay } from "./delay";
 
@@ -119,10 +120,4 @@ function slopeOfDelay(
   const mean = times.reduce((a, b) => a + b, 0) / times.length;
   const spread = Math.sqrt(times.reduce((sum, t) => sum + (t - mean) ** 2, 0));
   return { slope, error: (1.96 * 1.05 * scatter) / spread, start, stretches: times.length };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

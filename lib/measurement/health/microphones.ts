@@ -8,7 +8,7 @@
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
 import { median } from "../../numeric/statistics";
 import { estimateDelay } from "../delay/delay";
-import { averageSpectra, type Spectra } from "../spectra/averaged";
+import { averagedSpectra, type Spectra } from "../spectra/averaged";
 
 export interface MatchOptions {
   /** How far apart the capsules stand at the most, metres. Default 0.15. */
@@ -115,14 +115,8 @@ function bandsWithin({ from, to }: { readonly from: number; readonly to: number 
   return [{ exact, nominal: exact, lower: from, upper: to }];
 }
 
-interface Compared {
-  readonly level: number;
-  readonly levelError: number;
-  readonly polarity: 1 | -1;
-  readonly phase: number;
-  readonly delay: number;
-  readonly coherence: number;
-}
+/** A channel beside another, before the norm of all is known. */
+type Compared = Pick<MicrophoneMatch, "level" | "levelError" | "polarity" | "phase" | "delay" | "coherence">;
 
 /** All channels compared with the first that most others agree with; with the first of all where none has a majority. */
 function comparedWithBest(
@@ -163,15 +157,9 @@ function comparedWith(
     i === base ? 0 : estimateDelay(channels[base], channel, sampleRate, search).chosen.time,
   );
   const windowLength = 2 ** Math.round(Math.log2(sampleRate / 6));
-  const length = Math.min(...channels.map((samples) => samples.length));
-  const average = averageSpectra(channels.length, { windowLength, overlap: 0.5 });
-  average.feed(
-    channels[base].subarray(0, length),
-    channels.map((samples) => samples.subarray(0, length)),
-  );
-  const spectra = average.result();
-  average.close();
+  const spectra = averagedSpectra(channels[base], channels, { windowLength, overlap: 0.5 });
   if (spectra.segments === 0) {
+    const length = Math.min(...channels.map((samples) => samples.length));
     throw new RangeError(`the recording has ${length} samples, expected ${windowLength} or more`);
   }
   return channels.map((_, i) => compared(spectra, i, sampleRate, bands, limit, delays[i], spacing));
@@ -228,7 +216,7 @@ function compared(
 }
 
 function faultsOf(
-  m: { level: number; levelError: number; polarity: number; phase: number; delay: number; coherence: number },
+  m: Compared,
   limits: { level: number; phase: number; delay: number; coherence: number },
   ofTwo: boolean,
 ): string[] {

@@ -105,6 +105,29 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   };
 }
 
+/**
+ * Spectra of whole recordings, as far as all of them last.
+ *
+ * @param reference  samples
+ * @param signals  samples of each microphone
+ * @param options  as for `averageSpectra`
+ */
+export function averagedSpectra(
+  reference: Float64Array,
+  signals: readonly Float64Array[],
+  options: SpectraOptions,
+): Spectra {
+  const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
+  const average = averageSpectra(signals.length, options);
+  average.feed(
+    reference.subarray(0, length),
+    signals.map((samples) => samples.subarray(0, length)),
+  );
+  const spectra = average.result();
+  average.close();
+  return spectra;
+}
+
 function requireBlocks([reference, ...signals]: readonly Float64Array[], microphones: number): void {
   if (signals.length !== microphones) {
     throw new RangeError(`${signals.length} microphone blocks were fed, expected ${microphones}`);

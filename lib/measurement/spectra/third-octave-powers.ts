@@ -3,7 +3,7 @@
  */
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
 import { defaultWindowLength } from "../transfer/transfer-function";
-import { averageSpectra } from "./averaged";
+import { averagedSpectra } from "./averaged";
 
 export interface BandPower {
   readonly band: Band;
@@ -40,10 +40,7 @@ export function thirdOctavePowers(
 /** Mean square per bin, single-sided, so that the sum over all bins is the recording's mean square. */
 function densityOf(samples: Float64Array, sampleRate: number, name: string): Float64Array {
   const windowLength = defaultWindowLength(sampleRate);
-  const average = averageSpectra(1, { windowLength, overlap: 0.5 });
-  average.feed(samples, [samples]);
-  const { reference, segments } = average.result();
-  average.close();
+  const { reference, segments } = averagedSpectra(samples, [samples], { windowLength, overlap: 0.5 });
   if (segments === 0) {
     throw new RangeError(`the ${name} has ${samples.length} samples, expected ${windowLength} or more`);
   }

@@ -142,18 +142,12 @@ function join(
   const { frequency } = parts[0];
   const n = frequency.length;
   const out = {
-    frequency,
+    // The power needs no short window: the longest resolves it best.
+    ...parts[0],
     re: new Float64Array(n),
     im: new Float64Array(n),
     coherence: new Float64Array(n),
     averages: new Float64Array(n),
-    // The power needs no short window: the longest resolves it best.
-    whole: parts[0].whole,
-    wholeAverages: parts[0].wholeAverages,
-    incoherent: parts[0].incoherent,
-    gaps: parts[0].gaps,
-    alike: parts[0].alike,
-    sent: parts[0].sent,
   };
   for (let i = 0; i < n; i++) {
     const wanted = samplesTimesHertz / frequency[i];

@@ -4,7 +4,7 @@
  * Noise is smooth over frequency and is told as a density, mean square per hertz, so that it can be set beside what was sent
  * in any other window, length and sample rate.
  */
-import { averageSpectra, type Spectra } from "../spectra/averaged";
+import { averagedSpectra, type Spectra } from "../spectra/averaged";
 import { densityFactor } from "../spectra/pool";
 import { defaultWindowLength } from "./transfer-function";
 
@@ -29,7 +29,7 @@ export function noiseDensity(
     throw new RangeError(`the noise has ${length} samples, expected ${shortest} or more`);
   }
   const windowLength = Math.min(4 * shortest, 2 ** Math.floor(Math.log2(length)));
-  const spectra = averaged(channels[0], channels, length, { windowLength, overlap: 0.5 });
+  const spectra = averagedSpectra(channels[0], channels, { windowLength, overlap: 0.5 });
   const factor = densityFactor(spectra, sampleRate);
   return spectra.microphones.map(({ power }) => smoothed(power, factor, sampleRate, frequency));
 }
@@ -64,7 +64,7 @@ export function noiseWhilePlaying(
   const long = 2 ** Math.floor(Math.log2(Math.min(6 * sampleRate, (length - lead) / 4)));
   if (!(long >= sampleRate / 2)) return undefined;
   const [far, near] = [long, long / 2].map((windowLength) => {
-    const spectra = averaged(reference, signals, length, { windowLength, overlap: 0.5, delays: whole });
+    const spectra = averagedSpectra(reference, signals, { windowLength, overlap: 0.5, delays: whole });
     const factor = densityFactor(spectra, sampleRate);
     return signals.map((_, i) => smoothed(incoherent(spectra, i), factor, sampleRate, frequency));
   });
@@ -78,22 +78,6 @@ function incoherent({ reference, microphones, averages }: Spectra, microphone: n
     const explained = reference[k] > 0 ? (crossRe[k] ** 2 + crossIm[k] ** 2) / reference[k] : 0;
     return Math.max(0, yy - explained) / (1 - 1 / averages);
   });
-}
-
-function averaged(
-  reference: Float64Array,
-  signals: readonly Float64Array[],
-  length: number,
-  options: { windowLength: number; overlap?: number; delays?: readonly number[] },
-): Spectra {
-  const average = averageSpectra(signals.length, options);
-  average.feed(
-    reference.subarray(0, length),
-    signals.map((samples) => samples.subarray(0, length)),
-  );
-  const spectra = average.result();
-  average.close();
-  return spectra;
 }
 
 /** Mean over a third of an octave around each frequency, and over three bins at least. */

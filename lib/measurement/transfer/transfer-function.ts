@@ -2,7 +2,7 @@
  * Transfer function from a reference to a microphone, by averaged spectra.
  */
 import type { Response } from "../../acoustics/response";
-import { averageSpectra, crossWithout, type Spectra } from "../spectra/averaged";
+import { averagedSpectra, crossWithout, type Spectra } from "../spectra/averaged";
 import type { WindowShape } from "../spectra/windows";
 import { requireDelay, requireSampleRate } from "../wav/sampling-limits";
 
@@ -74,13 +74,7 @@ export function transferFunctions(
   // Before memory for it is asked for.
   if (windowLength > length) throw tooShort(length, sampleRate, windowLength);
   const whole = delays.map((t) => Math.round(t * sampleRate));
-  const accumulator = averageSpectra(signals.length, { ...options, windowLength, delays: whole });
-  accumulator.feed(
-    reference.subarray(0, length),
-    signals.map((s) => s.subarray(0, length)),
-  );
-  const spectra = accumulator.result();
-  accumulator.close();
+  const spectra = averagedSpectra(reference, signals, { ...options, windowLength, delays: whole });
   if (spectra.segments === 0) throw tooShort(length, sampleRate, windowLength);
   return delays.map((delay, i) =>
     responseFromSpectra(spectra, i, sampleRate, {

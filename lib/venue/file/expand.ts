@@ -255,11 +255,10 @@ function withBodies(
   boundaries: readonly Boundary[],
 ): Source[] {
   if (sources.length > MOST_SOURCES) return [...sources]; // refused anyway
-  const isBox = ({ pattern }: Source) => pattern.kind === "omni";
-  const boxes = sources.filter(isBox);
-  const bodies = bodiesOf(boxes, boundaries);
+  const boxes = sources.filter(({ pattern }) => pattern.kind === "omni");
+  const bodies = new Map(bodiesOf(boxes, boundaries).map((body, i) => [boxes[i], body]));
   return sources.map((source, i) => {
-    const body = isBox(source) ? bodies[boxes.indexOf(source)] : undefined;
+    const body = bodies.get(source);
     const centre = entries[i].acousticCentre ?? body?.centre;
     return {
       ...source,
