@@ -15,7 +15,7 @@ export interface ConfidenceOptions {
   readonly probability?: number;
   /** dB between the ends of the axis, around what is drawn. Default 40. */
   readonly span?: number;
-  /** Above the figure. Default "What is sure, within the windows". */
+  /** Above the figure. Default "What is sure, within the windows", and with bars what they are. */
   readonly title?: string;
 }
 
@@ -44,14 +44,9 @@ export interface ConfidenceOptions {
  */
 export function confidenceFigure(
   responses: { readonly [label: string]: Response },
-  {
-    from,
-    to,
-    probability = 0.95,
-    span = 40,
-    title = "What is sure, within the windows",
-  }: ConfidenceOptions = {},
+  { from, to, probability = 0.95, span = 40, title }: ConfidenceOptions = {},
 ): Figure {
+  const hasBars = Object.values(responses).some(({ powerError }) => powerError !== undefined);
   const entries = Object.entries(responses).map(([label, response], i) => ({
     label,
     colour: colours[i % colours.length],
@@ -65,8 +60,13 @@ export function confidenceFigure(
   const top = Math.ceil((Math.max(...entries.flatMap(({ level }) => level)) + 3) / 5) * 5;
   const low = top - span;
   const lines = curvesFigure({
-    title,
-    alt: entries.map(inWords(probability)).join(" "),
+    title: title ?? `What is sure, within the windows${hasBars ? "; bars: all that a listener gets" : ""}`,
+    alt: [
+      ...entries.map(inWords(probability)),
+      ...(hasBars
+        ? ["A bar at each third octave is the level that a listener gets there, all of the room included."]
+        : []),
+    ].join(" "),
     curves: entries.map(({ label, colour, dash, x, level }) => ({
       label,
       x,

@@ -84,7 +84,7 @@ function measurementSection(study: Study, measured: Findings, result: StudyResul
     heading: "What was measured",
     parts: [
       ...(result.microphones.length ? [microphones(result)] : []),
-      ...(result.delays.length ? [delays(result)] : []),
+      ...(result.delays.length ? [delays(result), OF_DELAYS] : []),
       { figure: responsesFigure(survey, { group: "subs" }) },
       { figure: responsesFigure(survey, { group: "mains", to: Math.min(16000, survey.frequency.at(-1)!) }) },
       ...(study.modelAtMicrophones
@@ -117,12 +117,12 @@ const delays = ({ delays }: StudyResult) =>
       "next arrival (ms)": d.second_delay_ms,
       "its strength (dB)": d.second_strength_db,
     })),
-    {
-      caption:
-        "Delay at each position; ± holds the arrival with 95 % confidence; by the drawing it is the flight from the nearest of the mains and the delay that all positions have in common. That of subs holds the group delay of their filters, and is left out where the room hides it",
-      digits: 2,
-    },
+    { caption: "Delay at each position", digits: 2 },
   );
+
+/** A table as narrow as a telephone wraps no caption, so what is long stands after it. */
+const OF_DELAYS =
+  "Delays: ± holds the arrival with 95 % confidence; by the drawing it is the flight from the nearest of the mains and the delay that all positions have in common. That of subs holds the group delay of their filters, and is left out where the room hides it.";
 
 function spreadSection(decided: Findings, { show }: Study): Section {
   return {
