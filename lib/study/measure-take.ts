@@ -5,14 +5,16 @@ import { type DelayResult, estimateDelay } from "../measurement/delay/delay";
 import { MeasurementFileError } from "../measurement/file-error";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import { quietBefore } from "../measurement/health/quiet-before";
+import { feedPieces } from "../measurement/spectra/averaged";
 import type { PooledResponse } from "../measurement/spectra/pool";
 import { coherentPart } from "../measurement/transfer/coherence-limit";
 import { joinedAverage } from "../measurement/transfer/joined";
 import { noiseDensity, noiseWhilePlaying } from "../measurement/transfer/noise";
 import { withReverberantPart } from "../measurement/transfer/reverberant";
-import type { NoiseFloor, NoiseTold } from "./noise-floor";
+import { type NoiseFloor, type NoiseTold, noiseIsOther, type OtherNoise } from "./noise-floor";
 import { type OpenTake, refuseFaulty } from "./open-take";
 import type { RecordedTake, Take } from "./show-file";
+import { steadyPart } from "./steady-part";
 
 export type Playing = Take["playing"];
 
@@ -87,40 +89,44 @@ export function refuseUnrelated(take: RecordedTake, position: string, response: 
 /** What a take says at its positions. */
 export interface TakeResponses extends NoiseTold {
   readonly responses: Response[];
+  /** What isn't steady in it, one sentence each. */
+  readonly unsteady: readonly string[];
+  /** Where the noise that was told by quiet isn't the take's own. */
+  readonly otherNoise: readonly OtherNoise[];
 }
 
 /** Responses at positions, corrected as the match of the microphones asks for; `bulk` is taken out, seconds. */
 export function responsesAt(
   take: RecordedTake,
   found: readonly { readonly position: string; readonly bulk: number }[],
-  { reference, channels, sampleRate }: OpenTake,
+  opened: OpenTake,
   microphones: readonly MicrophoneMatch[],
   noise: NoiseFloor | undefined,
 ): TakeResponses {
-  if (found.length === 0) return { responses: [], noise: "quiet", noiseCost: 0 };
+  if (found.length === 0)
+    return { responses: [], noise: "quiet", noiseCost: 0, unsteady: [], otherNoise: [] };
+  const { reference, channels, sampleRate } = opened;
   const numbers = found.map(({ position }) => take.microphones[position]);
   const frequency = modelFrequencies().filter((f) => f <= 0.45 * sampleRate);
   const signals = numbers.map((n) => channels.get(n)!);
   const delays = found.map(({ bulk }) => bulk);
+  const { pieces, told: apart, warnings: unsteady } = steadyPart(take, found, opened, frequency);
   const average = joinedAverage(signals.length, sampleRate, { frequency, delays });
-  const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
-  average.feed(
-    reference.subarray(0, length),
-    signals.map((samples) => samples.subarray(0, length)),
-  );
+  feedPieces(average, reference, signals, pieces);
   const isTold = numbers.every((n) => noise?.has(n));
-  const quiet = quietBefore(reference, sampleRate);
-  const before =
-    quiet >= LEAST_QUIET * sampleRate && quiet < length && !isTold
-      ? noiseDensity(
-          signals.map((samples) => samples.subarray(0, quiet)),
-          sampleRate,
-          frequency,
-        )
-      : undefined;
+  const before = isTold ? undefined : noiseBefore(reference, signals, sampleRate, frequency);
+  const told = numbers.map((n, i) => noise?.get(n) ?? before?.[i]);
+  const otherNoise = found.flatMap(({ position }, i) => {
+    const density = told[i];
+    const other = density && apart[i] && noiseIsOther(frequency, density, apart[i]);
+    return other ? [{ ...other, position, recording: take.recording }] : [];
+  });
   const playing =
-    isTold || before ? undefined : noiseWhilePlaying(reference, signals, sampleRate, frequency, delays);
-  const densities = numbers.map((n, i) => noise?.get(n) ?? before?.[i] ?? playing?.[i]);
+    (isTold || before) && otherNoise.length === 0
+      ? undefined
+      : noiseWhilePlaying({ reference, signals, sampleRate, delays, pieces }, frequency);
+  // What changed at one position changed at all of them.
+  const densities = told.map((density, i) => playing?.[i] ?? density);
   let noiseCost = 0;
   const finished = average.result(densities).map((response, i) => {
     const density = densities[i];
@@ -134,7 +140,26 @@ export function responsesAt(
     responses: finished,
     noise: isTold || before ? "quiet" : playing ? "playing" : "untold",
     noiseCost,
+    unsteady,
+    otherNoise,
   };
+}
+
+/** Density of the noise before the signal begins, where there is enough of it. */
+function noiseBefore(
+  reference: Float64Array,
+  signals: readonly Float64Array[],
+  sampleRate: number,
+  frequency: Float64Array,
+): Float64Array[] | undefined {
+  const quiet = quietBefore(reference, sampleRate);
+  const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
+  if (quiet < LEAST_QUIET * sampleRate || quiet >= length) return undefined;
+  return noiseDensity(
+    signals.map((samples) => samples.subarray(0, quiet)),
+    sampleRate,
+    frequency,
+  );
 }
 
 /** Seconds of quiet before the signal that are enough to tell the noise by. */

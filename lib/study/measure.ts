@@ -22,7 +22,13 @@ import {
   refuseUnrelated,
   responsesAt,
 } from "./measure-take";
-import { type NoisyTake, noiseFloorOf, noiseWarning } from "./noise-floor";
+import {
+  type NoisyTake,
+  noiseFloorOf,
+  noiseWarning,
+  type OtherNoise,
+  otherNoiseWarnings,
+} from "./noise-floor";
 import type { Clocks } from "./one-clock";
 import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
@@ -80,6 +86,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const delays: FoundDelay[] = [];
   const responses = new Map<string, Map<Playing, Response>>();
   const noisy: NoisyTake[] = [];
+  const otherNoise: OtherNoise[] = [];
   let sent: SentSignal | undefined;
   const keep = (position: string, playing: Playing, response: Response) => {
     if (!responses.has(position)) responses.set(position, new Map());
@@ -121,6 +128,10 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       });
       const found = time.place(take, timed, opened, (position) => take.microphones[position]);
       const measured = guarded(() => responsesAt(take, found, opened, microphones, noise));
+      if (measured) {
+        warnings.push(...measured.unsteady);
+        otherNoise.push(...measured.otherNoise);
+      }
       for (const [i, response] of (measured?.responses ?? []).entries()) {
         const { position, inTime: known } = found[i];
         const related = guarded(() => {
@@ -134,7 +145,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
     }
   }
-  warnings.push(...noiseWarning(noisy));
+  warnings.push(...otherNoiseWarnings(otherNoise), ...noiseWarning(noisy));
   const refused = relatePhases(responses, inTime, warnings);
   // Said once for all of them.
   const said = refused.map((position) => `position "${position}": subs have no phase`);

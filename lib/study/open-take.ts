@@ -17,6 +17,8 @@ export interface OpenTake {
   readonly reference: Float64Array;
   readonly channels: ReadonlyMap<number, Float64Array>;
   readonly sampleRate: number;
+  /** Seconds of the file before them. */
+  readonly start: number;
   /** Why a channel can't be used, by number from 1. */
   readonly faulty: ReadonlyMap<number, string>;
 }
@@ -80,7 +82,13 @@ export function openTake(
   } else {
     refuseFaulty(main.faulty.get(referenceChannel));
   }
-  return { reference: reference!, channels, sampleRate: main.sampleRate, faulty: main.faulty };
+  return {
+    reference: reference!,
+    channels,
+    sampleRate: main.sampleRate,
+    start: main.part.start / main.sampleRate,
+    faulty: main.faulty,
+  };
 }
 
 /** @throws RangeError with the message, where there is one */

@@ -273,7 +273,7 @@ FAULTS = {
         "cause": r"time base|start(ed)? (apart|at|anew)|began|start of (the )?recording|same moment",
     },
     "clock of a second recorder": {"files": drifted, "cause": r"clock.*ppm"},
-    "a lorry": {"plan": with_options(signal="noise"), "heard": lorry, "cause": r"(steady|unlike|louder|differ|left out|disturb).*\d s|\d s.*(steady|unlike|louder|left out|disturb)"},
+    "a lorry": {"heard": lorry, "cause": r"(steady|unlike|louder|differ|left out|disturb).*\d s|\d s.*(steady|unlike|louder|left out|disturb)"},
     "a fan that stops": {
         "plan": with_options(noise_floor=True, snr=15.0),
         "quiet": stopping_fan,

@@ -50,6 +50,8 @@ export function crossWithout(
 export interface SpectraAccumulator {
   /** Takes the next samples of the reference and of each microphone: blocks of one common length. */
   feed(reference: Float64Array, microphones: readonly Float64Array[]): void;
+  /** What was fed so far and what comes next don't belong together: no segment holds of both. */
+  cut(): void;
   /** Sums so far. The arrays are copies. */
   result(): Spectra;
   /** Gives the memory back for the next average; optional, and the last thing to call. */
@@ -96,6 +98,13 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
         while (ready(2)) take(2);
       }
     },
+    cut() {
+      if (ready(1)) take(1);
+      queues.forEach((queue, c) => {
+        queue.start = lags[c];
+        queue.end = 0;
+      });
+    },
     result() {
       if (ready(1)) take(1);
       const averages = segments === 0 ? 0 : effectiveAverages(segments, window, hop);
@@ -105,27 +114,46 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   };
 }
 
+/** Samples of a recording, from the first to before the last. */
+export type Piece = readonly [from: number, to: number];
+
 /**
- * Spectra of whole recordings, as far as all of them last.
+ * Spectra of whole recordings, as far as all of them last, or of some pieces.
  *
  * @param reference  samples
  * @param signals  samples of each microphone
  * @param options  as for `averageSpectra`
+ * @param pieces  of the recordings, none of which meets another in a segment
  */
 export function averagedSpectra(
   reference: Float64Array,
   signals: readonly Float64Array[],
   options: SpectraOptions,
+  pieces?: readonly Piece[],
 ): Spectra {
-  const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
   const average = averageSpectra(signals.length, options);
-  average.feed(
-    reference.subarray(0, length),
-    signals.map((samples) => samples.subarray(0, length)),
-  );
+  feedPieces(average, reference, signals, pieces);
   const spectra = average.result();
   average.close();
   return spectra;
+}
+
+/** Feeds recordings, as far as all of them last, or some pieces of them. */
+export function feedPieces(
+  average: Pick<SpectraAccumulator, "feed" | "cut">,
+  reference: Float64Array,
+  signals: readonly Float64Array[],
+  pieces?: readonly Piece[],
+): void {
+  const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
+  for (const [from, to] of pieces ?? [[0, length]]) {
+    average.cut();
+    const last = Math.min(to, length);
+    average.feed(
+      reference.subarray(from, last),
+      signals.map((samples) => samples.subarray(from, last)),
+    );
+  }
 }
 
 function requireBlocks([reference, ...signals]: readonly Float64Array[], microphones: number): void {

@@ -29,6 +29,8 @@ export interface JoinedOptions {
 export interface JoinedAverage {
   /** Takes the next samples: blocks of one common length, of any length from call to call. */
   feed(reference: Float64Array, microphones: readonly Float64Array[]): void;
+  /** What was fed so far and what comes next don't belong together. */
+  cut(): void;
   /**
    * Responses from everything fed so far, one per microphone, with the powers they were made of.
    *
@@ -100,6 +102,9 @@ export function joinedAverage(
   return {
     feed(reference, blocks) {
       for (const average of averages) average.feed(reference, blocks);
+    },
+    cut() {
+      for (const average of averages) average.cut();
     },
     result(noise) {
       const all = averages.map((average) => average.result());

@@ -4,9 +4,10 @@
  * Noise is smooth over frequency and is told as a density, mean square per hertz, so that it can be set beside what was sent
  * in any other window, length and sample rate.
  */
-import { averagedSpectra, type Spectra } from "../spectra/averaged";
+import { averagedSpectra, type Piece, type Spectra } from "../spectra/averaged";
 import { densityFactor } from "../spectra/pool";
 import { defaultWindowLength } from "./transfer-function";
+import { type Explained, unexplained } from "./unexplained";
 
 /**
  * Density of the noise in recordings in which nothing plays.
@@ -34,37 +35,81 @@ export function noiseDensity(
   return spectra.microphones.map(({ power }) => smoothed(power, factor, sampleRate, frequency));
 }
 
+/** Recordings of a reference and microphones, on one clock. */
+export interface Playing {
+  /** What was sent, samples. */
+  readonly reference: Float64Array;
+  /** What each microphone heard, samples. */
+  readonly signals: readonly Float64Array[];
+  /** Hertz. */
+  readonly sampleRate: number;
+  /** By which each microphone trails the reference, seconds. */
+  readonly delays: readonly number[];
+  /** Of the recordings, samples; all of them by default. */
+  readonly pieces?: readonly Piece[];
+}
+
 /**
  * Density of the noise while something plays, with no stretch of quiet to tell it by.
  *
- * Given time enough, reverberation is coherent with what was sent and noise never is. What is incoherent in windows of some
- * seconds is noise and a small rest of late reverberation, which falls with the square of the window's length: from two lengths
- * follows what an endless one would leave. Air that moves and clocks that drift count as noise here.
+ * Given time enough, reverberation is coherent with what was sent and noise never is. There are two ways to tell, and both leave some of
+ * the sound in: what a response of some seconds leaves unexplained (least for noise and sweeps), and what is incoherent in windows of
+ * some seconds (least between the notes of music). The lesser is nearer to the noise. Air that moves and clocks that drift count as
+ * noise here.
  *
- * @param reference  what was sent, samples
- * @param signals  what each microphone heard, samples, same clock
- * @param sampleRate  hertz
+ * @param playing  the recordings
  * @param frequency  wanted, hertz, ascending
- * @param delays  by which each microphone trails the reference, seconds
- * @returns mean square per hertz for each microphone; undefined where the recording is shorter than 2 s or so
- * @source Bendat and Piersol, Random Data (4th edition), section 6.1 (coherent output power) and 9.2.2 (its bias, 1/n); extrapolation
- *   over the window's length by Richardson's rule: own way; check: tests/measurement/transfer/noise.test.ts
+ * @param split  what each microphone heard, if it has been split already
+ * @returns mean square per hertz for each microphone; undefined where the recording is shorter than 4 s or so
+ * @source own way, no outside source; check: tests/measurement/transfer/noise.test.ts
  */
 export function noiseWhilePlaying(
-  reference: Float64Array,
-  signals: readonly Float64Array[],
-  sampleRate: number,
+  playing: Playing,
   frequency: Float64Array,
-  delays: readonly number[],
+  split: readonly Explained[] | undefined = unexplained(
+    playing.reference,
+    playing.signals,
+    playing.sampleRate,
+    playing.delays,
+    playing.pieces,
+  ),
+): Float64Array[] | undefined {
+  const left = leftIncoherent(playing, frequency);
+  if (!split) return left;
+  const { sampleRate, pieces } = playing;
+  const rests = split.map(({ rest }) => rest);
+  const options = { windowLength: defaultWindowLength(sampleRate), overlap: 0.5 };
+  const spectra = averagedSpectra(rests[0], rests, options, pieces);
+  const factor = densityFactor(spectra, sampleRate);
+  return spectra.microphones.map(({ power }, i) => {
+    const density = smoothed(power, factor / (1 - split[i].fitted), sampleRate, frequency);
+    return left ? density.map((x, k) => Math.min(x, left[i][k])) : density;
+  });
+}
+
+/**
+ * What is incoherent in windows of some seconds: noise, and a small rest of late reverberation, which falls with the square of the
+ * window's length. From two lengths follows what an endless one would leave.
+ *
+ * @source Bendat and Piersol, Random Data (4th edition), section 6.1 (coherent output power) and 9.2.2 (its bias, 1/n); extrapolation
+ *   over the window's length by Richardson's rule: own way
+ */
+function leftIncoherent(
+  { reference, signals, sampleRate, delays, pieces = [[0, Number.POSITIVE_INFINITY]] }: Playing,
+  frequency: Float64Array,
 ): Float64Array[] | undefined {
   const whole = delays.map((t) => Math.round(t * sampleRate));
   const lead = Math.max(0, ...whole) - Math.min(0, ...whole);
   const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
-  // Four windows side by side at least, and none beyond six seconds.
-  const long = 2 ** Math.floor(Math.log2(Math.min(6 * sampleRate, (length - lead) / 4)));
+  const used = pieces.map(([from, to]) => Math.min(to, length) - from - lead);
+  // Four windows at least, in whatever pieces, and none beyond six seconds.
+  const fits = (size: number) => used.reduce((sum, n) => sum + Math.max(0, Math.floor(n / size)), 0) >= 4;
+  let long = 2 ** Math.floor(Math.log2(6 * sampleRate));
+  while (long >= sampleRate / 2 && !fits(long)) long /= 2;
   if (!(long >= sampleRate / 2)) return undefined;
   const [far, near] = [long, long / 2].map((windowLength) => {
-    const spectra = averagedSpectra(reference, signals, { windowLength, overlap: 0.5, delays: whole });
+    const options = { windowLength, overlap: 0.5, delays: whole };
+    const spectra = averagedSpectra(reference, signals, options, pieces);
     const factor = densityFactor(spectra, sampleRate);
     return signals.map((_, i) => smoothed(incoherent(spectra, i), factor, sampleRate, frequency));
   });

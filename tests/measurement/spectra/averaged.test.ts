@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { averageSpectra } from "../../../lib/measurement/spectra/averaged";
+import { averagedSpectra, averageSpectra } from "../../../lib/measurement/spectra/averaged";
 import { effectiveAverages, timeWindow } from "../../../lib/measurement/spectra/windows";
 import { uniform } from "../recordings";
 
@@ -101,6 +101,26 @@ describe("averaged spectra", () => {
     expect([a.segments, b.segments]).toEqual([359, 359]);
     a.microphones[0].crossRe.forEach((v, k) => {
       expect(b.microphones[0].crossRe[k]).toBeCloseTo(v, 8);
+    });
+  });
+
+  test("of pieces are the sums of each piece's own, so that none knows of what lies between", () => {
+    const [x, y] = [uniform(1, 300), uniform(2, 300)];
+    const spoilt = y.map((value, n) => (n >= 90 && n < 150 ? 1e6 : value));
+    const options = { windowLength: 16, overlap: 0.75, delays: [3] };
+    const found = averagedSpectra(x, [spoilt], options, [
+      [0, 90],
+      [150, 300],
+    ]);
+    const each = [
+      [0, 90],
+      [150, 300],
+    ].map(([from, to]) => averagedSpectra(x.slice(from, to), [y.slice(from, to)], options));
+    expect(found.segments).toBe(each[0].segments + each[1].segments);
+    found.reference.forEach((value, k) => {
+      expect(value).toBeCloseTo(each[0].reference[k] + each[1].reference[k], 9);
+      const [sum, first, second] = [found, ...each].map((s) => s.microphones[0].crossRe[k]);
+      expect(sum).toBeCloseTo(first + second, 9);
     });
   });
 

@@ -37,15 +37,31 @@ describe("the density of noise", () => {
     for (const below of [0, 10, 20]) {
       const meanSquare = power / 10 ** (below / 10);
       const noise = white(4, seconds, Math.sqrt(meanSquare));
-      const [found] = noiseWhilePlaying(sent, [heard.map((x, n) => x + noise[n])], rate, frequency, [0])!;
+      const signals = [heard.map((x, n) => x + noise[n])];
+      const [found] = noiseWhilePlaying(
+        { reference: sent, signals, sampleRate: rate, delays: [0] },
+        frequency,
+      )!;
       // Taken for noise, or not taken, it must not move the level of what plays by more than a tenth of a decibel or two.
       frequency.forEach((_, i) => {
         const error = Math.abs(found[i] - density(meanSquare)) / density(power);
         expect(10 * Math.log10(1 + error)).toBeLessThan(0.25);
       });
     }
-    expect(noiseWhilePlaying(sent.subarray(0, 6000), [heard.subarray(0, 6000)], rate, frequency, [0])).toBe(
-      undefined,
-    );
+    const brief = { reference: sent.subarray(0, 6000), signals: [heard.subarray(0, 6000)] };
+    expect(noiseWhilePlaying({ ...brief, sampleRate: rate, delays: [0] }, frequency)).toBe(undefined);
+  });
+
+  test("is that of the pieces asked for, and doesn't know what was loud between them", () => {
+    const sent = white(5, 30, 1);
+    const noise = white(6, 30, 0.5);
+    const heard = sent.map((x, n) => x + noise[n] * (n > 10 * rate && n < 14 * rate ? 20 : 1));
+    const pieces = [
+      [0, 10 * rate],
+      [14 * rate, 30 * rate],
+    ] as const;
+    const playing = { reference: sent, signals: [heard], sampleRate: rate, delays: [0], pieces };
+    for (const x of noiseWhilePlaying(playing, frequency)![0])
+      expect(Math.abs(decibels(x, density(0.25)))).toBeLessThan(1);
   });
 });

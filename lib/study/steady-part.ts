@@ -1,0 +1,173 @@
+/**
+ * The part of a take that is steady: what is unlike the rest of it is left out, and that is said. And whether the noise that was recorded
+ * apart is the take's own.
+ */
+import { thirdOctaves } from "../acoustics/bands/bands";
+import { type OddSpan, oddSpans } from "../measurement/health/odd-spans";
+import { decimate } from "../measurement/signals/decimate";
+import type { Piece } from "../measurement/spectra/averaged";
+import { noiseWhilePlaying } from "../measurement/transfer/noise";
+import { MOMENT, type PowerOverTime, powerOverTime } from "../measurement/transfer/power-over-time";
+import { type Explained, unexplained } from "../measurement/transfer/unexplained";
+import { listed } from "../text/listed";
+import type { ToldApart } from "./noise-floor";
+import type { OpenTake } from "./open-take";
+import type { RecordedTake } from "./show-file";
+
+/** Hertz, of the bands that decide. */
+const LOW = [28, 90] as const;
+const MIDDLE = [450, 1800] as const;
+/** Samples a second that are enough for them. */
+const RATE = 4800;
+
+export interface SteadyPart {
+  /** Samples to use; all of them where undefined. */
+  readonly pieces?: readonly Piece[];
+  /** Of each microphone; empty where the take is too short to tell. */
+  readonly told: readonly ToldApart[];
+  /** What was left out, or should have been, one sentence each. */
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Looks for what isn't steady.
+ *
+ * @param take  as the show file has it
+ * @param found  positions with their delays, seconds
+ * @param opened  samples, on one clock
+ * @param frequency  at which the noise is wanted, hertz
+ */
+export function steadyPart(
+  take: RecordedTake,
+  found: readonly { readonly position: string; readonly bulk: number }[],
+  { reference, channels, sampleRate, start }: OpenTake,
+  frequency: Float64Array,
+): SteadyPart {
+  const factor = Math.max(1, Math.floor(sampleRate / RATE));
+  const rate = sampleRate / factor;
+  const sent = decimate(reference, factor);
+  const signals = found.map(({ position }) => decimate(channels.get(take.microphones[position])!, factor));
+  const length = Math.min(sent.length, ...signals.map((samples) => samples.length));
+  const delays = found.map(({ bulk }) => bulk);
+  const bands = take.playing === "subs" ? [LOW] : [LOW, MIDDLE];
+  const piecesOf = (spans: readonly OddSpan[], total: number, perSecond: number) =>
+    spans.length > 0 ? between(spans, total, perSecond) : undefined;
+  const look = (without: readonly OddSpan[]) => {
+    const split = unexplained(sent, signals, rate, delays, piecesOf(without, length, rate));
+    return split?.map((each) => ({ ...each, bands: powerOverTime(each, rate, bands) }));
+  };
+  const first = look([]);
+  if (!first) return { told: [], warnings: [] };
+  const { odd, split } = refined(first, look);
+  const whole = Math.min(
+    reference.length,
+    ...found.map(({ position }) => channels.get(take.microphones[position])!.length),
+  );
+  const enough = odd.length > 0 && isEnough(sent.subarray(0, length), rate, odd);
+  const used = enough ? odd : [];
+  const playing = {
+    reference: sent,
+    signals,
+    sampleRate: rate,
+    delays,
+    pieces: piecesOf(used, length, rate),
+  };
+  const noise = noiseWhilePlaying(playing, frequency, split);
+  const told = split.map(({ bands: powers }, i) => ({
+    density: noise![i],
+    bands: powers.map((power, b) => ({ band: bands[b], sound: soundOf(power, used) })),
+  }));
+  return {
+    ...(enough && { pieces: piecesOf(odd, whole, sampleRate) }),
+    told,
+    warnings: odd.map((span) => sentence(take, found, span, start, enough)),
+  };
+}
+
+type Split = readonly (Explained & { readonly bands: readonly PowerOverTime[] })[];
+
+/**
+ * What is odd, told by a response that knows nothing of it: the response is found again without the worst, which may acquit what else
+ * looked odd, and once more without all that does.
+ */
+function refined(first: Split, look: (without: readonly OddSpan[]) => Split | undefined) {
+  const spansOf = (split: Split, which?: "worst") =>
+    oddSpans(
+      split.map((each) => each.bands),
+      which,
+    );
+  let split = first;
+  let odd = spansOf(first, "worst");
+  for (let round = 0; odd.length > 0 && round < ROUNDS; round++) {
+    const better = look(odd);
+    if (!better) break;
+    split = better;
+    odd = spansOf(split);
+  }
+  return { odd, split };
+}
+const ROUNDS = 2;
+
+/** What lies between spans, samples; less than half a second is nothing. */
+function between(spans: readonly OddSpan[], length: number, rate: number): Piece[] {
+  const edges = [0, ...spans.flatMap(({ from, to }) => [from, to].map((t) => Math.round(t * rate))), length];
+  const pieces: Piece[] = [];
+  for (let i = 0; i < edges.length; i += 2) {
+    const [from, to] = [edges[i], Math.min(length, edges[i + 1])];
+    if (to - from >= rate / 2) pieces.push([from, to]);
+  }
+  return pieces;
+}
+
+/** Of what was sent in a third octave, so much must be left. */
+const LEFT = 0.25;
+
+/** Whether what lies outside of the spans holds enough of all that was sent: of a sweep it may be all of some frequencies. */
+function isEnough(sent: Float64Array, rate: number, spans: readonly OddSpan[]): boolean {
+  const thirds = [...thirdOctaves(31.5, 80), ...thirdOctaves(500, 1600)].map(
+    ({ lower, upper }) => [lower, upper] as const,
+  );
+  const powers = powerOverTime(
+    { explained: sent, rest: new Float64Array(sent.length), fitted: 0 },
+    rate,
+    thirds,
+  );
+  return powers.every(({ explained }) => {
+    let [all, kept] = [0, 0];
+    explained.forEach((x, t) => {
+      all += x;
+      if (!isWithin(spans, t)) kept += x;
+    });
+    return kept >= LEFT * all;
+  });
+}
+
+/** Whether a moment, which is as long as two, meets a span. */
+const isWithin = (spans: readonly OddSpan[], t: number) =>
+  spans.some(({ from, to }) => t * MOMENT < to && (t + 2) * MOMENT > from);
+
+function soundOf({ explained }: PowerOverTime, spans: readonly OddSpan[]): number {
+  const used = explained.filter((_, t) => !isWithin(spans, t));
+  return used.reduce((sum, x) => sum + x, 0) / Math.max(1, used.length);
+}
+
+function sentence(
+  take: RecordedTake,
+  found: readonly { readonly position: string }[],
+  { from, to, microphones, excess, kind }: OddSpan,
+  start: number,
+  leftOut: boolean,
+): string {
+  const where =
+    microphones.length === found.length && found.length > 1
+      ? "all positions"
+      : listed(microphones.map((i) => found[i].position));
+  const at = (t: number) => (start + t).toFixed(1);
+  const cost = `${(10 * Math.log10(1 + excess)).toFixed(1)} dB`;
+  const fact = `recording "${take.recording}": from ${at(from)} to ${at(to)} s it is not steady at ${where}`;
+  if (!leftOut)
+    return `${fact}; too little would be left without that part, so it is used all the same, and levels may be ${cost} off: measure again`;
+  return kind === "less"
+    ? `${fact}: the sound was softer or gone; that part is left out`
+    : `${fact}: something else was heard, which raises the level there by up to ${cost}; that part is left out`;
+}
