@@ -25,6 +25,11 @@ const modules = [
     target: "lib/decision/offset/seat-costs.generated.ts",
     name: "seatCostsWasm",
   },
+  {
+    source: "scripts/assembly/waves.ts",
+    target: "lib/field/waves/waves.generated.ts",
+    name: "wavesWasm",
+  },
 ];
 for (const { source, target, name } of modules) {
   const text = `/** Compiled from ${source} by \`npm run wasm\`; not written by hand. */

@@ -1,0 +1,261 @@
+/** A grid as the compiled code steps it: spans of plain air, and the pieces at walls with the patterns that they follow. */
+import { GrowingInts } from "../../numeric/growing";
+import { type Admittance, BRANCHES, DAMPING } from "./admittance";
+import type { Cells } from "./cells";
+import type { Equations } from "./equations";
+
+/** Fields that are stepped at once. */
+export const LANES = 4;
+/** Bytes of a piece's pressures. */
+export const PIECE = 4 * LANES;
+/** Numbers before a pattern's resonances. */
+const HEAD = 4;
+
+export interface Prepared {
+  /** Cubes that sound crosses in a step. */
+  readonly courant: number;
+  /** Spans of plain air: offset of the first cell, how many. */
+  readonly spans: Int32Array;
+  /**
+   * Pieces at walls, by layer of cubes and pattern: offset of the pattern, how many pieces follow it, offset of the first
+   * one's resonances; then the pieces' offsets; all offsets in bytes.
+   */
+  readonly groups: Int32Array;
+  /** Where the offsets of patterns stand in `groups`. */
+  readonly patternAt: Int32Array;
+  /** By layer of cubes, where its spans and its groups begin; one more than there are layers. */
+  readonly spansAt: Int32Array;
+  readonly groupsAt: Int32Array;
+  /** Integers and floats, as `scripts/assembly/waves.ts` says; a resonance's filter by its number. */
+  readonly patterns: Int32Array;
+  /** Where in `patterns` a filter's number stands. */
+  readonly filterAt: Int32Array;
+  /** Four factors a filter. */
+  readonly filters: Float32Array;
+  /** Resonances of all rows. */
+  readonly resonances: number;
+  /** What walls take at once, by piece. */
+  readonly loss: Float32Array;
+  /** Offset of a piece's first resonance, and the filter of each. */
+  resonancesAt(piece: number): { readonly first: number; readonly filters: readonly number[] };
+}
+
+export interface PreparedOptions {
+  readonly speedOfSound: number;
+  /** Seconds. */
+  readonly step: number;
+  /** Of each wall, as `Equations.walls` numbers them. */
+  readonly admittance: (wall: number) => Admittance;
+}
+
+export function preparedOf(cells: Cells, equations: Equations, options: PreparedOptions): Prepared {
+  const { speedOfSound, step, admittance } = options;
+  const { special, starts, columns, weights, volume, walls } = equations;
+  const [nx, ny, nz] = cells.counts;
+  const courant = (speedOfSound * step) / cells.size;
+  const filters = filtersOf(step);
+  const layerOf = new Int16Array(cells.pieces);
+  for (let p = 0; p < cells.pieces; p++) layerOf[p] = Math.floor(cells.cube[p] / (nx * ny));
+
+  const patterns = new Patterns();
+  const loss = new Float32Array(cells.pieces);
+  const strengths = new Float64Array(BRANCHES.length);
+  const known: Admittance[] = [];
+  const patternOf = new Int32Array(special.length);
+  for (let r = 0; r < special.length; r++) {
+    const piece = special[r];
+    let total = 0;
+    strengths.fill(0);
+    for (let e = walls.starts[piece]; e < walls.starts[piece + 1]; e++) {
+      known[walls.wall[e]] ??= admittance(walls.wall[e]);
+      const own = known[walls.wall[e]];
+      const scale = (courant * walls.area[e]) / (2 * volume[piece]);
+      total += scale * own[0];
+      for (let b = 1; b < own.length; b++) {
+        strengths[b - 1] += scale * own[b];
+        total += scale * own[b] * filters[4 * b - 4];
+      }
+    }
+    loss[piece] = total;
+    patterns.begin(total);
+    for (let b = 0; b < strengths.length; b++) if (strengths[b] > 0) patterns.resonance(b, strengths[b]);
+    for (let e = starts[r]; e < starts[r + 1]; e++)
+      patterns.entry(PIECE * (columns[e] - piece), weights[e] * courant * courant);
+    patternOf[r] = patterns.end();
+  }
+
+  // Layer by layer, so that what lies side by side is stepped one soon after the other; within it pattern by pattern.
+  const all = patterns.all.done();
+  const keys = new Float64Array(special.length);
+  for (let r = 0; r < special.length; r++)
+    keys[r] = (layerOf[special[r]] * all.length + patternOf[r]) * special.length + r;
+  keys.sort();
+  const groups = new GrowingInts(2 * special.length);
+  const patternAt = new GrowingInts();
+  const groupsAt = new Int32Array(nz + 1);
+  const stateAt = new Int32Array(special.length);
+  let resonances = 0;
+  let head = -1;
+  let layer = 0;
+  for (const key of keys) {
+    const r = key % special.length;
+    const piece = special[r];
+    const pattern = patternOf[r];
+    if (head < 0 || layerOf[piece] !== layer || groups.values[head] !== 4 * pattern) {
+      while (layer < layerOf[piece]) groupsAt[++layer] = groups.length;
+      head = groups.length;
+      patternAt.push(head);
+      groups.push(4 * pattern);
+      groups.push(0);
+      groups.push(PIECE * resonances);
+    }
+    groups.values[head + 1]++;
+    groups.push(PIECE * piece);
+    stateAt[r] = resonances;
+    resonances += all[pattern + 1];
+  }
+  while (layer < nz) groupsAt[++layer] = groups.length;
+  return {
+    courant,
+    ...spansOf(cells, equations),
+    groups: groups.done(),
+    patternAt: patternAt.done(),
+    groupsAt,
+    patterns: all,
+    filterAt: patterns.filterAt.done(),
+    filters,
+    resonances,
+    loss,
+    resonancesAt(piece) {
+      const r = special.indexOf(piece);
+      if (r < 0) return { first: 0, filters: [] };
+      const begin = patternOf[r];
+      const own = Array.from({ length: all[begin + 1] }, (_, i) => all[begin + HEAD + 2 * i]);
+      return { first: PIECE * stateAt[r], filters: own };
+    },
+  };
+}
+
+/** Factors of each branch's filter: of what drives it, of its value, of its former value plus 1, and of that. */
+function filtersOf(step: number): Float32Array {
+  const filters = new Float32Array(4 * BRANCHES.length);
+  BRANCHES.forEach((frequency, b) => {
+    const w = 2 * Math.PI * frequency * step;
+    const damped = (w * DAMPING) / 2;
+    const below = 1 + damped + (w * w) / 4;
+    const stays = (1 - damped + (w * w) / 4) / below;
+    filters.set([damped / below, (2 - (w * w) / 2) / below, stays + 1, stays], 4 * b);
+  });
+  return filters;
+}
+
+function spansOf(
+  { counts, pieces }: Cells,
+  { home, special }: Equations,
+): { spans: Int32Array; spansAt: Int32Array } {
+  const [nx, ny, nz] = counts;
+  const isSpecial = new Uint8Array(pieces);
+  for (const piece of special) isSpecial[piece] = 1;
+  const spans = new GrowingInts();
+  const spansAt = new Int32Array(nz + 1);
+  for (let k = 0; k < nz; k++) {
+    for (let j = 0; j < ny; j++) {
+      const end = nx * (j + 1 + ny * k);
+      let first = -1;
+      for (let cube = end - nx; cube < end; cube++) {
+        const plain = home[cube] === cube && !isSpecial[cube];
+        if (plain && first < 0) first = cube;
+        if (plain || first < 0) continue;
+        // The outermost cubes are never plain, so that every span ends within its row.
+        spans.push(PIECE * first);
+        spans.push(cube - first);
+        first = -1;
+      }
+    }
+    spansAt[k + 1] = spans.length / 2;
+  }
+  return { spans: spans.done(), spansAt };
+}
+
+/** Patterns of rows, each kept once: along a flat wall all rows are alike. */
+class Patterns {
+  readonly all = new GrowingInts(1 << 16);
+  readonly filterAt = new GrowingInts();
+  /** The pattern at work: as it will be kept. */
+  readonly #ints = new Int32Array(4096);
+  readonly #floats = new Float32Array(this.#ints.buffer);
+  #length = 0;
+  #resonances = 0;
+  /** Where patterns begin in `all`, by hash; −1 where none is. */
+  #table = new Int32Array(1 << 12).fill(-1);
+  /** Where they begin, in order, and their hashes. */
+  readonly #begins = new GrowingInts();
+  readonly #hashes = new GrowingInts();
+
+  begin(loss: number): void {
+    this.#length = HEAD;
+    this.#resonances = 0;
+    this.#floats[2] = loss - 1;
+    this.#floats[3] = 1 / (1 + loss);
+  }
+
+  resonance(filter: number, strength: number): void {
+    this.#ints[this.#length++] = filter;
+    this.#floats[this.#length++] = strength;
+    this.#resonances++;
+  }
+
+  /** In order of offsets, whatever order they come in. */
+  entry(offset: number, weight: number): void {
+    const ints = this.#ints;
+    const first = HEAD + 2 * this.#resonances;
+    let at = this.#length;
+    for (; at > first && ints[at - 2] > offset; at -= 2) {
+      ints[at] = ints[at - 2];
+      ints[at + 1] = ints[at - 1];
+    }
+    ints[at] = offset;
+    this.#floats[at + 1] = weight;
+    this.#length += 2;
+  }
+
+  /** Where the pattern is kept. */
+  end(): number {
+    const ints = this.#ints;
+    const length = this.#length;
+    ints[0] = (length - HEAD) / 2 - this.#resonances;
+    ints[1] = this.#resonances;
+    let hash = 0;
+    for (let i = 0; i < length; i++) hash = Math.imul(hash ^ ints[i], 0x9e3779b1) ^ (hash >>> 15);
+    let slot = this.#slot(hash);
+    for (; this.#table[slot] >= 0; slot = (slot + 1) & (this.#table.length - 1))
+      if (this.#same(this.#table[slot])) return this.#table[slot];
+    const begin = this.all.length;
+    this.#table[slot] = begin;
+    this.#begins.push(begin);
+    this.#hashes.push(hash);
+    for (let r = 0; r < this.#resonances; r++) this.filterAt.push(begin + HEAD + 2 * r);
+    for (let i = 0; i < length; i++) this.all.push(ints[i]);
+    if (2 * this.#begins.length > this.#table.length) this.#grow();
+    return begin;
+  }
+
+  #slot(hash: number): number {
+    return (hash ^ (hash >>> 16)) & (this.#table.length - 1);
+  }
+
+  #same(begin: number): boolean {
+    const { values } = this.all;
+    for (let i = 0; i < this.#length; i++) if (values[begin + i] !== this.#ints[i]) return false;
+    return true;
+  }
+
+  #grow(): void {
+    this.#table = new Int32Array(2 * this.#table.length).fill(-1);
+    for (let i = 0; i < this.#begins.length; i++) {
+      let slot = this.#slot(this.#hashes.values[i]);
+      while (this.#table[slot] >= 0) slot = (slot + 1) & (this.#table.length - 1);
+      this.#table[slot] = this.#begins.values[i];
+    }
+  }
+}
