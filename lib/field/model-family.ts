@@ -1,167 +1,101 @@
 /**
- * Models of one venue whose values differ a little, as a fit tries them.
+ * Models of one venue whose values differ a little, as a fit tries them, their low band by waves where the venue's is.
  *
- * Paths are walked only where something stands or travels otherwise. What changes levels alone, the absorption of
- * boundaries, the drive of a group, the room, acts on sums over paths that are kept: exactly, for along one chain of
- * walls it is a common factor.
+ * Waves are computed for one venue alone. What a changed value does to them is taken from the paths: by how much it changes their
+ * power, diffuse field and all, a third of an octave around each frequency, and by how much it turns the drive.
  */
-import type { Response } from "../acoustics/response";
+import { power, type Response } from "../acoustics/response";
 import { type Complexes, multiply } from "../numeric/complexes";
 import type { Position, Survey } from "../survey/survey";
-import type { Source, Venue } from "../venue/venue";
+import type { Venue } from "../venue/venue";
 import { drive } from "./drive";
-import { type ChainField, chainField } from "./group-field";
-import { type FieldOptions, responseOf, roomField, settled, surveyOf } from "./model-survey";
-import { chainFactors } from "./path-sum/weights";
+import { wavesOf } from "./hand-over";
+import { responseOf } from "./model-survey";
+import { type FieldOptions, settled } from "./options";
+import { pathFamily } from "./path-family";
+import type { Waves } from "./waves/low-band";
 
 /**
  * Makes the function that models a venue and those like it at the same positions.
  *
+ * @param nominal  the venue whose waves are computed
  * @param positions  where to compute
  * @param options  as for `modelSurvey`
- * @returns from a venue to what `modelSurvey` would return
+ * @returns from a venue to what `modelSurvey` would return: exactly for the nominal one, and wherever the low band is by paths
  * @source check: tests/field/model-family.test.ts, against `modelSurvey`
  */
 export function modelFamily(
+  nominal: Venue,
   positions: readonly Position[],
   options: FieldOptions = {},
 ): (venue: Venue) => Survey {
-  const walks = latest<Walk>();
-  const answers = latest<Response[]>();
-  return (venue) =>
-    surveyOf(venue, positions, settled("mains", options).frequency, (group) => {
+  const paths = pathFamily(positions, { ...options, lowBand: "paths" });
+  const { lowBand, frequency, cavities } = settled(nominal, "mains", options);
+  if (lowBand === "paths") return paths;
+  const places = positions.map((p) => p.point);
+  const before = paths(nominal);
+  const groups = (["mains", "subs", "fills"] as const).flatMap((group) => {
+    const [first, ...others] = nominal.sources.filter((s) => s.group === group);
+    const waves = first && wavesOf(nominal, [first, ...others], places, { frequency, cavities });
+    const former = before[group]?.map(power);
+    if (!waves || !former) return [];
+    return [{ group, heard: places.map(waves), former, driven: drive(first, frequency) }];
+  });
+  return (venue) => {
+    const survey = paths(venue);
+    const joined = groups.map(({ group, heard, former, driven }) => {
       const sources = venue.sources.filter((s) => s.group === group);
-      const settings = settled(group, options);
-      const geometry = geometryOf(venue, sources, group);
-      // A fit moves one value at a time, and most of them leave one group or two as they were.
-      const all = JSON.stringify([geometry, sources, venue.boundaries, venue.room]);
-      return answers(all, () => {
-        const now = drives(sources, settings.frequency);
-        const fresh = () => walkPaths(venue, sources, positions, settings, now);
-        const walk = walks(geometry, fresh);
-        if (walk.drives === now) return responses(walk, venue, sources, positions, settings);
-        const change = commonChange(walk.drives, now);
-        // Where some drives have changed otherwise than others, their paths must be summed anew.
-        return responses(change ? walk : fresh(), venue, sources, positions, settings, change);
-      });
+      const turn = turned(driven, drive(sources[0], frequency));
+      const responses = (survey[group] ?? []).map((response, i) =>
+        withWaves(response, heard[i], former[i], turn),
+      );
+      return [group, responses] as const;
     });
-}
-
-/** Kept: of three groups, each as it is and with something moved. */
-const MOST_KEPT = 9;
-
-/** What was made or asked for last, by key. */
-function latest<T>(): (key: string, make: () => T) => T {
-  const known = new Map<string, T>();
-  return (key, make) => {
-    const value = known.get(key) ?? make();
-    known.delete(key);
-    known.set(key, value);
-    if (known.size > MOST_KEPT) known.delete(known.keys().next().value as string);
-    return value;
+    return { ...survey, ...Object.fromEntries(joined) };
   };
 }
 
-interface Walk extends Omit<ChainField, "at"> {
-  readonly drives: readonly Complexes[];
-  /** For each position, the sum over the paths of each chain that is heard; one array for all of a position's. */
-  readonly heard: readonly { readonly sums: readonly Sum[]; readonly values: Float64Array }[];
+function withWaves(
+  response: Response,
+  heard: Waves | undefined,
+  former: Float64Array,
+  turn: Complexes,
+): Response {
+  const { frequency, re, im, diffuse } = response;
+  if (!heard) return response;
+  const { first } = heard;
+  const waves = { first, re: heard.re.slice(), im: heard.im.slice() };
+  const change = aroundEach(frequency, power(response), former);
+  const part = (of: Float64Array) =>
+    of.slice(first, first + waves.re.length).map((x, i) => x * change[first + i]);
+  multiply(waves, { re: part(turn.re), im: part(turn.im) });
+  return responseOf(frequency, re.slice(), im.slice(), diffuse?.slice(), waves);
 }
 
-/** Where the real parts begin; the imaginary ones come after. */
-interface Sum {
-  readonly chain: number;
-  readonly start: number;
-  readonly count: number;
-}
-
-function walkPaths(
-  venue: Venue,
-  sources: readonly Source[],
-  positions: readonly Position[],
-  settings: Required<FieldOptions>,
-  drives: readonly Complexes[],
-): Walk {
-  const { walls, chains, at } = chainField(venue, sources, settings);
-  let room = new Float64Array(16 * settings.frequency.length);
-  const heard = positions.map(({ point }) => {
-    const sums: Sum[] = [];
-    let used = 0;
-    at(point, (chain, re, im) => {
-      const count = re.length;
-      if (used + 2 * count > room.length) {
-        const larger = new Float64Array(2 * room.length);
-        larger.set(room);
-        room = larger;
-      }
-      room.set(re, used);
-      room.set(im, used + count);
-      sums.push({ chain, start: used, count });
-      used += 2 * count;
-    });
-    return { sums, values: room.slice(0, used) };
-  });
-  return { walls, chains, drives, heard };
-}
-
-function responses(
-  { walls, chains, heard }: Walk,
-  venue: Venue,
-  sources: readonly Source[],
-  positions: readonly Position[],
-  settings: Required<FieldOptions>,
-  change?: Complexes,
-) {
-  const { frequency } = settings;
-  const current = walls.map((wall, i) => ({ ...wall, absorption: (venue.boundaries[i] ?? wall).absorption }));
-  const factors = chainFactors(chains, current, frequency);
-  const reverberant = roomField(venue, sources, settings);
-  return positions.map(({ point }, p) => {
-    const re = new Float64Array(frequency.length);
-    const im = new Float64Array(frequency.length);
-    const { sums, values } = heard[p];
-    for (const { chain, start, count } of sums) {
-      const factor = factors[chain];
-      for (let f = 0, at = start; f < count; f++, at++) {
-        re[f] += factor[f] * values[at];
-        im[f] += factor[f] * values[at + count];
-      }
+/** Factor from one pressure to another, by their powers a third of an octave around each frequency. */
+function aroundEach(frequency: Float64Array, now: Float64Array, before: Float64Array): Float64Array {
+  const third = 2 ** (1 / 6);
+  let from = 0;
+  let to = 0;
+  let a = 0;
+  let b = 0;
+  return frequency.map((f) => {
+    for (; to < frequency.length && frequency[to] <= f * third; to++) {
+      a += now[to];
+      b += before[to];
     }
-    if (change) multiply({ re, im }, change);
-    return responseOf(frequency, re, im, reverberant?.(point).slice());
+    for (; frequency[from] < f / third; from++) {
+      a -= now[from];
+      b -= before[from];
+    }
+    return b > 0 && a > 0 ? Math.sqrt(a / b) : 1;
   });
 }
 
-/** All that decides where paths run and what they weigh, but for drive and absorption. */
-function geometryOf(venue: Venue, sources: readonly Source[], group: string): string {
-  return JSON.stringify([
-    group,
-    venue.air,
-    venue.boundaries.map((b) => b.corners),
-    venue.cavities,
-    sources.map(({ point, axis, up, pattern, centre }) => [point, axis, up, pattern, centre]),
-  ]);
-}
-
-const drives = (sources: readonly Source[], frequency: Float64Array): Complexes[] =>
-  sources.map((source) => drive(source, frequency));
-
-/** The complex factor by which all drives have changed alike; undefined where they have not. */
-function commonChange(before: readonly Complexes[], after: readonly Complexes[]): Complexes | undefined {
-  if (before.length === 0) return undefined;
-  const [old, now] = [before[0], after[0]];
-  const size = old.re.map((x, f) => x * x + old.im[f] * old.im[f]);
-  const change = {
-    re: size.map((s, f) => (now.re[f] * old.re[f] + now.im[f] * old.im[f]) / s),
-    im: size.map((s, f) => (now.im[f] * old.re[f] - now.re[f] * old.im[f]) / s),
-  };
-  const alike = before.every(({ re, im }, i) => {
-    const expected = { re: re.slice(), im: im.slice() };
-    multiply(expected, change);
-    return expected.re.every((x, f) => {
-      const [a, b] = [after[i].re[f], after[i].im[f]];
-      return Math.abs(x - a) + Math.abs(expected.im[f] - b) <= 1e-9 * (Math.abs(a) + Math.abs(b));
-    });
-  });
-  return alike ? change : undefined;
+/** By what phase a drive has turned, as a factor of magnitude 1. */
+function turned(before: Complexes, now: Complexes): Complexes {
+  const re = now.re.map((x, f) => x * before.re[f] + now.im[f] * before.im[f]);
+  const im = now.im.map((y, f) => y * before.re[f] - now.re[f] * before.im[f]);
+  const size = re.map((x, f) => Math.hypot(x, im[f]) || 1);
+  return { re: re.map((x, f) => x / size[f]), im: im.map((y, f) => y / size[f]) };
 }

@@ -4,37 +4,18 @@
 import { speedOfSound } from "../acoustics/distance/air";
 import type { Point } from "../acoustics/point";
 import type { Response } from "../acoustics/response";
-import { requirePositive } from "../guard/arguments";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
 import { modelFrequencies } from "./frequencies";
 import { groupField } from "./group-field";
+import { takeWaves, wavesMissing, wavesOf } from "./hand-over";
+import { asksOfPaths, type FieldOptions, type Settings, settled } from "./options";
 import { rectangle } from "./paths/rectangle";
-import { type DiffuseModel, diffuseField } from "./room/diffuse";
+import { diffuseField } from "./room/diffuse";
 import { emission } from "./room/emission";
 import { firstWalls } from "./room/first-walls";
 import { silentPositions } from "./silent";
-
-export interface FieldOptions {
-  /** hertz, ascending. Default: 240 from 20 Hz to 16 kHz, in equal steps of log frequency. */
-  readonly frequency?: Float64Array;
-  /**
-   * Highest number of reflections of a path, 0 to 8. Default: 2 for subs, since one on the floor before a wall needs both; 1 for
-   * mains and fills, whose aim leaves little for a second surface. What is left out of the paths is in the diffuse field.
-   */
-  readonly order?: number;
-  /** Whether boundaries reflect by their size relative to the wavelength, rather than as endless planes. Default true. */
-  readonly finiteSize?: boolean;
-  /** Whether boundaries shadow what lies behind them. Default true. */
-  readonly obstruction?: boolean;
-  /** Whether cavities, such as the space under a stage, act on what the wall around their opening reflects; false: boards close them, and a solid block is left. Default true. */
-  readonly cavities?: boolean;
-  /**
-   * The room's diffuse field beside the paths. Default: by the balance of energy for mains and fills; by Barron's law for subs, since the
-   * other is checked from 250 Hz on only. None where the venue has no room.
-   */
-  readonly diffuse?: DiffuseModel;
-}
+import type { Waves } from "./waves/low-band";
 
 /**
  * Survey of a venue by its model: what mains, subs and fills do at given positions.
@@ -65,16 +46,20 @@ export function modelSurvey(
   const { frequency = modelFrequencies() } = options;
   return withWarnings(
     venue,
+    options,
     surveyOf(venue, positions, frequency, (group) => {
-      const at = responder(venue, group, { ...options, frequency });
-      return positions.map((p) => at(p.point));
+      const places = positions.map((p) => p.point);
+      return places.map(responder(venue, group, places, { ...options, frequency }));
     }),
   );
 }
 
 /** A model's survey with what is to be said of it. */
-export function withWarnings(venue: Venue, survey: Survey): Survey {
-  const warnings = silentPositions(venue, survey.positions, survey);
+export function withWarnings(venue: Venue, options: FieldOptions, survey: Survey): Survey {
+  const warnings = [
+    ...silentPositions(venue, survey.positions, survey),
+    ...(asksOfPaths(options) ? [] : wavesMissing(venue)),
+  ];
   return warnings.length > 0 ? { ...survey, warnings } : survey;
 }
 
@@ -102,47 +87,43 @@ export function surveyOf(
  *
  * @param venue  the venue
  * @param group  which sources
+ * @param places  where it will be asked
  * @param options  as for `modelSurvey`
- * @returns a function from a place to its response
+ * @returns a function from one of the places to its response
  * @throws RangeError as `modelSurvey`
  */
 export function responder(
   venue: Venue,
   group: Source["group"],
+  places: readonly Point[],
   options: FieldOptions = {},
 ): (position: Point) => Response {
-  const settings = settled(group, options);
+  const settings = settled(venue, group, options);
   const { frequency } = settings;
   const sources = venue.sources.filter((s) => s.group === group);
   const field = groupField(venue, sources, settings);
   const reverberant = roomField(venue, sources, settings);
+  const waves = settings.lowBand === "waves" ? wavesOf(venue, sources, places, settings) : undefined;
   return (position) => {
     const { re, im } = field(position);
-    return responseOf(frequency, re.slice(), im.slice(), reverberant?.(position).slice());
+    const diffuse = reverberant?.(position).slice();
+    return responseOf(frequency, re.slice(), im.slice(), diffuse, waves?.(position));
   };
 }
 
-/** Options of a group with their defaults, checked. */
-export function settled(group: Source["group"], options: FieldOptions): Required<FieldOptions> {
-  const {
-    frequency = modelFrequencies(),
-    order = group === "subs" ? 2 : 1,
-    finiteSize = true,
-    obstruction = true,
-    cavities = true,
-    diffuse = group === "subs" ? "barron" : "energy-balance",
-  } = options;
-  requireAscending(frequency);
-  return { frequency, order, finiteSize, obstruction, cavities, diffuse };
-}
-
-/** The response of coherent and diffuse sound, and the coherence that follows. */
+/**
+ * The response of coherent and diffuse sound, and the coherence that follows.
+ *
+ * @param waves  the low band, which takes the place of the others
+ */
 export function responseOf(
   frequency: Float64Array,
   re: Float64Array,
   im: Float64Array,
   diffuse: Float64Array | undefined,
+  waves?: Waves,
 ): Response {
+  if (waves) takeWaves({ frequency, re, im, diffuse }, waves);
   if (!diffuse) return { frequency, re, im };
   const coherence = diffuse.map((d, f) => {
     const coherent = re[f] * re[f] + im[f] * im[f];
@@ -155,7 +136,7 @@ export function responseOf(
 export function roomField(
   venue: Venue,
   sources: readonly Source[],
-  { frequency, order, diffuse }: Required<FieldOptions>,
+  { frequency, order, diffuse }: Settings,
 ): ((position: Point) => Float64Array) | undefined {
   if (!venue.room || diffuse === "none") return undefined;
   const c = speedOfSound(venue.air.temperature);
@@ -174,16 +155,5 @@ export function roomField(
     ...(diffuse === "energy-balance" && {
       first: firstWalls(venue, venue.room, sources, fractions, frequency),
     }),
-  });
-}
-
-function requireAscending(frequency: Float64Array): void {
-  frequency.forEach((f, i) => {
-    requirePositive(`frequency[${i}]`, f);
-    if (i > 0 && !(f > frequency[i - 1])) {
-      throw new RangeError(
-        `frequency[${i}] is ${f} after ${frequency[i - 1]}, expected ascending frequencies`,
-      );
-    }
   });
 }

@@ -6,15 +6,18 @@
 import { existsSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import path from "node:path";
-import { Worker } from "node:worker_threads";
+import { MessageChannel, receiveMessageOnPort, Worker } from "node:worker_threads";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
-import { modelSurvey, withWarnings } from "../field/model-survey";
+import { wavesOf } from "../field/hand-over";
+import { modelSurvey, responseOf, withWarnings } from "../field/model-survey";
+import { noWaves, takeOver, type WaveRecordings } from "../field/waves/low-band";
 import type { Position, Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 import {
   computeFreeShares,
   type Group,
+  type ModelWork,
   parts,
   SHARE,
   type SharedModel,
@@ -23,6 +26,14 @@ import {
   states,
 } from "./model-share";
 
+/** A survey under way. */
+export interface StartedModel {
+  /** Waits for the waves of the venue's groups, which this thread then has for other places as well. */
+  awaitWaves(): void;
+  /** Helps to finish the survey, waits for it and returns it. */
+  survey(): Survey;
+}
+
 /**
  * The same as `modelSurvey`, by several threads where that helps: starts the others, and leaves this one free until the
  * survey is wanted.
@@ -30,16 +41,15 @@ import {
  * @param venue  the venue
  * @param positions  where to compute
  * @param threads  how many threads at most, this one counted; as many as the machine has cores when left out
- * @returns the function that helps to finish the survey, waits for it and returns it
  */
 export function startModel(
   venue: Venue,
   positions: readonly Position[],
   threads = availableParallelism(),
-): () => Survey {
+): StartedModel {
   const script = workerScript();
   const count = Math.min(threads, Math.floor(positions.length / LEAST));
-  if (count < 2 || !script) return () => modelSurvey(venue, positions);
+  if (count < 2 || !script) return { awaitWaves() {}, survey: () => modelSurvey(venue, positions) };
 
   const frequency = modelFrequencies();
   const groups: Group[] = [
@@ -58,15 +68,28 @@ export function startModel(
   };
   // A path leaves many small objects, all short-lived: with room for them the collector comes seldom.
   const resourceLimits = { maxYoungGenerationSizeMb: YOUNG };
-  const workers = Array.from(
-    { length: count - 1 },
-    () => new Worker(script, { workerData: model, resourceLimits }),
-  );
+  const { port1, port2 } = new MessageChannel();
+  const waves = noWaves(venue) ? undefined : { port: port2, state: new Int32Array(new SharedArrayBuffer(4)) };
+  const workers = Array.from({ length: count - 1 }, (_, i): Worker => {
+    const workerData: ModelWork = i === 0 && waves ? { model, waves } : { model };
+    return new Worker(script, { workerData, resourceLimits, transferList: workerData.waves ? [port2] : [] });
+  });
   for (const worker of workers) {
     worker.on("error", () => {});
     worker.unref();
   }
-  return () => {
+  let waiting = waves;
+  const awaitWaves = (): void => {
+    if (!waiting) return;
+    Atomics.wait(waiting.state, 0, 0, LONGEST);
+    // Where they never came, this thread computes them when they are asked for.
+    const message = receiveMessageOnPort(port1)?.message as WaveRecordings | undefined;
+    if (message) takeOver(venue, message);
+    port1.close();
+    waiting = undefined;
+  };
+  const survey = (): Survey => {
+    awaitWaves();
     const compute = shareComputer(model);
     computeFreeShares(model, compute);
     model.state.forEach((_, share) => {
@@ -77,6 +100,7 @@ export function startModel(
     for (const worker of workers) void worker.terminate();
     return surveyOf(model);
   };
+  return { awaitWaves, survey };
 }
 
 /** Places per thread below which a thread does not pay. */
@@ -95,18 +119,26 @@ function workerScript(): string | undefined {
 
 function surveyOf(model: SharedModel): Survey {
   const { venue, positions, frequency, groups } = model;
-  const responses = (group: number): Response[] =>
-    positions.map((_, place) => {
-      const [re, im, diffuse, coherence] = parts.map((_part, p) => slot(model, group, place, p));
-      return venue.room ? { frequency, re, im, diffuse, coherence } : { frequency, re, im };
+  const places = positions.map((p) => p.point);
+  const responses = (group: number): Response[] => {
+    const sources = venue.sources.filter((s) => s.group === groups[group]);
+    const waves = noWaves(venue) ? undefined : wavesOf(venue, sources, places, { frequency, cavities: true });
+    return positions.map(({ point }, place) => {
+      const [re, im, diffuse] = parts.map((_part, p) => slot(model, group, place, p));
+      return responseOf(frequency, re, im, venue.room ? diffuse : undefined, waves?.(point));
     });
-  return withWarnings(venue, {
-    name: `model of ${venue.name}`,
-    quantity: "pressure",
-    frequency,
-    positions,
-    mains: responses(0),
-    subs: responses(1),
-    ...(groups.includes("fills") && { fills: responses(2) }),
-  });
+  };
+  return withWarnings(
+    venue,
+    {},
+    {
+      name: `model of ${venue.name}`,
+      quantity: "pressure",
+      frequency,
+      positions,
+      mains: responses(0),
+      subs: responses(1),
+      ...(groups.includes("fills") && { fills: responses(2) }),
+    },
+  );
 }

@@ -1,4 +1,5 @@
 /** Shares of a survey's places, which several threads take from a list and write into memory that they have in common. */
+import type { MessagePort } from "node:worker_threads";
 import { responder } from "../field/model-survey";
 import type { Position } from "../survey/survey";
 import type { Venue } from "../venue/venue";
@@ -8,14 +9,21 @@ export interface SharedModel {
   readonly positions: readonly Position[];
   readonly frequency: Float64Array;
   readonly groups: readonly Group[];
-  /** Responses of all places: group by group, place by place, re, im, diffuse and coherence over frequency. */
+  /** Responses of all places: group by group, place by place, re, im and diffuse field over frequency. */
   readonly values: Float64Array;
   /** One of `states` per share of `SHARE` places, in shared memory. */
   readonly state: Int32Array;
 }
 
+/** What a thread gets to do. */
+export interface ModelWork {
+  readonly model: SharedModel;
+  /** For the one that computes the waves: where it sends them, and what it sets to 1 when it has. */
+  readonly waves?: { readonly port: MessagePort; readonly state: Int32Array };
+}
+
 export type Group = "mains" | "subs" | "fills";
-export const parts = ["re", "im", "diffuse", "coherence"] as const;
+export const parts = ["re", "im", "diffuse"] as const;
 export const states = { free: 0, taken: 1, done: 2, failed: 3 } as const;
 /** Places in a share: few, so that all threads end at nearly the same time. */
 export const SHARE = 16;
@@ -30,7 +38,8 @@ export function slot(model: SharedModel, group: number, place: number, part: num
 /** Makes the function that computes the share of an index. */
 export function shareComputer(model: SharedModel): (share: number) => void {
   const { venue, positions, frequency, groups, state } = model;
-  const responders = groups.map((group) => responder(venue, group, { frequency }));
+  const places = positions.map((p) => p.point);
+  const responders = groups.map((group) => responder(venue, group, places, { frequency, lowBand: "paths" }));
   return (share) => {
     const first = share * SHARE;
     positions.slice(first, first + SHARE).forEach(({ point }, i) => {

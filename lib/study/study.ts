@@ -88,13 +88,14 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const audience = seats(show.venue, { count: seatCount });
   const computed = startModel(show.venue, [...audience, ...mixPositions(show.venue)]);
   const measurement = measureShow(show, progress);
+  computed.awaitWaves();
   const settings = decisionSettings(show);
   progress("the subs in other positions");
   const layouts = compareAlternatives(show.venue, settings);
   const warnings = [...measurement.warnings];
   const modelled = (): Findings => {
     progress(`model of about ${seatCount} seats and the front-of-house zone`);
-    const whole = computed();
+    const whole = computed.survey();
     warnings.push(...(whole.warnings ?? []));
     const part = (isSeat: boolean) =>
       partOfSurvey(

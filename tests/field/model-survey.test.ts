@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { referencePressure } from "../../lib/acoustics/level/decibel";
 import { modelFrequencies } from "../../lib/field/frequencies";
-import { type FieldOptions, modelSurvey, responseOf } from "../../lib/field/model-survey";
+import { modelSurvey, responseOf } from "../../lib/field/model-survey";
+import type { FieldOptions } from "../../lib/field/options";
 import type { Source, Venue } from "../../lib/venue/venue";
 import { expectAgreement } from "../acoustics/deviation";
 import { at, decibels, source, venue, wall } from "./venues";

@@ -12,7 +12,7 @@ const meadow = readVenue(readFileSync(file, "utf8"), "ulverow-meadow.json");
 it("several threads give bit for bit what one gives, place by place", () => {
   const positions = seats(meadow, { count: 260 });
   const one = modelSurvey(meadow, positions);
-  const several = startModel(meadow, positions, 2)();
+  const several = startModel(meadow, positions, 2).survey();
   expect(several.positions).toEqual(one.positions);
   for (const group of ["mains", "subs"] as const) {
     for (const i of [0, 129, 130, positions.length - 1]) {
@@ -29,5 +29,5 @@ it("a mistake in one share is told as the model tells it", () => {
     ...meadow,
     boundaries: [{ ...meadow.boundaries[0], corners: Array(4).fill({ x: 0, y: 0, z: 0 }) }],
   };
-  expect(() => startModel(broken as unknown as typeof meadow, positions, 2)()).toThrow(RangeError);
+  expect(() => startModel(broken as unknown as typeof meadow, positions, 2).survey()).toThrow(RangeError);
 });

@@ -51,7 +51,7 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const values = uncertainValues(venue, options.uncertainty);
   const field = { ...options.field, frequency: options.field?.frequency ?? calibrationFrequencies(options) };
   const modelled = (at: readonly Position[]) => {
-    const model = modelFamily(at, field);
+    const model = modelFamily(venue, at, field);
     return (amounts: ArrayLike<number>) => model(venueWith(venue, values, amounts));
   };
   const data = calibrationData(measured, options);

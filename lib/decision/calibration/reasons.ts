@@ -51,7 +51,7 @@ export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
   if (learned.length > 0) reasons.push(`The measurement finds: ${learned.join("; ")}.`);
   if (misfit > 1.5) {
     reasons.push(
-      `The fitted model misses the measurement by ${misfit.toFixed(1)} times what is expected: something in the hall is not in the venue file, and the interval was widened.`,
+      `The fitted model misses the measurement by ${misfit.toFixed(1)} times what its values allow for. The hall may differ from the file, or sound there in a way that a drawing can't tell: furniture, people, walls that give way. The interval was widened for it.`,
     );
   }
   for (const { reason } of confused.slice(0, 3)) reasons.push(reason);

@@ -1,5 +1,5 @@
 /** What a calibration is asked with and what it answers. */
-import type { FieldOptions } from "../../field/model-survey";
+import type { FieldOptions } from "../../field/options";
 import type { Position } from "../../survey/survey";
 import type { Venue } from "../../venue/venue";
 import type { OffsetOptions } from "../offset/result";

@@ -119,7 +119,8 @@ function groupOf(
 }
 
 const REASON: Readonly<Record<DipGroup["behaviour"], string>> = {
-  "stays put": "It stays at one frequency from front to back, so it is made near the source.",
+  "stays put":
+    "It stays at one frequency from front to back: what is near the source does that, or the room as a whole at one of its modes.",
   wanders: "It moves in frequency from position to position, so it is made by a path through the room.",
   alone: "Too few positions have it to tell whether it stays or wanders.",
 };

@@ -59,7 +59,7 @@ function powers(
   if (known) return known;
   const groups = [...new Set(venue.sources.map((s) => s.group))];
   const options = { frequency: PREDICTION_GRID, order, obstruction: false, diffuse: "none" } as const;
-  const fields = groups.map((group) => responder(venue, group, options));
+  const fields = groups.map((group) => responder(venue, group, positions, options));
   const found = positions.map((position) => {
     const parts = fields.map((field) => field(position));
     return PREDICTION_GRID.map((_, f) => {

@@ -4,6 +4,8 @@
 import { levelOfMeanSquare, toDecibel } from "../../acoustics/level/decibel";
 import type { Response } from "../../acoustics/response";
 import { responder } from "../../field/model-survey";
+import { settled } from "../../field/options";
+import { prepareWaves } from "../../field/waves/low-band";
 import { dominates } from "../../numeric/pareto";
 import type { Survey } from "../../survey/survey";
 import type { Layout } from "../../venue/layouts/layout";
@@ -55,6 +57,14 @@ export function compareLayouts(
   if (names.length === 0) throw new RangeError("layouts is empty, expected one layout or more by name");
   const { lowBand, targetTilt } = withDefaults(options);
   const context = layoutContext(venue, options);
+  if (settled(venue, "subs", options.field ?? {}).lowBand === "waves") {
+    const places = context.positions.map((p) => p.point);
+    prepareWaves(
+      venue,
+      names.map((name) => layouts[name].sources),
+      places,
+    );
+  }
   const figures = names.map((name) => figuresOf(venue, context, name, layouts[name], options));
   const withRivals = figures.map((f) => ({
     ...f,
@@ -90,12 +100,9 @@ function figuresOf(
     throw new RangeError(`layout "${name}" has no cabinets, expected one or more`);
   const { positions, weights, parts, frequency } = context;
   const sources = layout.sources.map((s): Source => ({ ...s, group: "subs" }));
-  const respond = responder({ ...venue, sources }, "subs", { ...options.field, frequency });
-  const survey = surveyWith(
-    context,
-    name,
-    positions.map((p) => respond(p.point)),
-  );
+  const places = positions.map((p) => p.point);
+  const respond = responder({ ...venue, sources }, "subs", places, { ...options.field, frequency });
+  const survey = surveyWith(context, name, places.map(respond));
   const { result: offset, powers, forms } = offsetWithPowers(survey, options);
   const deviation = deviationsAt(forms, offset.offset_db, new Float64Array(weights.length));
   const g = 10 ** (offset.offset_db / 20);
@@ -153,8 +160,9 @@ function stagePower(
 }
 
 /** What the layouts are ranked by; smaller is better. */
+/** In hundredths of a decibel: what differs by less beats nobody. */
 function aimsOf({ deviation_db, frontRow_db, spill_db }: LayoutFigures): number[] {
-  return [deviation_db, frontRow_db, spill_db ?? 0];
+  return [deviation_db, frontRow_db, spill_db ?? 0].map((aim) => Math.round(100 * aim));
 }
 
 function powerMean(

@@ -2,7 +2,8 @@
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
 import type { Response } from "../../acoustics/response";
 import { modelFrequencies } from "../../field/frequencies";
-import { type FieldOptions, responder } from "../../field/model-survey";
+import { responder } from "../../field/model-survey";
+import type { FieldOptions } from "../../field/options";
 import type { Position } from "../../survey/survey";
 import { type Quad, quadAt } from "../../venue/quad";
 import { seats } from "../../venue/seats";
@@ -90,8 +91,9 @@ export function* groundSteps(
     (group) => group === "mains" || venue.sources.some((s) => s.group === group),
   );
   const found: { mains: Response[]; fills?: Response[] } = { mains: [] };
+  const places = positions.map((p) => p.point);
   for (const [k, group] of groups.entries()) {
-    const at = responder(venue, group, { ...options.field, frequency });
+    const at = responder(venue, group, places, { ...options.field, frequency });
     const list: Response[] = [];
     for (const [i, p] of positions.entries()) {
       list.push(at(p.point));

@@ -9,12 +9,14 @@
 import type { Band } from "../../acoustics/bands/bands";
 import { speedOfSound } from "../../acoustics/distance/air";
 import { distance, type Point } from "../../acoustics/point";
-import type { FieldOptions } from "../../field/model-survey";
-import { responder, settled } from "../../field/model-survey";
+import { shareOfWaves } from "../../field/hand-over";
+import { responder } from "../../field/model-survey";
+import { type FieldOptions, settled } from "../../field/options";
 import { wallsOf } from "../../field/paths/walls";
 import { diffuseField } from "../../field/room/diffuse";
 import { emission } from "../../field/room/emission";
 import { type FirstWalls, firstWalls } from "../../field/room/first-walls";
+import { prepareWaves } from "../../field/waves/low-band";
 import { acousticCentre } from "../../venue/centre";
 import type { Venue } from "../../venue/venue";
 import { type BalanceOptions, withDefaults } from "../balance/balance";
@@ -84,8 +86,14 @@ export function* transferSteps(
   }
   const re: Float64Array[] = [];
   const im: Float64Array[] = [];
+  const { lowBand: by } = settled(venue, "subs", options.field ?? {});
+  const field = { ...options.field, frequency, diffuse: "none", lowBand: by } as const;
   for (const [u, { sources }] of units.entries()) {
-    const at = responder({ ...venue, sources }, "subs", { ...options.field, frequency, diffuse: "none" });
+    if (by === "waves" && u % TOGETHER === 0) {
+      const next = units.slice(u, u + TOGETHER).map((unit) => unit.sources);
+      prepareWaves(venue, next, positions);
+    }
+    const at = responder({ ...venue, sources }, "subs", positions, field);
     const r = new Float64Array(size);
     const i = new Float64Array(size);
     positions.forEach((position, row) => {
@@ -103,6 +111,9 @@ export function* transferSteps(
   return { frequency, weight, rows: positions.length, re, im, ...(diffuse ? { diffuse } : {}) };
 }
 
+/** Cabinets whose waves are computed in one go. */
+const TOGETHER = 4;
+
 /** Four to the third octave, edges included: those of `layoutFrequencies` in the low band. */
 export function lowFrequencies(thirds: readonly Band[]): Float64Array {
   const from = thirds[0].lower;
@@ -118,7 +129,7 @@ function diffuseParts(
   frequency: Float64Array,
   field: FieldOptions,
 ): DiffuseParts | undefined {
-  const { diffuse: model, order } = settled("subs", { ...field, frequency });
+  const { diffuse: model, order, lowBand } = settled(venue, "subs", field);
   const { room } = venue;
   if (!room || model === "none") return undefined;
   const c = speedOfSound(venue.air.temperature);
@@ -175,7 +186,10 @@ function diffuseParts(
         (p) => sources.reduce((sum, s) => sum + distance(acousticCentre(s), p), 0) / sources.length,
       ),
     ),
-    level: laws.map(([level]) => level),
+    // Where waves hold the whole room, nothing is left to the diffuse field.
+    level: laws.map(([level]) =>
+      lowBand === "waves" ? level.map((l, f) => l * (1 - shareOfWaves(frequency[f]))) : level,
+    ),
     decay,
   };
 }

@@ -1,7 +1,7 @@
 /**
  * A rectangle in space, with what path tracing needs worked out once.
  */
-import { cross, dot, norm, type Point, plainPoint, scale, subtract } from "../../acoustics/point";
+import { add, cross, dot, norm, type Point, plainPoint, scale, subtract } from "../../acoustics/point";
 
 export interface Rectangle {
   readonly origin: Point;
@@ -32,6 +32,13 @@ export function rectangle(corners: readonly [Point, Point, Point, Point], name =
   const origin = plainPoint(corners[0]);
   const normal = cross(u, v);
   return { origin, u, v, normal, offset: dot(origin, normal), width, height };
+}
+
+/** Its corners in order around it. */
+export function cornersOf(r: Rectangle): [Point, Point, Point, Point] {
+  const a = scale(r.u, r.width);
+  const b = scale(r.v, r.height);
+  return [r.origin, add(r.origin, a), add(add(r.origin, a), b), add(r.origin, b)];
 }
 
 /** Height of a point above the rectangle's plane, metres, positive on the side of its normal. */

@@ -9,7 +9,7 @@
 import { add, type Point, scale } from "../../acoustics/point";
 import type { BandValues, Cavity, Venue } from "../../venue/venue";
 import type { Extent } from "./finite-size";
-import { heightAbove, localPoint, type Rectangle, rectangle } from "./rectangle";
+import { cornersOf, heightAbove, localPoint, type Rectangle, rectangle } from "./rectangle";
 
 export interface Wall {
   readonly name: string;
@@ -154,11 +154,4 @@ export function touches(r: Rectangle, point: Point): boolean {
 
 function holds(wall: Rectangle, opening: Rectangle): boolean {
   return cornersOf(opening).every((corner) => touches(wall, corner));
-}
-
-function cornersOf(r: Rectangle): [Point, Point, Point, Point] {
-  const right = scale(r.u, r.width);
-  const up = scale(r.v, r.height);
-  const b = add(r.origin, right);
-  return [r.origin, b, add(b, up), add(r.origin, up)];
 }

@@ -143,9 +143,9 @@ describe("a comparison", () => {
       { positions },
     );
     const [left, right] = found;
-    expect(left.deviation_db).toBeCloseTo(right.deviation_db, 6);
-    expect(left.frontRow_db).toBeCloseTo(right.frontRow_db, 6);
-    expect(left.spill_db).toBeCloseTo(right.spill_db as number, 6);
+    expect(left.deviation_db).toBeCloseTo(right.deviation_db, 2);
+    expect(left.frontRow_db).toBeCloseTo(right.frontRow_db, 2);
+    expect(left.spill_db).toBeCloseTo(right.spill_db as number, 2);
     expect(left.beatenBy.concat(right.beatenBy)).toEqual([]);
   });
 

@@ -2,8 +2,8 @@
 import { expect, test } from "vitest";
 import { logGrid } from "../../lib/acoustics/bands/bands";
 import type { Response } from "../../lib/acoustics/response";
-import { modelFamily } from "../../lib/field/model-family";
 import { modelSurvey } from "../../lib/field/model-survey";
+import { pathFamily } from "../../lib/field/path-family";
 import type { Survey } from "../../lib/survey/survey";
 import type { Boundary, Source, Venue } from "../../lib/venue/venue";
 import { type Show, show } from "../decision/calibration/shows";
@@ -14,7 +14,7 @@ const { file, measured } = [1, 2, 3, 4, 5, 6, 7, 8, 9]
   .find((s) => s.file.cavities.length > 0) as Show;
 const positions = measured.positions;
 // Below where reflections of the subs are left out, which a change of their level would move.
-const options = { frequency: logGrid(30, 500, 40) };
+const options = { frequency: logGrid(30, 500, 40), lowBand: "paths" as const };
 
 const sources = (venue: Venue, group: Source["group"], change: (s: Source) => Partial<Source>): Venue => ({
   ...venue,
@@ -73,7 +73,7 @@ test.each<[string, (venue: Venue) => Venue]>([
     }),
   ],
 ])("a family's member that differs by %s is modelled as by itself", (_, change) => {
-  const model = modelFamily(positions, options);
+  const model = pathFamily(positions, options);
   model(file);
   const member = change(file);
   expect(difference(modelSurvey(member, positions, options), model(member))).toBeLessThan(1e-7);

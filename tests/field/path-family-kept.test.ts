@@ -1,8 +1,8 @@
 // What a family keeps: sums over paths, as long as nothing stands or travels otherwise. Each member is as modelled by itself.
 import { beforeEach, expect, it, vi } from "vitest";
 import { chainField } from "../../lib/field/group-field";
-import { modelFamily } from "../../lib/field/model-family";
 import { modelSurvey } from "../../lib/field/model-survey";
+import { pathFamily } from "../../lib/field/path-family";
 import type { Source, Venue } from "../../lib/venue/venue";
 import { at, source, venue, wall } from "./venues";
 
@@ -34,7 +34,7 @@ const moved = (x: number) => each(hall, ({ point }) => ({ point: { ...point, x }
 /** How often paths of some source were walked. */
 const walks = () => vi.mocked(chainField).mock.calls.filter(([, sources]) => sources.length > 0).length;
 
-function expectAsAlone(model: ReturnType<typeof modelFamily>, v: Venue): void {
+function expectAsAlone(model: ReturnType<typeof pathFamily>, v: Venue): void {
   const [kept, alone] = [model(v).subs, modelSurvey(v, positions, options).subs];
   kept.forEach(({ re, im, diffuse }, p) => {
     expect(diffuse?.length).toBe(alone[p].diffuse?.length);
@@ -65,7 +65,7 @@ it.each<[string, (v: Venue) => Venue]>([
     }),
   ],
 ])("walks no path anew for another %s", (_, change) => {
-  const model = modelFamily(positions, options);
+  const model = pathFamily(positions, options);
   expectAsAlone(model, hall);
   expect(walks()).toBe(1);
   expectAsAlone(model, change(hall));
@@ -84,14 +84,14 @@ it.each<[string, Venue]>([
   ["wall", { ...hall, boundaries: [wall("z", 0), wall("x", -1), wall("x", 30)] }],
   ["a temperature", { ...hall, air: { ...hall.air, temperature: 30 } }],
 ])("walks them anew for another %s", (_, other) => {
-  const model = modelFamily(positions, options);
+  const model = pathFamily(positions, options);
   expectAsAlone(model, hall);
   expectAsAlone(model, other);
   expect(walks()).toBe(2);
 });
 
 it("keeps what was asked for last, of a few members", () => {
-  const model = modelFamily(positions, options);
+  const model = pathFamily(positions, options);
   for (let i = 0; i < 4; i++) model(moved(i / 10));
   expectAsAlone(model, moved(0));
   expect(walks()).toBe(4);
