@@ -12,7 +12,7 @@ export interface Overlap {
 
 /**
  * Overlap of mains and subs over some positions: around the frequency where they are equally loud, as far as the
- * softer one is at most `within` dB below the other. At 10 dB it can still add or take 2.4 or 3.3 dB.
+ * softer one is at most `within` dB below the other, dips of a third octave apart. At 10 dB it can still add or take 2.4 or 3.3 dB.
  *
  * @param survey  a survey
  * @param weights  per position; 0 leaves one out
@@ -43,7 +43,9 @@ export function overlapBand(
       `mains and subs are nowhere within ${within} dB of each other between ${limits[0]} and ${limits[1]} Hz: there is no overlap to align`,
     );
   }
-  const below = Math.max(...inside.map((i) => total[i])) - total[at];
+  const near = inside.filter((i) => Math.abs(Math.log(frequency[i] / frequency[at])) <= Math.log(DIP) / 2);
+  const loudest = (some: readonly number[]) => Math.max(...some.map((i) => total[i]));
+  const below = loudest(inside) - loudest(near);
   if (below > GAP) {
     throw new RangeError(
       `mains and subs meet ${Math.round(below)} dB below their level, at ${Math.round(frequency[at])} Hz: a dip, and no overlap to align`,
@@ -51,10 +53,17 @@ export function overlapBand(
   }
   let low = at;
   let high = at;
-  while (low > inside[0] && Math.abs(difference[low - 1]) <= within) low--;
-  while (high < inside[inside.length - 1] && Math.abs(difference[high + 1]) <= within) high++;
+  for (let i = at; i >= inside[0] && frequency[i] * DIP >= frequency[low]; i--) {
+    if (Math.abs(difference[i]) <= within) low = i;
+  }
+  for (let i = at; i <= inside[inside.length - 1] && frequency[i] <= frequency[high] * DIP; i++) {
+    if (Math.abs(difference[i]) <= within) high = i;
+  }
   return { lower: frequency[low], upper: frequency[high], crossover: frequency[at] };
 }
+
+/** A dip of one of the two, at one position, ends no overlap: up to a third octave. */
+const DIP = 2 ** (1 / 3);
 
 /** Meeting this far below the loudest frequency is no crossover but a gap, dB. */
 const GAP = 25;
