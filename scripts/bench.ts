@@ -15,6 +15,7 @@ import { bench as slider } from "./bench/slider";
 import { course, firstFigure } from "./bench/start-up";
 import { bench as study } from "./bench/study";
 import { bench as transferFunction } from "./bench/transfer-function";
+import { bench as waves } from "./bench/waves";
 import { ensurePython, peerEnvironment } from "./setup/python-env.mjs";
 import { runCommand } from "./setup/setup-error.mjs";
 
@@ -26,6 +27,7 @@ const benches: { readonly [name: string]: (python: string) => Promise<Row[]> } =
   slider,
   study,
   "transfer-function": transferFunction,
+  waves,
   "first-figure": firstFigure,
   course,
   fresh,
