@@ -39,7 +39,7 @@ const theatre = [
     point: "A dip that is the same in every row is made near the subs; its frequency tells the distance.",
     microphones: 4,
     setUp: dipTask({
-      causes: ["wall behind the subs", "cavity", "side walls", "rear wall"],
+      causes: ["wall behind the subs", "cavity", "ceiling", "rear wall"],
       change: wallBehind,
     }),
   },

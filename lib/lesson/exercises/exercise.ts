@@ -185,7 +185,7 @@ export function exerciseIn({ entry, variant, task, noise, audience }: Room): Exe
     entry.situation,
     task.question,
     mayDo(entry, task),
-    `${scoreInWords(task)} ${countedAt(entry)} ${PASS} are enough.`,
+    `${scoreInWords(task)} ${countedAt(entry, task)} ${PASS} are enough.`,
   ];
   let kept: Judge | undefined;
   /** Kept until another microphone is placed: a judge may have to compute a whole audience. */
@@ -236,7 +236,7 @@ export function exerciseIn({ entry, variant, task, noise, audience }: Room): Exe
       const hint = misconception ? hintFor(misconception, wrong) : null;
       const loss_db = judge.cost(answer);
       const best_db = judge.cost(judge.best);
-      const found = `${score} of 100. With your answer ${task.loss} is ${decibels(loss_db)}; ${decibels(best_db)} was possible. ${countedAt(entry)}`;
+      const found = `${score} of 100. With your answer ${task.loss} is ${decibels(loss_db)}; ${decibels(best_db)} was possible. ${countedAt(entry, task)}`;
       const lines = [found, ...(misconception ? [`${capital(misconception)}. ${hint}`] : [entry.point])];
       return {
         score,
@@ -286,8 +286,8 @@ const decibels = (x: number): string => withMinus(`${x.toFixed(1)} dB`);
 const withMinus = (words: string): string => words.replace(/(^| )-(?=\d)/g, "$1−");
 const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
 
-const countedAt = ({ microphones }: Entry): string =>
-  microphones > 0 ? "Counted at seats where you did not measure." : "Counted at all seats.";
+const countedAt = ({ microphones }: Entry, { counted }: Task): string =>
+  counted ?? (microphones > 0 ? "Counted at seats where you did not measure." : "Counted at all seats.");
 
 function mayDo({ microphones }: Entry, { choices }: Task): string {
   const may =

@@ -49,6 +49,8 @@ export interface Task {
   readonly judge: (audience: Survey) => Judge;
   /** Which kind of loss the cost is, such as "deviation of the audience, rms". */
   readonly loss: string;
+  /** What the loss is counted from, where it isn't the seats far from all microphones. */
+  readonly counted?: string;
   /** Unit of an answer that is a number. */
   readonly unit?: "dB" | "ms";
   /** Loss over the best one at which nothing is left of the score, dB; with choices the worst of them is the measure. */

@@ -30,7 +30,7 @@ export interface ResponsesOptions {
  * Across: frequency (Hz, logarithmic). Up: level per third-octave band (dB re 20 µPa) of a model, or level relative to the
  * signal sent (dB) of a measurement. Where the survey was measured, a strip below shows the coherence (0–1), and with up to
  * four positions a band around each line shows one standard deviation of its random error. A dip at one frequency in all
- * rows is made near the source; one that wanders, by a path.
+ * rows is made near the source or by a mode of the room; one that wanders, by a path.
  *
  * @param survey  measured or modelled
  * @param options  which group and which frequencies

@@ -16,11 +16,11 @@ import { isSub, withSubs } from "./faults";
 
 /** What may be the cause, each with what would mend it. */
 const remedies = {
-  "wall behind the subs": (venue: Venue) => without(venue, /behind the subs|front wall/),
+  "wall behind the subs": (venue: Venue) => swallowing(venue, /behind the subs|front wall/),
   cavity: (venue: Venue) => closed(venue),
-  "side walls": (venue: Venue) => without(venue, /^(left|right) wall/),
-  "rear wall": (venue: Venue) => without(venue, /^rear wall/),
-  ceiling: (venue: Venue) => without(venue, /^ceiling/),
+  "side walls": (venue: Venue) => swallowing(venue, /^(left|right) wall/),
+  "rear wall": (venue: Venue) => swallowing(venue, /^rear wall/),
+  ceiling: (venue: Venue) => swallowing(venue, /^ceiling/),
   "mains against subs": (venue: Venue) => withSubs(venue, { inverted: true }),
 } as const;
 
@@ -110,8 +110,13 @@ function heard(venue: Venue, positions: readonly Position[]): Survey {
   return modelSurvey(venue, positions, { frequency: logGrid(20, 320, 97) });
 }
 
-function without(venue: Venue, name: RegExp): Venue {
-  return { ...venue, boundaries: venue.boundaries.filter((b) => !name.test(b.name)) };
+/** A wall that takes all sound: without one, a room's side would be taken for one that nobody drew. */
+function swallowing(venue: Venue, name: RegExp): Venue {
+  const absorption = { frequency: [100], value: [1] };
+  return {
+    ...venue,
+    boundaries: venue.boundaries.map((b) => (name.test(b.name) ? { ...b, absorption } : b)),
+  };
 }
 
 const listeners = (venue: Venue): Position[] => seats(venue, { count: 30 });
@@ -125,7 +130,7 @@ const stands = (audience: Survey, seat: Position): boolean =>
 /** A wall behind the subs at a distance of its own from their acoustic centre, for each variant. */
 export function wallBehind(venue: Venue, random: () => number): Venue {
   const subs = venue.sources.filter(isSub);
-  const x = Math.min(...subs.map((s) => acousticCentre(s).x)) - (1.3 + 0.6 * random());
+  const x = Math.min(...subs.map((s) => acousticCentre(s).x)) - (1.55 + 0.4 * random());
   return {
     ...venue,
     cavities: [],

@@ -5,7 +5,7 @@ import { levelOffset } from "../../../decision/offset/offset";
 import { rankReferences } from "../../../decision/reference/rank";
 import type { RankedPosition } from "../../../decision/reference/result";
 import { modelSurvey } from "../../../field/model-survey";
-import { frontOfHousePositions } from "../../../venue/seats";
+import { frontOfHousePositions, seats } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { readChoice, readNumber, type SetUp } from "../task";
@@ -110,25 +110,16 @@ export function correctionTask(): SetUp {
   };
 }
 
-/** A place where the mix engineer may stand that hears clearly more bass than the target, or clearly less. */
+/** A place where the mix engineer may stand that hears more bass than the target, or less, once the audience has it right. */
 function misleadingPosition(venue: Venue, random: () => number): Point {
+  const { offset_db } = levelOffset(modelSurvey(venue, seats(venue, { count: 60 })));
   const standing = frontOfHousePositions(venue, { spacing: 1.5 });
-  const heard = [...prepareBalance(modelSurvey(venue, standing)).evaluate(0).positions];
+  const heard = [...prepareBalance(modelSurvey(venue, standing)).evaluate(offset_db).positions];
   heard.sort((a, b) => b.deviation_db - a.deviation_db);
-  // Two at either end, so that no one number is right for all; not those that hardly mislead.
-  const ends = [...heard.slice(0, 2), ...heard.slice(-2)].map((p) => ({
-    ...p,
-    off: Math.abs(p.deviation_db),
-  }));
-  const most = Math.max(...ends.map((p) => p.off));
-  return oneOf(
-    random,
-    ends.filter((p) => p.off >= Math.min(CLEARLY, most)),
-  ).point;
+  // Either end as often as the other, so that no one number is right for all.
+  const end = random() < 0.5 ? heard.slice(0, 2) : heard.slice(-2);
+  return oneOf(random, end).point;
 }
-
-/** dB off the target from which a place clearly misleads. */
-const CLEARLY = 1.4;
 
 /** The level of the subs at which a place hears a deviation; of several the loudest. */
 function offsetFor(wanted: number, heardAt: (offset: number) => number): number {

@@ -150,8 +150,11 @@ function fieldOf(audience: Survey, group: "mains" | "subs", order: number): (ven
     audience.positions.flatMap((_, i) => (i % 2 === 0 ? [i] : [])),
   );
   return (venue) => {
-    const at = responder(venue, group, { frequency: some.frequency, order });
-    return { ...some, [group]: some.positions.map((p) => at(p.point)) };
+    const places = some.positions.map((p) => p.point);
+    return {
+      ...some,
+      [group]: places.map(responder(venue, group, places, { frequency: some.frequency, order })),
+    };
   };
 }
 
