@@ -1,7 +1,7 @@
 /** `npm run book [-- --as-it-ran]`: runs every lesson, then makes a book of web pages in book/. It needs no Python. */
 import { existsSync } from "node:fs";
 import path from "node:path";
-import { buildBook } from "./book/build";
+import { buildBook, makeRunnable } from "./book/build";
 import { readBookOptions } from "./book/options";
 import { courseResults, runCourse } from "./notebook/course";
 import { tellRan } from "./notebook/tell";
@@ -18,6 +18,7 @@ runCommand(async () => {
   const all = asItRan ? [] : await runCourse(tellRan);
   const book = inRoot("book");
   const count = buildBook(courseResults, book);
+  await makeRunnable(book);
   console.log(
     `\nThe book of ${count} lessons is ready; open this file in a browser:\n\n  ${path.join(book, "index.html")}`,
   );

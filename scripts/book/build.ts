@@ -1,23 +1,31 @@
 /** The executed lessons into a folder of pages that opens from disk, without a server and without a network. */
-import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { buildSync } from "esbuild";
+import { buildKernel } from "../browser-kernel/build";
 import { dist } from "../build/state.mjs";
 import type { Notebook } from "../notebook/format";
 import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
+import { hashOf } from "../setup/stamp.mjs";
 import { filesToHandOut } from "../work/lessons.mjs";
 import type { NameLink } from "./code";
-import { renderLesson } from "./lesson";
+import { type Lesson, renderLesson } from "./lesson";
 import { renderContents, renderPage } from "./page";
-import { passagesOf } from "./passages";
+import { type Passage, passagesOf } from "./passages";
 import { addressesOf, linkFirstUses } from "./reference/addresses";
 import { readDeclarations } from "./reference/declarations";
 import { referencePages } from "./reference/pages";
 
 const words =
-  "The course as a book. Its figures can be moved and its sliders work; to change the code and try your own, start the course with npm start.";
+  "The course as a book that runs. Its figures can be moved, its sliders work, and each cell of code can be changed and run here, in the browser: your work stays on this computer.";
+
+interface Page {
+  readonly file: string;
+  readonly lesson: Lesson & { readonly passages: readonly Passage[] };
+  readonly notebook?: Notebook;
+}
 
 /**
  * @param executed  folder of executed notebooks
@@ -31,6 +39,7 @@ export function buildBook(executed: string, book: string): number {
   const lessons = files.filter(isPage).map((file) => ({
     file: pageOf(file),
     lesson: readLesson(executed, file, linkFirstUses(library, addresses)),
+    notebook: file.endsWith(".ipynb") ? readNotebook(executed, file) : undefined,
   }));
   const reference = referencePages(library);
   const [first, ...others] = reference.map(({ file, label }) => ({ file, title: label }));
@@ -38,7 +47,7 @@ export function buildBook(executed: string, book: string): number {
     ...lessons.map(({ file, lesson }) => ({ file, title: lesson.title })),
     { ...first, pages: others },
   ];
-  const pages = [...lessons, ...reference];
+  const pages: readonly Page[] = [...lessons, ...reference];
 
   remove(book);
   mkdirSync(path.join(book, "assets"), { recursive: true });
@@ -51,17 +60,14 @@ export function buildBook(executed: string, book: string): number {
   );
   for (const file of files.filter((name) => !isPage(name)))
     cpSync(path.join(executed, file), path.join(book, file));
-  for (const { file, lesson } of pages)
-    writeFileSync(path.join(book, file), renderPage({ lesson, file, contents }));
+  for (const { file, lesson, notebook } of pages)
+    writeFileSync(path.join(book, file), renderPage({ lesson, file, contents, notebook }));
   writeFileSync(path.join(book, "index.html"), renderContents({ title: "Evenground", words, contents }));
   return files.filter((file) => file.endsWith(".ipynb")).length;
 }
 
 function readLesson(folder: string, file: string, nameLink: NameLink) {
-  const text = readFileSync(path.join(folder, file), "utf8");
-  const notebook: Notebook = file.endsWith(".md")
-    ? { cells: [{ cell_type: "markdown", source: text, outputs: [] }] }
-    : JSON.parse(text);
+  const notebook = readNotebook(folder, file);
   const link = (target: string) => {
     if (/^[a-z]+:|^#/i.test(target)) return target;
     const [name, part] = target.split("#");
@@ -76,6 +82,32 @@ function readLesson(folder: string, file: string, nameLink: NameLink) {
   } catch (error) {
     throw new SetupError(`${file}: ${(error as Error).message}`);
   }
+}
+
+function readNotebook(folder: string, file: string): Notebook {
+  const text = readFileSync(path.join(folder, file), "utf8");
+  return file.endsWith(".md")
+    ? { cells: [{ cell_type: "markdown", source: text, outputs: [] }] }
+    : JSON.parse(text);
+}
+
+/**
+ * The kernel beside the pages, and what keeps all of it in the browser for a visit without a network.
+ *
+ * @param book  folder of a book that is built
+ */
+export async function makeRunnable(book: string): Promise<void> {
+  await buildKernel(path.join(book, "kernel"));
+  const files = readdirSync(book, { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => path.relative(book, path.join(entry.parentPath, entry.name)).split(path.sep).join("/"))
+    // A report that lesson 12 wrote is large, and the reader's own run writes it again.
+    .filter((file) => !file.startsWith("results/"))
+    .sort();
+  const version = hashOf(...files.flatMap((file) => [file, readFileSync(path.join(book, file))]));
+  const list = JSON.stringify({ version, files: files.map(encodeURI) });
+  const worker = readFileSync(inRoot("scripts", "book", "browser", "offline.js"), "utf8");
+  writeFileSync(path.join(book, "offline.js"), `self.evengroundBook = ${list};\n${worker}`);
 }
 
 /** Notebooks, and texts that go with them. */
@@ -98,10 +130,11 @@ function copyAssets(book: string) {
   const assets = path.join(book, "assets");
   cpSync(inRoot("scripts", "book", "book.css"), path.join(assets, "book.css"));
   buildSync({
-    entryPoints: ["theme", "present", "search"].map((name) =>
-      inRoot("scripts", "book", "browser", `${name}.js`),
+    entryPoints: ["theme.js", "present.js", "search.js", "run.ts", "run/editor.ts"].map((name) =>
+      inRoot("scripts", "book", "browser", name),
     ),
     outdir: assets,
+    entryNames: "[name]",
     bundle: true,
     format: "iife",
     target: "es2022",

@@ -40,7 +40,8 @@ function renderCode(
   page: Page & { readonly nameLink?: NameLink },
 ): string {
   const code = `<details class="code" open><summary>Code</summary><pre class="code" tabindex="0"><code>${colourCode(source, page.nameLink)}</code></pre></details>`;
-  return `<section class="cell">\n${code}\n${outputs.map((output) => renderOutput(output, page)).join("\n")}</section>`;
+  const shown = outputs.map((output) => renderOutput(output, page)).join("\n");
+  return `<section class="cell">\n${code}\n<div class="outputs">${shown}</div></section>`;
 }
 
 function renderOutput(output: Output, page: Page): string {

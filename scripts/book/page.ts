@@ -1,5 +1,6 @@
 /** One page of the book: the lesson, the way to its neighbours, the list of all. */
 import { escapeHtml } from "../../lib/text/escape";
+import type { Notebook } from "../notebook/format";
 import type { Lesson } from "./lesson";
 import type { Heading } from "./markdown";
 
@@ -14,10 +15,13 @@ export function renderPage({
   lesson,
   file,
   contents,
+  notebook,
 }: {
   lesson: Lesson;
   file: string;
   contents: readonly Entry[];
+  /** What the page runs; none for a page without cells. */
+  notebook?: Notebook;
 }): string {
   const inOrder = contents.flatMap((entry) => [entry, ...(entry.pages ?? [])]);
   const at = inOrder.findIndex((entry) => entry.file === file);
@@ -28,7 +32,7 @@ export function renderPage({
 <main id="main">
 ${lesson.html}
 ${neighbours(inOrder[at - 1], inOrder[at + 1])}
-</main>`,
+</main>${notebook ? `\n${runnable(notebook)}` : ""}`,
   );
 }
 
@@ -56,10 +60,36 @@ ${contents.map((entry) => `<li>${anchor(entry)}</li>`).join("\n")}
   );
 }
 
+/** The notebook as the course has it, and what runs its cells. */
+function runnable(notebook: Notebook): string {
+  const cells = notebook.cells.map((cell) => (cell.cell_type === "code" ? { ...cell, outputs: [] } : cell));
+  const json = JSON.stringify({ ...notebook, cells }).replaceAll("<", "\\u003c");
+  return `<script type="application/json" id="book-notebook">${json}</script>
+<script defer src="kernel/client.js"></script>
+<script defer src="assets/run.js"></script>`;
+}
+
+/**
+ * Nothing leaves the reader's computer, whatever a cell tries: a page and its kernel load the book's own files and ask for no
+ * other. Cells are code that is made while the page runs, and figures carry the script that draws them.
+ */
+const policy = [
+  "default-src 'none'",
+  "script-src 'self' file: blob: 'unsafe-inline' 'unsafe-eval'",
+  "worker-src 'self' blob:",
+  "style-src 'self' file: 'unsafe-inline'",
+  "img-src 'self' file: data: blob:",
+  "font-src 'self' file: data:",
+  "media-src data: blob:",
+  "form-action 'none'",
+  "base-uri 'none'",
+].join("; ");
+
 const whole = (title: string, body: string) => `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${escapeHtml(title)}</title>
 <link rel="icon" href="data:,">

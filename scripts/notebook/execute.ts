@@ -1,8 +1,9 @@
 /** Runs a notebook from top to bottom in a kernel of its own. */
 import { setTimeout as pause } from "node:timers/promises";
+import { addOutput } from "./add-output";
+import { errorText } from "./error-text";
 import { joined, type Notebook, type Output } from "./format";
 import { startKernel } from "./kernel";
-import { addOutput, errorText } from "./outputs";
 
 const patienceMs = 180_000;
 /** After a failed cell the kernel drops what is asked of it for a moment. */

@@ -6,7 +6,8 @@ const { ifRenewed } = require("./renewed.cjs");
 function speakPlainly() {
   Error.prepareStackTrace = (error, frames) => {
     const inCells = frames.filter(
-      (frame) => frame.getFileName()?.startsWith("evalmachine") && frame.getFunctionName(),
+      (frame) =>
+        frame.getScriptNameOrSourceURL()?.startsWith("evalmachine") && isNamed(frame.getFunctionName()),
     );
     const where = inCells.map((frame) => `  in ${frame.getFunctionName()}`);
     return [String(error), ...where, ...remedy(error)].join("\n");
@@ -31,6 +32,9 @@ function speakPlainly() {
       displayErrors: false,
     });
 }
+
+/** A cell as a whole has no name, or that of what runs it in a browser. */
+const isNamed = (/** @type {string | null} */ name) => name !== null && name !== "" && name !== "eval";
 
 /** How the kernel prints what the compiler finds: file, line, character, text. */
 const COMPLAINT = "%s%d:%d - %s";
@@ -73,4 +77,4 @@ function remedy(/** @type {Error} */ error) {
   return [];
 }
 
-module.exports = { speakPlainly };
+module.exports = { speakPlainly, remedy };

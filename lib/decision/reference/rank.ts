@@ -73,7 +73,7 @@ export function rankReferences(
         correction: { low_db: bias, bands: misleading(thirds, difference) },
       };
     })
-    .sort((a, b) => a.score_db - b.score_db)
+    .sort(byScoreThenName)
     .map((position, i) => ({ ...position, rank: i + 1 }));
   return {
     survey: survey.name,
@@ -94,6 +94,14 @@ const HIGHEST = 8000;
 const NOTCH = 4;
 /** A third octave this far off misleads; common practice, no source. */
 const MISLEADING = 3;
+
+/** Mirrored seats score the same, and each engine's last bit another way: their names decide. */
+function byScoreThenName(a: { score_db: number; id: string }, b: { score_db: number; id: string }): number {
+  const apart = a.score_db - b.score_db;
+  return Math.abs(apart) > SAME ? apart : Number(a.id > b.id) - Number(a.id < b.id);
+}
+/** Scores this close are one, dB. */
+const SAME = 1e-9;
 
 function misleading(thirds: readonly number[], difference: readonly number[]): Correction["bands"] {
   return thirds

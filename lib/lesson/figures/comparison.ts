@@ -4,6 +4,7 @@ import { decibelAxis, frequencyAxis } from "./parts/axes";
 import type { Figure, FigureLayout } from "./parts/figure";
 import { spreadApart } from "./parts/label-spacing";
 import { levelOverFrequency } from "./parts/levels";
+import { lowestIndex } from "./parts/over-frequency";
 import { plotText } from "./parts/plot-text";
 
 /**
@@ -122,6 +123,6 @@ function curveAt(
 }
 
 function lowest({ label, x, y }: { label: string; x: number[]; y: number[] }): string {
-  const at = y.indexOf(Math.min(...y));
+  const at = lowestIndex(y);
   return `${label}: lowest at ${Math.round(x[at])} Hz, ${inDecibels(y[at])} relative to its mean.`;
 }

@@ -108,5 +108,7 @@ function cellText(cell: unknown, digits: number): string {
   if (typeof cell === "boolean") return cell ? "yes" : "no";
   if (typeof cell !== "number") return String(cell);
   if (!Number.isFinite(cell)) return "–";
-  return (Number.isInteger(cell) ? String(cell) : cell.toFixed(digits)).replace("-", "−");
+  const text = Number.isInteger(cell) ? String(cell) : cell.toFixed(digits);
+  // What rounds to nothing has no sign.
+  return text.replace(/^-(?=[0.]+$)/, "").replace("-", "−");
 }

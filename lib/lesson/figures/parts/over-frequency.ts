@@ -103,9 +103,15 @@ function look(label: string, i: number, count: number, colours: "order" | "dista
 }
 
 function lowest(label: string, frequency: ArrayLike<number>, y: ArrayLike<number>): string {
-  let at = 0;
-  for (let i = 1; i < y.length; i++) if (y[i] < y[at]) at = i;
+  const at = lowestIndex(y);
   return `${label}: lowest at ${Math.round(frequency[at])} Hz, ${Number.isFinite(y[at]) ? inDecibels(y[at]) : "gone"}.`;
+}
+
+/** Where a curve is lowest; the first such place where it is level, whatever the last bit of each value says. */
+export function lowestIndex(y: ArrayLike<number>): number {
+  let at = 0;
+  for (let i = 1; i < y.length; i++) if (y[i] < y[at] - 1e-9) at = i;
+  return at;
 }
 
 const named = ({ label, x }: Upright): string => `${label}: ${Math.round(x)} Hz.`;

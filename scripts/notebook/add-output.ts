@@ -1,5 +1,4 @@
 /** A kernel's messages into a cell's outputs, as the notebook's format stores them. */
-import { stripVTControlCharacters } from "node:util";
 import { joined, type Output } from "./format";
 import type { Message } from "./kernel";
 
@@ -29,14 +28,4 @@ export function addOutput(
   } else if (type === "clear_output") {
     outputs.length = 0;
   }
-}
-
-/** What a failed cell said, without colours. */
-export function errorText(outputs: readonly Output[]): string {
-  const said = outputs.map(({ output_type: type, ename, evalue, name, text }) => {
-    if (type === "error") return `${ename}: ${evalue}`;
-    return type === "stream" && name === "stderr" ? joined(text) : "";
-  });
-  const words = said.filter(Boolean).join("\n");
-  return stripVTControlCharacters(words).trim() || "it failed without a message";
 }

@@ -1,0 +1,4 @@
+/** Lets a page's scripts start the kernel. */
+import { startBrowserKernel } from "./kernel";
+
+Object.assign(globalThis, { evengroundKernel: startBrowserKernel });
