@@ -42,7 +42,7 @@ export function sameTwice(take: RecordedTake, opened: OpenTake): string[] {
  * Whether two channels are one but for their gain: what they don't share lies 40 dB below. Two microphones side by side share less:
  * each has noise of its own, and hears the highs otherwise.
  */
-function isCopy(a: Float64Array, b: Float64Array): boolean {
+export function isCopy(a: Float64Array, b: Float64Array): boolean {
   const length = Math.min(a.length, b.length);
   const from = Math.floor(length / 3);
   const to = Math.min(length, from + MOST);

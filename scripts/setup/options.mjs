@@ -7,7 +7,8 @@ import { SetupError } from "./setup-error.mjs";
 
 /**
  * @typedef {{ says: string, value?: string, whole?: readonly [least: number, most: number], usual?: any, needed?: boolean,
- *   place?: "any" | "file" }} Option  `value` names what follows it, none for a switch; `place`: a path from where the user stands
+ *   one?: readonly string[], place?: "any" | "file" }} Option  `value` names what follows it, none for a switch; `one`: of these words;
+ *   `place`: a path from where the user stands
  * @typedef {{ name: string, says: string, needed?: boolean }} Word  what stands there without dashes
  * @typedef {{ call: string, words?: readonly Word[], options?: { readonly [name: string]: Option }, more?: string }} Command
  *
@@ -70,7 +71,7 @@ function parsed(args, known, fail) {
  * @param {Option} option
  * @param {(sentence: string) => never} fail
  */
-function valueFor(text, name, { value, whole, usual, needed, place, says }, fail) {
+function valueFor(text, name, { value, whole, usual, needed, one, place, says }, fail) {
   if (!value) return text === true;
   if (text === undefined) return needed ? fail(`${name} is missing: ${says.split("\n")[0]}.`) : usual;
   if (whole) {
@@ -78,6 +79,12 @@ function valueFor(text, name, { value, whole, usual, needed, place, says }, fail
     if (text.trim() && Number.isInteger(number) && number >= whole[0] && number <= whole[1]) return number;
     return fail(
       `${name} is ${JSON.stringify(text)}, expected a whole number from ${whole[0]} to ${whole[1]}.`,
+    );
+  }
+  if (one && !one.includes(text)) {
+    const near = nearest(text, [...one]);
+    fail(
+      `${name} is ${JSON.stringify(text)}, expected one of ${one.join(", ")}.${near ? ` Did you mean ${near}?` : ""}`,
     );
   }
   if (!place) return text;

@@ -19,6 +19,11 @@ export const courseEnvironment = {
   folder: inRoot(".venv"),
   lock: inRoot("scripts", "requirements", "course.txt"),
 };
+/** For recording alone: PortAudio. */
+export const recordEnvironment = {
+  folder: inRoot(".venv-record"),
+  lock: inRoot("scripts", "requirements", "record.txt"),
+};
 /** For checks and benchmarks only: the peers that the library is held against. */
 export const peerEnvironment = {
   folder: inRoot(".venv-ci"),

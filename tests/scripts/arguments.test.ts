@@ -17,6 +17,8 @@ import { readHallsOptions } from "../../scripts/halls/options";
 import { readLayoutsOptions } from "../../scripts/layouts/options";
 import { readMutantsOptions } from "../../scripts/mutants/options";
 import { readCourseOptions } from "../../scripts/notebook/options";
+import { readRecordOptions } from "../../scripts/record/options";
+import { readSignalsOptions } from "../../scripts/signals/options";
 import { readStartOptions } from "../../scripts/start/options.mjs";
 import { readStudyOptions } from "../../scripts/study/options";
 
@@ -102,6 +104,47 @@ const commands: {
     read: readStudyOptions,
     knows: ["data/shows/harbour-theatre", "--seats", "--out", "--pdf", "500"],
     holds: { show: (value) => typeof value === "string", seats: whole(10, 20000), pdf: flag },
+  },
+  record: {
+    read: readRecordOptions,
+    knows: [
+      "my show",
+      "--devices",
+      "--device",
+      "--inputs",
+      "--microphones",
+      "2-7",
+      "--loop-back",
+      "--positions",
+      "8",
+    ],
+    holds: {
+      inputs: whole(1, 64),
+      reference: whole(1, 64),
+      microphones: (value) => Array.isArray(value) && value.length > 0 && value.every(whole(1, 64)),
+      seconds: whole(8, 120),
+    },
+  },
+  signals: {
+    read: readSignalsOptions,
+    knows: [
+      "signals",
+      "--only",
+      "noise",
+      "--rate",
+      "48000",
+      "--seconds",
+      "30",
+      "--from",
+      "--to",
+      "--below",
+      "20",
+    ],
+    holds: {
+      folder: (value) => typeof value === "string",
+      rate: whole(8000, 192_000),
+      level: whole(-80, -6),
+    },
   },
   layouts: {
     read: readLayoutsOptions,
@@ -236,6 +279,17 @@ describe("a wrong command line, in a process of its own", () => {
       /--seats is "all", expected a whole number from 10 to 20000/,
     ],
     ["study", ["package.json"], /package\.json/],
+    ["record", [], /FOLDER is missing: the show's folder/],
+    ["record", ["x", "--inputs", "65"], /--inputs is "65", expected a whole number from 1 to 64/],
+    ["record", ["x", "--loop-back", "9"], /--loop-back is 9, but only 8 inputs are recorded/],
+    [
+      "record",
+      ["x", "--microphones", "1-3"],
+      /different inputs from 1 to 8 without the loop-back's, 1: 1 is not one/,
+    ],
+    ["record", ["x", "--microphones", "two"], /expected numbers such as 2-7/],
+    ["signals", [], /FOLDER is missing: where the WAV files go/],
+    ["signals", ["x", "--only", "nois"], /expected one of noise, sweep, polarity\. Did you mean noise\?/],
     ["layouts", [], /VENUE is missing: a venue file/],
     ["layouts", ["no such venue"], /there is no file no such venue/],
     ["layouts", ["package.json"], /venue "package\.json" has \d+ problems/],

@@ -1,0 +1,122 @@
+/** The page of `npm run record` in a real browser: caution before the button, meters, takes refused and taken, keys alone. */
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { readVenue } from "../../lib/venue/file/read";
+import { recordPage } from "../../scripts/record/page";
+import { type Served, servePage } from "../../scripts/record/serve";
+import { type Session, startSession } from "../../scripts/record/session";
+import { freePort } from "../../scripts/start/free-port.mjs";
+import { type StandIn, standIn } from "../scripts/record/stand-in";
+import { seriousFindings } from "./accessibility";
+import { openBrowser, type Watched, watchedPage } from "./chromium";
+
+const venueFile = path.join(__dirname, "..", "..", "data", "venues", "harbour-theatre.json");
+const venue = readVenue(readFileSync(venueFile, "utf8"), "venue.json");
+const positions = ["row A", "row D", "row H", "row L", "row T", "mix position"];
+const setting = { inputs: 7, outputs: 2, rate: 16_000 };
+
+let folder: string;
+let browser: Browser;
+let recorder: StandIn;
+let session: Session;
+let served: Served;
+let watched: Watched;
+beforeAll(async () => {
+  folder = mkdtempSync(path.join(tmpdir(), "evenground-record-page-"));
+  copyFileSync(venueFile, path.join(folder, "venue.json"));
+  recorder = standIn(venue, positions, setting);
+  const options = {
+    folder,
+    setting,
+    venue: { file: "venue.json", venue },
+    reference: 1,
+    positions,
+    seconds: 8,
+    name: "x",
+  };
+  session = startSession(recorder, { ...options, microphones: [2, 3, 4, 5, 6, 7] }, () => served?.tell());
+  served = await servePage(recordPage(session), await freePort(undefined, 8951));
+  browser = await openBrowser();
+  watched = await watchedPage(await browser.newContext({ viewport: { width: 1280, height: 900 } }));
+  await watched.page.goto(served.address);
+}, 60_000);
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+  await session?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const text = async (id: string) => (await watched.page.locator(`#${id}`).ariaSnapshot()).replace(/\s+/g, " ");
+const press = (name: string | RegExp) => watched.page.getByRole("button", { name }).first().click();
+
+describe("the page that records", () => {
+  it("says what can hurt before the button that plays, which begins at −60 dB", async () => {
+    const order = await watched.page.evaluate(() => {
+      const [caution, play] = [document.getElementById("caution")!, document.getElementById("play")!];
+      return Boolean(caution.compareDocumentPosition(play) & Node.DOCUMENT_POSITION_FOLLOWING);
+    });
+    expect(order).toBe(true);
+    expect(await text("caution")).toMatch(/harm hearing/);
+    expect(await watched.page.locator("#level").inputValue()).toBe("-60");
+    await expect(watched.page.getByRole("button", { name: "Record mains" }).isDisabled()).resolves.toBe(true);
+  });
+
+  it("shows inputs with their use, level, peak and clip", async () => {
+    const peak = [0.1, 0.5, 0, 0, 0, 0, 1];
+    recorder.tell({ event: "levels", peak, rms: peak.map((x) => x / 4), frame: null, gain: 0 });
+    await expect.poll(() => text("inputs")).toMatch(/1\s+loop-back\s+−32\s+−20/);
+    expect(await text("inputs")).toMatch(/7\s+microphone\s+−12\s+0\s+clipped: lower the gain/);
+    expect(await text("left")).toMatch(/The disk takes \d+ (hours|minutes) more/);
+    await press("Clear peaks and clips");
+    await expect.poll(() => text("inputs")).not.toMatch(/clipped/);
+  });
+
+  it("plays only what was asked for, louder by steps of a person, and stops by Escape", async () => {
+    await press(/^Play pink noise/);
+    await expect.poll(() => text("level-state")).toMatch(/Plays at −60 dB/);
+    for (let i = 0; i < 10; i++) await press("3 dB higher");
+    await expect.poll(() => text("level-state")).toMatch(/Plays at −30 dB/);
+    await watched.page.keyboard.press("Escape");
+    await expect.poll(() => text("level-state")).toMatch(/Silent\. Takes will play at −30 dB/);
+    expect(recorder.orders.map((order) => order.do)).toEqual([
+      "play",
+      ...new Array(10).fill("level"),
+      "quiet",
+    ]);
+  });
+
+  it("refuses a take with its reason, takes its repetition, and goes on to the estimate", async () => {
+    await press("Record match");
+    await expect.poll(() => text("last")).toMatch(/match is recorded and good/);
+    await press("Record noise");
+    await expect.poll(() => text("last")).toMatch(/noise is recorded and good/);
+    recorder.fault = (channels) => channels[2].fill(0);
+    await press("Record mains");
+    await expect.poll(() => text("last")).toMatch(/mains can't be used; repeat it:\s+channel 3 is silent/);
+    await press("Record mains");
+    await expect.poll(() => text("last"), { timeout: 15_000 }).toMatch(/mains is recorded and good/);
+    expect(await text("last")).toMatch(/row T\s+[\d.]+\s+[\d.]+/);
+    await press("Record subs");
+    await expect
+      .poll(() => text("last"), { timeout: 15_000 })
+      .toMatch(/Level offset of the subs: .* by 6 positions/);
+    await expect.poll(() => watched.page.locator("#curves path").count()).toBe(6);
+  });
+
+  it.each([1280, 390])("is accessible and within the page at %i pixels", async (width) => {
+    await watched.page.setViewportSize({ width, height: 900 });
+    expect(await seriousFindings(watched.page)).toEqual([]);
+    expect(await watched.page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+      width,
+    );
+  });
+
+  it("asks nothing of any other computer and complains of nothing", () => {
+    expect(watched.outward).toEqual([]);
+    expect(watched.complaints).toEqual([]);
+  });
+});
