@@ -11,7 +11,6 @@ import collections
 import json
 import os
 import queue
-import shutil
 import sys
 import threading
 import time
@@ -27,9 +26,10 @@ from wav_writer import WavWriter
 
 LEVELS = 10  # times a second
 BACKLOG = 20  # seconds of sound that may wait for the disk
-LATENCY = 0.2  # seconds; for safety, since nobody waits for the sound
+LATENCY = 0.25  # seconds; a computer that is busy for a moment must not lose samples, and nobody waits for the sound
 FADE_IN = 2  # seconds
 FADE_OUT = 0.05
+SILENT = 2 + LATENCY  # seconds without a callback, after which the device counts as gone
 
 
 def say(event, **words):
@@ -97,7 +97,7 @@ class Recorder:
         self.target = 0.0
         self.last = time.monotonic()
         self.orders = collections.deque()
-        self.lost = 0
+        self.closing = False
         device = setting.get("device")
         self.stream = sounddevice.RawStream(
             samplerate=self.rate,
@@ -200,22 +200,19 @@ class Recorder:
                     gain=self.gain if self.sound is not None else 0,
                 )
                 peak, power, count = np.zeros(self.inputs), np.zeros(self.inputs), 0
+        take, self.take = self.take, None
+        if take is not None:
+            take.failed = take.failed or "the audio interface has stopped"
+            take.end()
+        if not self.closing:
+            say("device-gone")
         say("ended")
 
     def watch(self):
         """A device that was unplugged often just falls silent: its callback no longer comes."""
-        while True:
+        while time.monotonic() - self.last < SILENT:
             time.sleep(0.25)
-            if self.stream.active and time.monotonic() - self.last < 2:
-                continue
-            take, self.take = self.take, None
-            if take is not None:
-                take.stopped = True
-                take.failed = "the device has stopped"
-                self.blocks.put((b"", take, -1))
-            say("device-gone")
-            self.blocks.put(None)
-            return
+        self.blocks.put(None)
 
     def run(self, lines):
         writer = threading.Thread(target=self.write)
@@ -228,12 +225,15 @@ class Recorder:
                 self.order(json.loads(line))
             except (OSError, ValueError, KeyError) as error:
                 say("refused", why=str(error))
-        self.orders.append({"do": "quiet"})
-        time.sleep(2 * FADE_OUT + self.stream.latency[1])
-        self.stream.stop()
-        self.stream.close()
-        self.blocks.put(None)
-        writer.join()
+        self.closing = True
+        if writer.is_alive():
+            self.orders.append({"do": "quiet"})
+            time.sleep(2 * FADE_OUT + self.stream.latency[1])
+            self.blocks.put(None)
+            writer.join()
+            self.stream.abort()
+        # A driver whose device is gone may never return from closing it.
+        os._exit(0)
 
     def order(self, order):
         if order["do"] in ("play", "take") and order.get("sound"):

@@ -6,6 +6,7 @@ killed process leaves behind is a WAV file that ends a second early at the most,
 Sources: Microsoft, WAVEFORMATEXTENSIBLE; EBU Tech 3306 (RF64: the JUNK chunk kept free for ds64).
 """
 
+import io
 import os
 import struct
 
@@ -42,8 +43,10 @@ class WavWriter:
         self.file.seek(0)
         self.file.write(self.header())
         self.file.seek(0, os.SEEK_END)
-        if hasattr(self.file, "fileno"):
+        try:
             os.fsync(self.file.fileno())
+        except io.UnsupportedOperation:
+            pass  # no file of the system
         self.told = self.bytes
 
     def header(self):

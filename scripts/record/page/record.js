@@ -60,7 +60,15 @@ function draw(state) {
   } else if (at("progress").className !== "bad") say("progress", state.next ? "" : "All takes are recorded.");
   drawTakes(state);
   drawLast(state);
+  reachable();
 }
+
+/** What is wider than the page can be moved by keys. */
+function reachable() {
+  for (const section of document.querySelectorAll("section"))
+    section.tabIndex = section.scrollWidth > section.clientWidth ? 0 : -1;
+}
+addEventListener("resize", reachable);
 
 const say = (id, text) => {
   if (at(id).textContent !== text) at(id).textContent = text;

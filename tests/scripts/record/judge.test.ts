@@ -17,14 +17,14 @@ describe("a healthy take is taken", () => {
     expect(judge(healthy(2, { between }))).toEqual([]);
   });
 
-  it.each([0, 1, 4096, 30_000])("with a loop-back %i samples late", (lag) => {
+  it.each([0, 1, 4096, 20_000])("with a loop-back %i samples late", (lag) => {
     expect(judge(healthy(2, { lag }))).toEqual([]);
   });
 
   it("and a noise-floor recording that is steady", () => {
     const random = normal(3);
     const noise = Array.from({ length: 3 }, () =>
-      Float64Array.from({ length: 240_000 }, () => 1e-4 * random()),
+      Float64Array.from({ length: 5 * sampleRate }, () => 1e-4 * random()),
     );
     expect(reasonsAgainst({ report: written(noise), microphones: [2, 3] })).toEqual([]);
   });
@@ -39,15 +39,15 @@ describe("a take is refused", () => {
       const plant = i % 2 ? twice : without;
       const [heard] = plant(healthy(0, { between: random(), seed: i + 1 }), at, count);
       const breaks = followLoopBack(sent, heard, sampleRate)?.breaks;
-      // A piece of the comparison is 21 ms long, and a loss may come at its end.
-      const near = breaks?.some(({ time }) => Math.abs(time - at / sampleRate) < 0.05 + count / sampleRate);
+      // A piece of the comparison is 43 ms long, and a loss may come at its end.
+      const near = breaks?.some(({ time }) => Math.abs(time - at / sampleRate) < 0.1 + count / sampleRate);
       return near ? [] : [{ count, at, breaks }];
     }).flat();
     expect(missed).toEqual([]);
   });
 
   it.each([without, twice])("with the time of a loss, for single frames", (plant) => {
-    expect(judge(plant(healthy(2), 144_000, 1))[0]).toMatch(
+    expect(judge(plant(healthy(2), 3 * sampleRate, 1))[0]).toMatch(
       /at (2\.9[89]|3\.0[0-3]) s the loop-back no longer follows/,
     );
   });
@@ -55,14 +55,17 @@ describe("a take is refused", () => {
   it("for a buffer that came twice on the microphones while nothing played", () => {
     const random = normal(4);
     const noise = Array.from({ length: 3 }, () =>
-      Float64Array.from({ length: 240_000 }, () => 1e-4 * random()),
+      Float64Array.from({ length: 5 * sampleRate }, () => 1e-4 * random()),
     );
-    const reasons = reasonsAgainst({ report: written(twice(noise, 100_000, 512)), microphones: [2, 3] });
-    expect(reasons[0]).toMatch(/channel 2 holds the same samples twice at 2\.09 s/);
+    const reasons = reasonsAgainst({
+      report: written(twice(noise, 2 * sampleRate, 512)),
+      microphones: [2, 3],
+    });
+    expect(reasons[0]).toMatch(/channel 2 holds the same samples twice at 2\.02 s/);
   });
 
   it("for a flag of the system", () => {
-    const reasons = judge(healthy(2), { flags: [[96_000, "input overflow"]] });
+    const reasons = judge(healthy(2), { flags: [[2 * sampleRate, "input overflow"]] });
     expect(reasons[0]).toMatch(/told of a loss at 2\.00 s \(input overflow\)/);
   });
 
@@ -96,7 +99,10 @@ describe("a take is refused", () => {
   it("for noise that was not steady", () => {
     const random = normal(3);
     const noise = Array.from({ length: 3 }, () =>
-      Float64Array.from({ length: 240_000 }, (_, n) => (n > 96_000 && n < 144_000 ? 1e-3 : 1e-4) * random()),
+      Float64Array.from(
+        { length: 5 * sampleRate },
+        (_, n) => (n > 2 * sampleRate && n < 3 * sampleRate ? 1e-3 : 1e-4) * random(),
+      ),
     );
     expect(reasonsAgainst({ report: written(noise), microphones: [2, 3] })[0]).toMatch(
       /noise on channel 2 was not steady: 20 dB louder than usual at 2 s/,

@@ -20,7 +20,7 @@ import { standIn } from "./stand-in";
 
 const venueFile = path.join(__dirname, "..", "..", "..", "data", "venues", "harbour-theatre.json");
 const venue = readVenue(readFileSync(venueFile, "utf8"), "venue.json");
-const positions = ["row A", "row D", "row H", "row L", "row T", "mix position"];
+const positions = ["row A", "row H", "row T"];
 
 let folder: string;
 beforeEach(() => {
@@ -29,7 +29,7 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-const begin = ({ microphones = 6, names = positions } = {}) => {
+const begin = ({ microphones = 3, names = positions } = {}) => {
   const setting = { inputs: microphones + 1, outputs: 2, rate: 16_000 };
   const recorder = standIn(venue, names, setting);
   const session = startSession(recorder, {
@@ -96,21 +96,20 @@ describe("takes", () => {
       expect(last?.result?.estimate).toBeNull();
     }
     expect(session.state().next).toBeNull();
-    expect(session.state().last?.result?.estimate).toMatchObject({ positions: 6 });
+    expect(session.state().last?.result?.estimate).toMatchObject({ positions: 3 });
     const measured = measureShow(readShow(folder));
     expect(measured.problems).toEqual([]);
     expect(measured.survey?.positions.map(({ id }) => id)).toEqual(positions);
   });
 
   it("go on position by position where there are fewer microphones", () => {
-    const { session } = begin({ microphones: 2, names: positions.slice(0, 4) });
+    const four = [...positions, "mix position"];
+    const { session } = begin({ microphones: 2, names: four });
     session.play(-30);
     const ids = session.state().steps.map(({ id }) => id);
     expect(ids).toEqual(["match", "noise", "mains-1", "subs-1", "both-1", "mains-2", "subs-2", "both-2"]);
     for (const id of ids) session.take(id);
-    expect(measureShow(readShow(folder)).survey?.positions.map(({ id }) => id)).toEqual(
-      positions.slice(0, 4),
-    );
+    expect(measureShow(readShow(folder)).survey?.positions.map(({ id }) => id)).toEqual(four);
     const { estimate } = session.state().last!.result!;
     expect(estimate?.positions).toBe(4);
   });

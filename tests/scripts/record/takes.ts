@@ -7,7 +7,7 @@ import { normal } from "../../../lib/numeric/random";
 import type { TakeReport } from "../../../scripts/record/judge";
 import { testSignal } from "../../../scripts/signals/signals";
 
-export const sampleRate = 48_000;
+export const sampleRate = 24_000;
 export const folder = mkdtempSync(path.join(tmpdir(), "evenground-takes-"));
 
 /** What is sent: noise with quiet before and after it. */
