@@ -9,7 +9,7 @@ export default defineConfig({
     include: [tests.endsWith(".test.ts") ? tests : `${tests}/**/*.test.ts`],
     setupFiles: ["tests/seed.ts"],
     // Their code counts what it runs, which makes hot loops many times slower.
-    testTimeout: process.env.EVENGROUND_TESTS ? 600_000 : 60_000,
+    testTimeout: process.env.EVENGROUND_TESTS ? 600_000 : 180_000,
     reporters: ["default", "./tests/counts.ts"],
   },
 });
