@@ -95,9 +95,10 @@ function readNotebook(folder: string, file: string): Notebook {
  * The kernel beside the pages, and what keeps all of it in the browser for a visit without a network.
  *
  * @param book  folder of a book that is built
+ * @returns names of the kernel's parts
  */
-export async function makeRunnable(book: string): Promise<void> {
-  await buildKernel(path.join(book, "kernel"));
+export async function makeRunnable(book: string): Promise<string[]> {
+  const parts = await buildKernel(path.join(book, "kernel"));
   const files = readdirSync(book, { recursive: true, withFileTypes: true })
     .filter((entry) => entry.isFile())
     .map((entry) => path.relative(book, path.join(entry.parentPath, entry.name)).split(path.sep).join("/"))
@@ -108,6 +109,7 @@ export async function makeRunnable(book: string): Promise<void> {
   const list = JSON.stringify({ version, files: files.map(encodeURI) });
   const worker = readFileSync(inRoot("scripts", "book", "browser", "offline.js"), "utf8");
   writeFileSync(path.join(book, "offline.js"), `self.evengroundBook = ${list};\n${worker}`);
+  return parts;
 }
 
 /** Notebooks, and texts that go with them. */

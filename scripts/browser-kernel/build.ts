@@ -23,8 +23,9 @@ interface Content {
 
 /**
  * @param folder  to write; what was there is replaced
+ * @returns names of its parts, of which the first two are needed at once
  */
-export async function buildKernel(folder: string): Promise<void> {
+export async function buildKernel(folder: string): Promise<string[]> {
   remove(folder);
   mkdirSync(folder, { recursive: true });
   const [kernel, client, danfo, library] = await Promise.all([
@@ -107,6 +108,7 @@ export async function buildKernel(folder: string): Promise<void> {
     path.join(folder, "client.js"),
     `var evengroundKernelParts = ${JSON.stringify(names)};\n${client}`,
   );
+  return names;
 }
 
 /** The course's data: large files each in a pack, the small ones of a folder in one. */

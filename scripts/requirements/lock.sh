@@ -7,7 +7,7 @@ tools=$(mktemp -d)
 trap 'rm -rf "$tools"' EXIT
 python3 -m venv "$tools"
 "$tools/bin/pip" install --quiet uv
-for name in course ci class record; do
+for name in course ci class record site; do
   "$tools/bin/uv" pip compile --quiet --no-header --universal --python-version 3.10 --only-binary :all: --generate-hashes \
     --upgrade "$name.in" -o "$name.txt"
 done

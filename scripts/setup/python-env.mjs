@@ -24,6 +24,11 @@ export const recordEnvironment = {
   folder: inRoot(".venv-record"),
   lock: inRoot("scripts", "requirements", "record.txt"),
 };
+/** For the course as static files: JupyterLite. */
+export const siteEnvironment = {
+  folder: inRoot(".venv-site"),
+  lock: inRoot("scripts", "requirements", "site.txt"),
+};
 /** For checks and benchmarks only: the peers that the library is held against. */
 export const peerEnvironment = {
   folder: inRoot(".venv-ci"),

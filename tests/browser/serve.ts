@@ -18,6 +18,8 @@ export interface Served {
   readonly address: string;
   /** Paths that were asked for. */
   readonly asked: string[];
+  /** Those of them that are not there. */
+  readonly missing: string[];
   close(): Promise<void>;
 }
 
@@ -30,12 +32,14 @@ export async function serve(
   headers: { readonly [name: string]: string } = {},
 ): Promise<Served> {
   const asked: string[] = [];
+  const missing: string[] = [];
   const server = createServer((request, response) => {
     const way = decodeURIComponent(new URL(request.url ?? "/", "http://here").pathname);
     asked.push(way);
     const file = path.join(folder, path.posix.normalize(way), way.endsWith("/") ? "index.html" : "");
-    const size = statSync(file, { throwIfNoEntry: false })?.isFile();
-    if (!size) {
+    const isFile = statSync(file, { throwIfNoEntry: false })?.isFile();
+    if (!isFile) {
+      missing.push(way);
       response.writeHead(404).end();
       return;
     }
@@ -49,6 +53,7 @@ export async function serve(
   return {
     address: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
     asked,
+    missing,
     close: () => {
       server.closeAllConnections();
       return new Promise((closed) => server.close(() => closed()));

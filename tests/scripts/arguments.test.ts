@@ -176,7 +176,11 @@ const commands: {
     knows: ["--count", "--faults", "--seed", "--shows", "--keep", "--json", "20"],
     holds: { count: whole(0, 10_000), faults: whole(0, 1000), seed: whole(0, 2 ** 31 - 1) },
   },
-  book: { read: readBookOptions, knows: ["--as-it-ran"], holds: { asItRan: flag } },
+  book: {
+    read: (args: string[]) => readBookOptions("npm run book", args),
+    knows: ["--as-it-ran"],
+    holds: { asItRan: flag },
+  },
 };
 
 describe.each(Object.keys(commands))("the command line of %s", (name) => {

@@ -5,6 +5,8 @@ import type { Kernel, Message, Reply } from "../../notebook/kernel";
 declare const evengroundKernelParts: readonly string[];
 
 export interface BrowserKernel extends Kernel {
+  /** As `execute`, with the whole reply. */
+  run(code: string, onMessage: (message: Message) => void): Promise<Reply>;
   /** Gives a file to the kernel, as one that was written before. */
   give(path: string, bytes: Uint8Array): void;
   /** Lets cells read a file of the reader's, in the slices that they ask for. */
@@ -46,10 +48,12 @@ export async function startBrowserKernel({ base, onFile = () => {} }: Options): 
       waiting.set(id, { onMessage, replied });
       worker.postMessage({ id, msg_type, content });
     });
+  const run: BrowserKernel["run"] = (code, onMessage) =>
+    ask("execute_request", { code, stop_on_error: false }, onMessage);
   return {
     reply: ask,
-    execute: async (code, onMessage) =>
-      (await ask("execute_request", { code, stop_on_error: false }, onMessage)).status ?? "ok",
+    run,
+    execute: async (code, onMessage) => (await run(code, onMessage)).status ?? "ok",
     give: (path, bytes) => worker.postMessage({ msg_type: "file", path, bytes }),
     attach: (path, file) => worker.postMessage({ msg_type: "file", path, file }),
     stop: async () => {
