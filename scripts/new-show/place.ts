@@ -1,0 +1,96 @@
+/** Where each microphone stood: by its file's name where that names a position, else by its delay beside the drawing. */
+import { speedOfSound } from "../../lib/acoustics/distance/air";
+import { distance } from "../../lib/acoustics/point";
+import { median } from "../../lib/numeric/statistics";
+import type { Venue } from "../../lib/venue/venue";
+
+export interface Placed {
+  readonly position?: string;
+  /** What the drawing lets expect there, seconds, with what is added alike at all positions. */
+  readonly expected?: number;
+}
+
+/**
+ * @param microphones  name of the file, and delay after what was sent, seconds
+ * @param venue        without one, positions are numbered from the front by their delays
+ */
+export function placeByDelay(
+  microphones: readonly { readonly label: string; readonly delay: number | undefined }[],
+  venue?: Venue,
+): Placed[] {
+  const timed = [...microphones.keys()]
+    .filter((i) => microphones[i].delay !== undefined)
+    .sort((a, b) => microphones[a].delay! - microphones[b].delay!);
+  if (!venue) {
+    const width = String(microphones.length).length;
+    return microphones.map((_, i) =>
+      timed.includes(i) ? { position: `position ${String(timed.indexOf(i) + 1).padStart(width, "0")}` } : {},
+    );
+  }
+  const flights = venue.positions.map(({ id, point }) => ({ id, flight: flightTo(venue, point) }));
+  const named = microphones.map(({ label }) => flights.find(({ id }) => names(label, id))?.id);
+  const ids =
+    named.every((id) => id !== undefined) && new Set(named).size === named.length ? named : inOrder();
+  const rest = median(timed.filter((i) => ids[i]).map((i) => microphones[i].delay! - flightOf(ids[i]!)));
+  return microphones.map((_, i) => (ids[i] ? { position: ids[i], expected: flightOf(ids[i]!) + rest } : {}));
+
+  function flightOf(id: string): number {
+    return flights.find((f) => f.id === id)!.flight;
+  }
+
+  /**
+   * Later microphones stood farther away. Which positions were used, and what the processing adds, is where the two fit best.
+   */
+  function inOrder(): (string | undefined)[] {
+    const far = [...flights].sort((a, b) => a.flight - b.flight);
+    const delays = timed.map((i) => microphones[i].delay!);
+    const result: (string | undefined)[] = microphones.map(() => undefined);
+    const tries =
+      delays.length > far.length ? [] : delays.flatMap((delay) => far.map(({ flight }) => delay - flight));
+    const best = tries
+      .filter((rest) => rest > -0.02)
+      .map((rest) =>
+        leastDifference(
+          delays,
+          far.map(({ flight }) => flight + rest),
+        ),
+      )
+      .sort((a, b) => a.cost - b.cost)[0];
+    best?.chosen.forEach((k, i) => {
+      result[timed[i]] = far[k].id;
+    });
+    return result;
+  }
+}
+
+/** Each of the delays to one of the expected times, in order, with the least sum of differences. */
+function leastDifference(
+  delays: readonly number[],
+  expected: readonly number[],
+): { cost: number; chosen: number[] } {
+  let last = expected.map(() => ({ cost: 0, chosen: [] as number[] }));
+  delays.forEach((delay, i) => {
+    const next: typeof last = [];
+    let best: (typeof last)[number] | undefined = i === 0 ? { cost: 0, chosen: [] } : undefined;
+    expected.forEach((time, k) => {
+      if (i > 0 && k > 0 && (!best || last[k - 1].cost < best.cost)) best = last[k - 1];
+      const before = best ?? { cost: Number.POSITIVE_INFINITY, chosen: [] };
+      next.push({ cost: before.cost + Math.abs(delay - time), chosen: [...before.chosen, k] });
+    });
+    last = next;
+  });
+  return last.reduce((a, b) => (b.cost < a.cost ? b : a));
+}
+
+function flightTo(venue: Venue, point: Venue["positions"][number]["point"]): number {
+  const speed = speedOfSound(venue.air.temperature);
+  const mains = venue.sources.filter(({ group }) => group !== "subs");
+  return Math.min(...mains.map((source) => distance(source.point, point) / speed + source.delay));
+}
+
+/** Whether a file's name has all words of a position's in it. */
+function names(file: string, id: string): boolean {
+  const words = (text: string) => text.toLowerCase().match(/\p{L}+|\d+/gu) ?? [];
+  const [there, wanted] = [` ${words(file).join(" ")} `, ` ${words(id).join(" ")} `];
+  return wanted.trim() !== "" && there.includes(wanted);
+}
