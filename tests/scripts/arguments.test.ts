@@ -16,6 +16,7 @@ import { readClassOptions } from "../../scripts/class/server/options.mjs";
 import { readHallsOptions } from "../../scripts/halls/options";
 import { readLayoutsOptions } from "../../scripts/layouts/options";
 import { readMutantsOptions } from "../../scripts/mutants/options";
+import { readNewShowOptions } from "../../scripts/new-show/options";
 import { readCourseOptions } from "../../scripts/notebook/options";
 import { readRecordOptions } from "../../scripts/record/options";
 import { readSignalsOptions } from "../../scripts/signals/options";
@@ -104,6 +105,15 @@ const commands: {
     read: readStudyOptions,
     knows: ["data/shows/harbour-theatre", "--seats", "--out", "--pdf", "500"],
     holds: { show: (value) => typeof value === "string", seats: whole(10, 20000), pdf: flag },
+  },
+  "new-show": {
+    read: readNewShowOptions,
+    knows: ["my show", "--write", "--units", "ft", "--array-height", "6", "--positions", "row A=3", "--name"],
+    holds: {
+      folder: (value) => typeof value === "string",
+      write: flag,
+      form: (value) => typeof value === "object",
+    },
   },
   record: {
     read: readRecordOptions,
@@ -283,6 +293,12 @@ describe("a wrong command line, in a process of its own", () => {
       /--seats is "all", expected a whole number from 10 to 20000/,
     ],
     ["study", ["package.json"], /package\.json/],
+    ["new-show", [], /FOLDER is missing: a folder with recordings/],
+    ["new-show", ["no such folder"], /is no folder: give the one that holds the recordings/],
+    ["new-show", ["scripts"], /holds no WAV file that can be read/],
+    ["new-show", ["scripts", "--units", "yards"], /expected one of m, ft/],
+    ["new-show", ["scripts", "--back", "far"], /--back is "far", expected a number from 2\.0 to 200\.0/],
+    ["new-show", ["scripts", "--positions", "row A"], /expected a name, = and a distance/],
     ["record", [], /FOLDER is missing: the show's folder/],
     ["record", ["x", "--inputs", "65"], /--inputs is "65", expected a whole number from 1 to 64/],
     ["record", ["x", "--loop-back", "9"], /--loop-back is 9, but only 8 inputs are recorded/],

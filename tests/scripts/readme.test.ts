@@ -37,7 +37,7 @@ describe.each(pages)("%s", (page) => {
 
   it("names commands that there are", () => {
     const { scripts } = JSON.parse(read("package.json"));
-    const named = [...read(page).matchAll(/npm run ([a-z]+)/g)].map(([, name]) => name);
+    const named = [...read(page).matchAll(/npm run ([a-z-]+)/g)].map(([, name]) => name);
     expect(named.filter((name) => !Object.hasOwn(scripts, name))).toEqual([]);
   });
 

@@ -80,7 +80,7 @@ export const makes: readonly Make[] = [
   },
   {
     says: "dates for names",
-    venue: "estrum-wide-room",
+    venue: "harbour-theatre",
     at: first(5),
     names: {
       mains: "2031-05-04 16.20",
@@ -92,7 +92,7 @@ export const makes: readonly Make[] = [
   },
   {
     says: "one microphone a file, take first",
-    venue: "estrum-wide-room",
+    venue: "harbour-theatre",
     at: first(4),
     names: usual,
     track: (take, m) => `${take}_${m === 0 ? "ref" : `mic${m}`}`,
@@ -130,8 +130,8 @@ export const makes: readonly Make[] = [
     drawn: false,
   },
   {
-    says: "a ballroom",
-    venue: "marrowby-long-ballroom",
+    says: "a calibrator by its level",
+    venue: "pennavoe-assembly-hall",
     at: first(5),
     names: { ...usual, calibrator: "94" },
   },
