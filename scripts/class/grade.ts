@@ -7,7 +7,7 @@ import { makeFolder, writeWhole } from "../../lib/files/write";
 import { runCommand } from "../setup/setup-error.mjs";
 import { type Assignment, assignments } from "./marking/assignments";
 import { collect, hasExchange, release, requireExchange } from "./marking/exchange";
-import { submissions, trialOf } from "./marking/handed-in";
+import { submissions, takeIn, trialOf } from "./marking/handed-in";
 import { answerKey } from "./marking/key";
 import { markEach } from "./marking/mark-each";
 import {
@@ -69,7 +69,13 @@ const commands: {
     for (const line of refused) console.log(`  left where it is: ${line}`);
     return refused.length ? 1 : 0;
   },
-  async mark({ assignment, folder, student }) {
+  async mark({ assignment, folder, sent, student }) {
+    if (sent) {
+      const { found, refused } = takeIn(sent, folder);
+      for (const line of refused) console.log(`  left out: ${line}`);
+      for (const each of found) await commands.mark({ assignment: each, folder } as GradeOptions);
+      return refused.length ? 1 : 0;
+    }
     const { name, title, exercises } = assignment;
     const before = readMarks(folder, name);
     // One student is marked again as the others were; a class each time in new rooms.

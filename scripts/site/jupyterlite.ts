@@ -1,8 +1,10 @@
 /** JupyterLab as static files, with the lessons and the kernel of the book. */
-import { cpSync, mkdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { buildSync } from "esbuild";
 import { dist } from "../build/state.mjs";
+import { assignments } from "../class/marking/assignments";
+import { studentNotebook } from "../class/marking/notebook";
 import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { lastWords, run } from "../setup/run.mjs";
@@ -37,7 +39,7 @@ export async function buildJupyterLite(
   });
   if (code !== 0) throw new SetupError(`JupyterLite could not be built:\n  ${lastWords(output)}`);
   remove(path.join(path.dirname(folder), ".jupyterlite.doit.db"));
-  layLessons(folder);
+  layNotebooks(folder);
   closePage(path.join(folder, "lab", "index.html"));
   cpSync(path.join(dist, "assets"), path.join(folder, "static", "evenground"), { recursive: true });
   buildSync({
@@ -85,32 +87,50 @@ function closePage(file: string): void {
   writeFileSync(file, closed);
 }
 
-/** The lessons, and the list of them that JupyterLite reads in place of a server's answer. */
-function layLessons(folder: string): void {
+/** The lessons and what a class hands in, with the lists that JupyterLite reads in place of a server's answers. */
+function layNotebooks(folder: string): void {
   const lessons = inRoot("notebooks");
-  const files = filesToHandOut(lessons);
-  const content = files.map((file) => {
-    cpSync(path.join(lessons, file), path.join(folder, "files", file));
-    const { size, mtime } = statSync(path.join(lessons, file));
-    const changed = mtime.toISOString();
-    const isNotebook = file.endsWith(".ipynb");
-    return {
-      name: file,
-      path: file,
-      type: isNotebook ? "notebook" : "file",
-      format: null,
-      mimetype: null,
-      content: null,
-      size,
-      writable: true,
-      created: changed,
-      last_modified: changed,
-    };
-  });
-  const api = path.join(folder, "api", "contents");
-  mkdirSync(api, { recursive: true });
-  writeFileSync(
-    path.join(api, "all.json"),
-    JSON.stringify({ name: "", path: "", type: "directory", content }),
-  );
+  const top = filesToHandOut(lessons).map((name) => ({
+    name,
+    text: readFileSync(path.join(lessons, name), "utf8"),
+  }));
+  const own = assignments.map((assignment) => ({
+    name: `${assignment.name}.ipynb`,
+    text: JSON.stringify(studentNotebook(assignment), null, 1),
+  }));
+  layFolder(folder, "", top, ["assignments"]);
+  layFolder(folder, "assignments", own);
+}
+
+function layFolder(
+  folder: string,
+  place: string,
+  files: readonly { readonly name: string; readonly text: string }[],
+  below: readonly string[] = [],
+): void {
+  const times = { created: new Date().toISOString(), last_modified: new Date().toISOString() };
+  const rest = { ...times, format: null, mimetype: null, content: null, writable: true };
+  const at = (name: string) => path.posix.join(place, name);
+  const content = [
+    ...below.map((name) => ({ ...rest, name, path: at(name), type: "directory", size: null })),
+    ...files.map(({ name, text }) => {
+      writeInto(path.join(folder, "files", place, name), text);
+      const type = name.endsWith(".ipynb") ? "notebook" : "file";
+      return { ...rest, name, path: at(name), type, size: Buffer.byteLength(text) };
+    }),
+  ];
+  const model = {
+    ...rest,
+    name: path.basename(place),
+    path: place,
+    type: "directory",
+    format: "json",
+    content,
+  };
+  writeInto(path.join(folder, "api", "contents", place, "all.json"), JSON.stringify(model));
+}
+
+function writeInto(file: string, text: string): void {
+  mkdirSync(path.dirname(file), { recursive: true });
+  writeFileSync(file, text);
 }

@@ -16,7 +16,7 @@ import { exerciseIn } from "../../lib/lesson/exercises/exercise";
 import { assignments } from "../../scripts/class/marking/assignments";
 import { csvOf } from "../../scripts/class/marking/csv";
 import { collect, release } from "../../scripts/class/marking/exchange";
-import { submissions, trialOf } from "../../scripts/class/marking/handed-in";
+import { submissions, takeIn, trialOf } from "../../scripts/class/marking/handed-in";
 import { countMisconceptions, misconceptionsCsv } from "../../scripts/class/marking/marks";
 import { ownCells, studentNotebook } from "../../scripts/class/marking/notebook";
 import { feedbackPage, overviewPage } from "../../scripts/class/marking/pages";
@@ -54,6 +54,26 @@ describe("a student's notebook", () => {
     );
     expect(ownCells(file)).toEqual(expected.map(({ source }) => source));
     expect(trialOf(file).exercises).toEqual(assignments[0].exercises);
+  });
+
+  it("that was sent is laid where others lie, by the assignment that it is of and under its file's name", () => {
+    const sent = path.join(folder, "sent");
+    const teacher = path.join(folder, "teacher");
+    mkdirSync(path.join(sent, "folder.ipynb"), { recursive: true });
+    const [first, second] = assignments;
+    writeFileSync(path.join(sent, "ana.ipynb"), JSON.stringify(studentNotebook(first)));
+    writeFileSync(path.join(sent, "ben.ipynb"), JSON.stringify(studentNotebook(second)));
+    writeFileSync(path.join(sent, "none.ipynb"), "{}");
+    writeFileSync(path.join(sent, "list.txt"), "");
+    if (posix) symlinkSync(path.join(sent, "ana.ipynb"), path.join(sent, "link.ipynb"));
+    const { found, refused } = takeIn(sent, teacher);
+    expect(found).toEqual([first, second]);
+    expect(refused).toHaveLength(posix ? 3 : 2);
+    expect(submissions(teacher, first.name).map(({ student }) => student)).toEqual(["ana"]);
+    expect(ownCells(submissions(teacher, second.name)[0].file)).toEqual(
+      ownCells(path.join(sent, "ben.ipynb")),
+    );
+    expect(() => takeIn(teacher, teacher)).toThrow(/no notebook of an assignment/);
   });
 
   it("that is none is told in a sentence, whatever it is", () => {

@@ -1,9 +1,11 @@
 /** What was handed in, found in the teacher's folder. */
 import { existsSync, lstatSync, readdirSync } from "node:fs";
 import path from "node:path";
+import { readPlainFile } from "../../../lib/files/read";
+import { makeFolder, writeWhole } from "../../../lib/files/write";
 import { SetupError } from "../../setup/setup-error.mjs";
-import { assignments, type SetExercise } from "./assignments";
-import { ownCells } from "./notebook";
+import { type Assignment, assignments, type SetExercise } from "./assignments";
+import { largest, ownCells } from "./notebook";
 
 /** A notebook with its owner's name. */
 export interface HandedIn {
@@ -31,6 +33,40 @@ export function submissions(folder: string, assignment: string, student?: string
   throw new SetupError(
     `${student ? `${student} has handed in nothing` : "Nobody has handed in anything"} for ${assignment}: notebooks are looked for as ${path.join(submitted, "STUDENT", assignment, `${assignment}.ipynb`)}.`,
   );
+}
+
+/**
+ * Notebooks that were sent, each named after its student, laid where the others lie.
+ *
+ * @param sent  their folder; what is not a plain file in it is left alone
+ * @param folder  the teacher's
+ * @returns assignments of which there are some, and a line for each that was left out
+ */
+export function takeIn(sent: string, folder: string): { found: Assignment[]; refused: string[] } {
+  const found = new Set<Assignment>();
+  const refused: string[] = [];
+  for (const name of readdirSync(sent).filter((one) => /^[^.].*\.ipynb$/.test(one))) {
+    const file = path.join(sent, name);
+    try {
+      if (!lstatSync(file).isFile()) throw new SetupError(`${file} is not a plain file`);
+      const { exercises } = trialOf(file);
+      const assignment = assignments.find((one) => one.exercises === exercises) as Assignment;
+      const student = name.replace(/\.ipynb$/, "");
+      const place = path.join(folder, "submitted", student, assignment.name);
+      makeFolder(place);
+      writeWhole(path.join(place, `${assignment.name}.ipynb`), readPlainFile(file, largest));
+      found.add(assignment);
+    } catch (error) {
+      refused.push((error as Error).message);
+    }
+  }
+  if (found.size === 0)
+    throw new SetupError(
+      [`${sent} has no notebook of an assignment, named after its student: STUDENT.ipynb.`, ...refused].join(
+        "\n  ",
+      ),
+    );
+  return { found: [...found], refused };
 }
 
 /** One that was handed in by hand may have another name. */

@@ -1,4 +1,4 @@
-import { existsSync } from "node:fs";
+import { existsSync, statSync } from "node:fs";
 import path from "node:path";
 import { nearest, readOptions } from "../../setup/options.mjs";
 import { fromUser, inRoot } from "../../setup/places.mjs";
@@ -11,7 +11,7 @@ const commands = {
   collect: ["ASSIGNMENT", "fetches from the exchange what was handed in"],
   mark: [
     "ASSIGNMENT",
-    "tries everyone's functions in rooms nobody has seen; with STUDENT only theirs, again",
+    "tries everyone's functions in rooms nobody has seen; with STUDENT only theirs, again; or a FOLDER of notebooks that were sent, each named after its student",
   ],
   marks: ["", "everybody's points as marks.csv"],
   key: ["ASSIGNMENT", "the answer key: a way that passes, and the best answer of each room"],
@@ -31,6 +31,8 @@ export interface GradeOptions {
   readonly assignment: Assignment;
   /** Given where the command wants one. */
   readonly notebook: string;
+  /** Notebooks that were sent, to be marked instead of an assignment's. */
+  readonly sent?: string;
   /** Who alone is to be marked. */
   readonly student: string | undefined;
   /** Whether everybody works under one account, as with `npm run class -- --one-account`. */
@@ -77,7 +79,9 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
   if (student !== undefined && command !== "mark")
     throw new SetupError(`${JSON.stringify(student)} is one word too many.`);
   const assignment = assignments.find(({ name }) => name === what);
-  if (wanted === "ASSIGNMENT" && !assignment) {
+  const sent =
+    command === "mark" && what && !assignment && isFolder(fromUser(what)) ? fromUser(what) : undefined;
+  if (wanted === "ASSIGNMENT" && !assignment && !sent) {
     const problem = what ? `There is no assignment "${what}"` : "Which assignment?";
     throw new SetupError(`${problem}, expected one of ${names.join(", ")}.`);
   }
@@ -93,9 +97,12 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
     exchange: exchange ?? usual,
     assignment: assignment as Assignment,
     notebook,
+    sent,
     student,
     oneAccount: read.values["one-account"] === true,
   };
 }
+
+const isFolder = (place: string) => statSync(place, { throwIfNoEntry: false })?.isDirectory() === true;
 
 const isCommand = (word: string): word is keyof typeof commands => Object.hasOwn(commands, word);
