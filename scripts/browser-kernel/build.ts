@@ -54,14 +54,6 @@ export async function buildKernel(folder: string): Promise<string[]> {
     },
   });
   packs.set("danfojs", { modules: { [`${course}/node_modules/danfojs-node/index.js`]: danfo } });
-  packs.set("threads", {
-    texts: {
-      [`${course}/node_modules/evenground/model-worker.js`]: readFileSync(
-        path.join(dist, "model-worker.js"),
-        "utf8",
-      ),
-    },
-  });
   // What reports are made of.
   packs.set("runtime", {
     texts: {

@@ -6,7 +6,6 @@ import crypto from "./crypto";
 import fs from "./fs";
 import os from "./os";
 import util from "./util";
-import threads from "./worker-threads";
 
 const modules: { readonly [name: string]: unknown } = {
   buffer: { Buffer },
@@ -16,7 +15,7 @@ const modules: { readonly [name: string]: unknown } = {
   path,
   process: globalThis.process,
   util,
-  worker_threads: threads,
+  worker_threads: {},
 };
 
 export const builtIn = (name: string): unknown => (Object.hasOwn(modules, name) ? modules[name] : undefined);

@@ -1,7 +1,5 @@
-/** Node.js' `os`: how many threads may run, which share memory and so need a page that is isolated from others. */
-const isIsolated = (globalThis as { readonly crossOriginIsolated?: boolean }).crossOriginIsolated === true;
-
-export const availableParallelism = () => (isIsolated ? navigator.hardwareConcurrency : 1);
+/** Node.js' `os`: one thread, for in a browser one that is started while a cell runs begins only when the cell has ended. */
+export const availableParallelism = () => 1;
 export const tmpdir = () => "/tmp";
 
 export default { availableParallelism, tmpdir };
