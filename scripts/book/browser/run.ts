@@ -117,6 +117,9 @@ function makeRunnable(lesson: Lesson): void {
     renew();
   }
 
+  /** The kernel begins where somebody comes near a button that needs it. */
+  const prepare = () => void session.kernel().catch(() => {});
+
   for (const [i, cell] of cells.entries()) {
     const name = `cell ${i + 1}`;
     const tools = document.createElement("div");
@@ -130,6 +133,7 @@ function makeRunnable(lesson: Lesson): void {
       change.focus();
     });
     tools.append(runs, all, change, back);
+    for (const event of ["pointerenter", "focusin"]) tools.addEventListener(event, prepare, { once: true });
     cell.code.after(tools);
     renewals.push(() => {
       runs.disabled = all.disabled = running;

@@ -60,7 +60,14 @@ async function plugin() {
     id: "evenground-kernel:plugin",
     autoStart: true,
     requires: [services.IKernelSpecs],
-    activate: ({ serviceManager: { contents } }: App, specs: Specs) =>
+    activate: ({ serviceManager: { contents } }: App, specs: Specs) => {
+      // The first kernel begins while JupyterLab is still opening its windows.
+      let ahead: Promise<BrowserKernel> | undefined = start(contents);
+      const next = () => {
+        const kernel = ahead ?? start(contents);
+        ahead = undefined;
+        return kernel;
+      };
       specs.register({
         spec: {
           name: kernelName,
@@ -69,14 +76,15 @@ async function plugin() {
           argv: [],
           resources: {},
         },
-        create: async (options) => new (kernelOn(services, contents))(options),
-      }),
+        create: async (options) => new (kernelOn(services, next))(options),
+      });
+    },
   };
 }
 
-const kernelOn = ({ BaseKernel: Base }: Services, contents: Contents) =>
+const kernelOn = ({ BaseKernel: Base }: Services, next: () => Promise<BrowserKernel>) =>
   class extends Base {
-    private readonly kernel: Promise<BrowserKernel> = start(contents);
+    private readonly kernel = next();
 
     kernelInfoRequest = () => this.ask("kernel_info_request", {});
     completeRequest = (content: object) => this.ask("complete_request", content);
