@@ -12,6 +12,7 @@ import type { Show } from "../../lib/study/read-show";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { standFor } from "../../lib/study/stand-for";
 import { decisionSettings } from "../../lib/study/study";
+import { BEFORE } from "../signals/signals";
 
 /** What one position heard in a take. */
 export interface PositionResult {
@@ -45,6 +46,9 @@ export interface TakeResult {
   readonly estimate: Estimate | null;
 }
 
+/** Seconds of the signal that are heard at once, so that the answer comes while the stands are up; the study takes all. */
+const AT_ONCE = 15;
+
 /** Keeps what takes have said. */
 export function analysis() {
   const responses = new Map<string, Map<Playing, Response>>();
@@ -76,7 +80,7 @@ export function analysis() {
       cached.floor = noiseFloor.recording;
     }
     const index = takes.length - 1;
-    const take = takes[index] as RecordedTake;
+    const take = { ...(takes[index] as RecordedTake), to: BEFORE + AT_ONCE };
     const { playing } = take;
     const opened = guarded(() => openTake(show, take, index, warnings));
     if (!opened) return { positions: [], warnings, problems, estimate: estimateOf(show, responses) };

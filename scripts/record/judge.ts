@@ -73,8 +73,10 @@ function soundReasons(reader: WavReader, microphones: readonly number[], played:
     .map(({ message }) => message.replace(/^recording "[^"]*": /, ""));
   if (faulty.length) return faulty;
   return [
-    ...(played ? loopBackReasons(reader, played) : unsteady(reader, microphones)),
-    ...repeated(reader, microphones),
+    // The loop-back tells of what came twice, too; where nothing played the microphones' own noise has to.
+    ...(played
+      ? loopBackReasons(reader, played)
+      : [...unsteady(reader, microphones), ...repeated(reader, microphones[0])]),
     ...doubled(reader, wanted),
   ];
 }
@@ -102,15 +104,14 @@ function loopBackReasons(reader: WavReader, { sent, reference }: NonNullable<Jud
     );
 }
 
-function repeated(reader: WavReader, microphones: readonly number[]): string[] {
-  for (const n of microphones) {
-    const time = repeatedAt(channel(reader, n), reader.sampleRate);
-    if (time !== undefined)
-      return [
-        `channel ${n} holds the same samples twice at ${time.toFixed(2)} s; close other programs and record again`,
+/** A buffer that is handed over twice comes twice on every channel: one is enough. */
+function repeated(reader: WavReader, microphone: number): string[] {
+  const time = repeatedAt(channel(reader, microphone), reader.sampleRate);
+  return time === undefined
+    ? []
+    : [
+        `channel ${microphone} holds the same samples twice at ${time.toFixed(2)} s; close other programs and record again`,
       ];
-  }
-  return [];
 }
 
 /** Noise that changes tells nothing of the noise in the takes. */

@@ -99,7 +99,7 @@ function alikeness(sent: Float64Array, heard: Float64Array, from: number, lag: n
  * Jumps of the device's clock against the frames that came.
  *
  * @param clock  frame and the device's time, seconds, for each block
- * @returns seconds of sound that are missing (negative: too many), and at which frame
+ * @returns seconds of sound that are missing, and at which frame
  */
 export function clockJumps(
   clock: readonly (readonly [frame: number, time: number])[],
@@ -110,7 +110,8 @@ export function clockJumps(
   for (let i = NEAR; i + NEAR <= ahead.length; i++) {
     // Single blocks come early or late as the system finds time; only what lasts is a jump.
     const step = median(ahead.slice(i, i + NEAR)) - median(ahead.slice(i - NEAR, i));
-    if (Math.abs(step) < JUMP) continue;
+    // Samples too many are found by what repeats; a clock that falls back is some system's way to say how full its buffers are.
+    if (step < JUMP) continue;
     found.push({ frame: clock[i][0], seconds: step });
     i += NEAR;
   }
@@ -119,7 +120,7 @@ export function clockJumps(
 
 const NEAR = 9; // blocks
 /** Seconds; a driver's word for the time is hardly finer than this. */
-const JUMP = 0.01;
+const JUMP = 0.02;
 
 /**
  * Where a stretch of a microphone's samples comes a second time, as where a buffer was handed over twice.

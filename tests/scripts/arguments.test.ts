@@ -13,6 +13,7 @@ import { readBenchOptions } from "../../scripts/bench/options";
 import { readBookOptions } from "../../scripts/book/options";
 import { readGradeOptions } from "../../scripts/class/marking/options";
 import { readClassOptions } from "../../scripts/class/server/options.mjs";
+import { readCompareOptions } from "../../scripts/compare/options";
 import { readHallsOptions } from "../../scripts/halls/options";
 import { readLayoutsOptions } from "../../scripts/layouts/options";
 import { readMutantsOptions } from "../../scripts/mutants/options";
@@ -113,6 +114,15 @@ const commands: {
       folder: (value) => typeof value === "string",
       write: flag,
       form: (value) => typeof value === "object",
+    },
+  },
+  compare: {
+    read: readCompareOptions,
+    knows: ["data/shows/harbour-theatre", "my show", "--out"],
+    holds: {
+      before: (value) => typeof value === "string",
+      after: (value) => typeof value === "string",
+      out: text,
     },
   },
   record: {
@@ -299,6 +309,8 @@ describe("a wrong command line, in a process of its own", () => {
     ["new-show", ["scripts", "--units", "yards"], /expected one of m, ft/],
     ["new-show", ["scripts", "--back", "far"], /--back is "far", expected a number from 2\.0 to 200\.0/],
     ["new-show", ["scripts", "--positions", "row A"], /expected a name, = and a distance/],
+    ["compare", ["data/shows/harbour-theatre"], /SHOW-B is missing: another one/],
+    ["compare", ["data/shows/harbour-theatre", "no such show"], /no such show/],
     ["record", [], /FOLDER is missing: the show's folder/],
     ["record", ["x", "--inputs", "65"], /--inputs is "65", expected a whole number from 1 to 64/],
     ["record", ["x", "--loop-back", "9"], /--loop-back is 9, but only 8 inputs are recorded/],

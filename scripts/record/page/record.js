@@ -213,7 +213,7 @@ function estimateWords(now, before) {
   if (!now) return "The level offset is estimated as soon as two positions have mains and subs.";
   const told = ({ offset_db, interval_db, positions }) =>
     `${offset_db > 0 ? "+" : ""}${dB(offset_db)} dB${interval_db ? ` (${dB(interval_db[0])} to ${dB(interval_db[1])})` : ""} by ${positions} positions`;
-  return `Level offset of the subs: ${told(now)}${before ? `; before this take ${told(before)}` : ""}. The interval holds the noise, not that few positions stand for many seats.`;
+  return `Level offset of the subs: ${told(now)}${before ? `; before this take ${told(before)}` : ""}. By 15 s of each take; the interval holds the noise, not that few positions stand for many seats. npm run study uses all.`;
 }
 
 const hues = ["#2b6cb0", "#c05621", "#2f855a", "#97266d", "#6b46c1", "#b7791f", "#2c7a7b", "#9b2c2c"];
