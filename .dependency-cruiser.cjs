@@ -8,16 +8,20 @@ const rooms = [
   "survey",
   "venue",
   "field",
+  "estimate",
   "measurement",
   "decision",
   "study",
   "lesson",
   "public",
 ];
-/** Neither field nor measurement knows the other: they meet in the survey. */
-const strangers = [["measurement", "venue|field"]];
+/** Neither field nor measurement knows the other: they meet in the survey, from which an estimate is made. */
+const strangers = [
+  ["measurement", "venue|field|estimate"],
+  ["estimate", "venue|field"],
+];
 /** These run in the browser as well, inside live panels. */
-const anywhere = ["numeric", "text", "guard", "acoustics", "survey", "venue", "field", "decision"];
+const anywhere = ["numeric", "text", "guard", "acoustics", "survey", "venue", "field", "estimate", "decision"];
 
 module.exports = {
   forbidden: [

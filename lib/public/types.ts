@@ -21,6 +21,7 @@ export type { LayoutLimits } from "../decision/layouts/limits";
 export type { LayoutSearchResult } from "../decision/layouts/search-result";
 export type { OffsetResult } from "../decision/offset/result";
 export type { ReferenceResult } from "../decision/reference/result";
+export type { Estimate } from "../estimate/estimate";
 export type { FieldOptions } from "../field/options";
 export type { Capstone, HandOverMark } from "../lesson/capstones/capstone";
 export type { Exercise, Mark, Solution } from "../lesson/exercises/exercise";

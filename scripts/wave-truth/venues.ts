@@ -4,7 +4,7 @@ import type { BandValues, Boundary, Cavity, Filter, Source, Venue } from "../../
 
 type Triple = readonly [number, number, number];
 
-const bands = (low: number, mid: number, high: number): BandValues => ({
+export const bands = (low: number, mid: number, high: number): BandValues => ({
   frequency: [31.5, 63, 125, 1000],
   value: [low, mid, high, high],
 });
@@ -16,7 +16,7 @@ const PEOPLE = bands(0.1, 0.2, 0.4);
 const DRAPES = bands(0.05, 0.1, 0.25);
 
 const point = ([x, y, z]: Triple): Point => ({ x, y, z });
-const sheet = (name: string, corners: readonly Triple[], absorption: BandValues): Boundary => ({
+export const sheet = (name: string, corners: readonly Triple[], absorption: BandValues): Boundary => ({
   name,
   corners: corners.map(point) as unknown as Boundary["corners"],
   absorption,
@@ -39,13 +39,13 @@ function face(from: Triple, to: Triple, axis: number, at: number): Triple[] {
   });
 }
 
-interface Box {
+export interface Box {
   readonly from: Triple;
   readonly to: Triple;
 }
 
 /** Six walls: back of the stage, rear, house right, house left, floor, ceiling. */
-function shell({ from, to }: Box, absorption: readonly BandValues[]): Boundary[] {
+export function shell({ from, to }: Box, absorption: readonly BandValues[]): Boundary[] {
   const names = ["stage wall", "rear wall", "right wall", "left wall", "floor", "ceiling"];
   return names.map((name, i) =>
     sheet(name, face(from, to, i >> 1, (i % 2 ? to : from)[i >> 1]), absorption[i]),
@@ -53,7 +53,7 @@ function shell({ from, to }: Box, absorption: readonly BandValues[]): Boundary[]
 }
 
 /** Faces of a block that the room around it does not hide. */
-function block(name: string, { from, to }: Box, absorption: BandValues, room?: Box): Boundary[] {
+export function block(name: string, { from, to }: Box, absorption: BandValues, room?: Box): Boundary[] {
   return [0, 1, 2].flatMap((axis) =>
     [from[axis], to[axis]].flatMap((at, end) =>
       at === room?.from[axis] || at === room?.to[axis] || (axis === 2 && at === 0)
@@ -63,7 +63,7 @@ function block(name: string, { from, to }: Box, absorption: BandValues, room?: B
   );
 }
 
-const hollow = (front: number, halfWidth: number, height: number, depth: number): Cavity => ({
+export const hollow = (front: number, halfWidth: number, height: number, depth: number): Cavity => ({
   name: "under the stage",
   opening: face([front, -halfWidth, 0], [front, halfWidth, height], 0, front).map(
     point,
@@ -79,7 +79,7 @@ const crossover = (type: "lowpass" | "highpass"): Filter => ({
   frequency: 85,
 });
 
-function cabinet(id: string, group: "mains" | "subs", at: Triple): Source {
+export function cabinet(id: string, group: "mains" | "subs", at: Triple): Source {
   const isSub = group === "subs";
   return {
     id,
@@ -100,14 +100,14 @@ function cabinet(id: string, group: "mains" | "subs", at: Triple): Source {
 }
 
 /** Mains and subs left and right. */
-const pairs = (main: Triple, sub: Triple): Source[] =>
+export const pairs = (main: Triple, sub: Triple): Source[] =>
   [1, -1].flatMap((side) => [
     cabinet(`main ${side}`, "mains", [main[0], side * main[1], main[2]]),
     cabinet(`sub ${side}`, "subs", [sub[0], side * sub[1], sub[2]]),
   ]);
 
 /** Where people are: from, to and half the width; floors at both ends, ears above them. */
-const area = (
+export const area = (
   name: string,
   [from, to, half]: Triple,
   [front, back, ears]: Triple,
@@ -123,7 +123,7 @@ const area = (
   density: 1,
 });
 
-interface Sketch {
+export interface Sketch {
   readonly name: string;
   readonly room?: Box;
   /** Decay time, seconds, at 31.5, 63 and 125 Hz and above. */
@@ -136,7 +136,7 @@ interface Sketch {
   readonly mix: readonly [number, number, number, number];
 }
 
-function venue({ name, room, decay, boundaries, cavities = [], sources, audience, mix }: Sketch): Venue {
+export function venue({ name, room, decay, boundaries, cavities = [], sources, audience, mix }: Sketch): Venue {
   const [x, y, z] = room ? [0, 1, 2].map((i) => room.to[i] - room.from[i]) : [0, 0, 0];
   const [from, to, half, floor] = mix;
   return {

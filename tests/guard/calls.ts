@@ -144,6 +144,7 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
       [{ delay: 0.01, label: "one" }],
       { title: "Arrivals", from: 0, to: 0.05 },
     ],
+    "predict.estimate": () => [survey, { isRoom: true }],
     "predict.recordings": () => [
       hall,
       hall.positions.slice(0, 1),

@@ -1,0 +1,166 @@
+/** The survey of every seat, given what was heard: from a model and from any number of measured positions. */
+import { power, type Response } from "../acoustics/response";
+import { normal as normalOf } from "../numeric/random";
+import type { Survey } from "../survey/survey";
+import { bandGains } from "./band-gains";
+import { DELAY_ERROR, FIELD_BELOW, missingShares, PLACE_ERROR } from "./discrepancy";
+import { type Interval, intervalOf } from "./interval";
+import { missingField } from "./missing-field";
+import { placeLevels } from "./place-levels";
+import { toModelTime } from "./to-model-time";
+
+/** What is known of every position of a survey: an answer, and surveys that may as well be true. */
+export interface Estimate {
+  /** The likeliest survey; what is uncertain of it is in its diffuse part, as power without a phase. */
+  readonly survey: Survey;
+  /** A survey that may be true: each number gives another, all alike likely. */
+  readonly draw: (number: number) => Survey;
+  /**
+   * A number that follows from a survey, such as an offset that suits it or the people within 3 dB, with its 90 % interval over `draws`
+   * (10 to 1000, default 60).
+   */
+  readonly interval: (of: (survey: Survey) => number, options?: { readonly draws?: number }) => Interval;
+}
+
+export interface EstimateOptions {
+  /** What microphones heard at some of the model's positions, by their names, on the model's frequencies. */
+  readonly measured?: Survey;
+  /** Whether the venue is a room. Default true; in the open less is missing, which nobody has checked. */
+  readonly isRoom?: boolean;
+}
+
+const groups = ["mains", "subs"] as const;
+
+/**
+ * Estimates what every position hears from a model and from microphones at some of them, and how sure that is.
+ *
+ * A drawing is a little wrong, so a room has a field that its model lacks: like random waves, alike only within a part of a wavelength.
+ * At a microphone the estimate is what was heard; far from all it is the model with the groups' levels that the microphones
+ * tell, and uncertain.
+ *
+ * @param model  the survey of a model: of seats and of all measured positions
+ * @param options  what was measured, and whether there is a room
+ * @returns the likeliest survey, and draws of it
+ * @throws RangeError when a measured position is none of the model's, or frequencies differ
+ * @source Gaussian processes conditioned on what was heard, after Caviedes-Nozal et al., J. Acoust. Soc. Am. 149 (2021) (from memory);
+ *   check: tests/estimate/estimate.test.ts
+ * @example
+ * const hall = read.venue("pennavoe-assembly-hall");
+ * const model = predict.survey(hall, venues.seats(hall, { count: 12 }), { lowBand: "paths" });
+ * const estimate = predict.estimate(model);
+ * const { value, lower, upper } = estimate.interval((survey) => decide.offset(survey).offset_db, { draws: 20 });
+ * lower < value && value < upper // true
+ */
+export function estimateSurvey(model: Survey, options: EstimateOptions = {}): Estimate {
+  const { measured, isRoom = true } = options;
+  const { frequency, positions } = model;
+  const at = placesOf(model, measured);
+  const heard = measured ? toModelTime(model, measured, at) : [];
+  const points = positions.map((p) => p.point);
+  const gains = bandGains(model, heard, at, measured !== undefined && measured.quantity !== model.quantity);
+  const phased = heard.every((h) => groups.every((g) => !h[g].magnitudeOnly)) ? at : [];
+  const field = missingField(frequency, FIELD_BELOW, points, phased);
+  const levels = { low: placeLevels(points, []), high: placeLevels(points, at) };
+
+  const survey = (drawn: Float64Array, delay: number, normal?: () => number): Survey => {
+    const group = (g: 0 | 1): Response[] => {
+      const own = louder(model[groups[g]], gains.on(drawn, g), g === 1 ? delay : 0);
+      const theirs = heard.map((h) => h[groups[g]]);
+      const more = theirs.map((h, a) => highLevel(h) - highLevel(own[at[a]]));
+      const low = normal ? levels.low([], normal).map((x) => PLACE_ERROR.low * x) : undefined;
+      const high = levels.high(
+        more.map((db) => db / PLACE_ERROR.high),
+        normal,
+      );
+      scaleAt(own, low, high);
+      completed(own, theirs, normal);
+      return own;
+    };
+    return { ...model, name: `estimate of ${model.name}`, mains: group(0), subs: group(1) };
+  };
+
+  /** Puts another field in the place of a part of each response. */
+  const completed = (own: Response[], theirs: readonly Response[], normal?: () => number): void => {
+    const fresh = field.fresh(normal);
+    field.indices.forEach((n, k) => {
+      const { everywhere, here } = missingShares(frequency[n], isRoom);
+      const left = Math.sqrt(1 - everywhere - here);
+      const powers = own.map(({ re, im }) => re[n] ** 2 + im[n] ** 2);
+      const mean = powers.reduce((sum, p) => sum + p, 0) / powers.length;
+      const size = powers.map((p) => Math.sqrt(everywhere * mean + here * p) + 1e-30);
+      const part = (name: "re" | "im") =>
+        Float64Array.from(phased, (i, a) => (theirs[a][name][n] - left * own[i][name][n]) / size[i]);
+      const { re, im } = fresh(k, { re: part("re"), im: part("im") });
+      own.forEach((r, i) => {
+        r.re[n] = left * r.re[n] + size[i] * re[i];
+        r.im[n] = left * r.im[n] + size[i] * im[i];
+        if (!normal && r.diffuse) r.diffuse[n] += size[i] ** 2 * field.unknown[k][i];
+      });
+    });
+  };
+
+  const likeliest = survey(gains.mean, 0);
+  const draw = (number: number): Survey => {
+    const normal = normalOf(number + 1);
+    const drawn = gains.draw(normal);
+    return survey(drawn, (DELAY_ERROR / Math.sqrt(1 + heard.length)) * normal(), normal);
+  };
+  return {
+    survey: likeliest,
+    draw,
+    interval: (of, { draws = 60 } = {}) => intervalOf(likeliest, draw, of, draws),
+  };
+}
+
+/** The numbers of measured positions in the model. */
+function placesOf(model: Survey, measured?: Survey): number[] {
+  if (!measured) return [];
+  const same =
+    measured.frequency.length === model.frequency.length &&
+    measured.frequency.every((f, n) => Math.abs(f / model.frequency[n] - 1) < 1e-6);
+  if (!same)
+    throw new RangeError(
+      "model and measurement stand on different frequencies: predict the model with `frequency: measured.frequency`",
+    );
+  return measured.positions.map(({ id }) => {
+    const i = model.positions.findIndex((p) => p.id === id);
+    if (i < 0)
+      throw new RangeError(`"${id}" was measured and is no position of the model: predict it as well`);
+    return i;
+  });
+}
+
+/** Responses louder by levels, dB at each frequency, and later, seconds; their own to change. */
+function louder(responses: readonly Response[], levels: Float64Array, delay: number): Response[] {
+  const { frequency } = responses[0];
+  const gain = levels.map((db) => 10 ** (db / 20));
+  const cosine = frequency.map((f) => Math.cos(2 * Math.PI * f * delay));
+  const sine = frequency.map((f) => -Math.sin(2 * Math.PI * f * delay));
+  return responses.map(({ re, im, diffuse }) => ({
+    frequency,
+    re: re.map((x, n) => gain[n] * (x * cosine[n] - im[n] * sine[n])),
+    im: re.map((x, n) => gain[n] * (x * sine[n] + im[n] * cosine[n])),
+    diffuse: diffuse?.map((d, n) => gain[n] ** 2 * d) ?? new Float64Array(frequency.length),
+  }));
+}
+
+/** Scales responses place by place, dB below and above the missing field. */
+function scaleAt(responses: Response[], low: Float64Array | undefined, high: Float64Array): void {
+  responses.forEach(({ frequency, re, im, diffuse }, i) => {
+    const below = 10 ** ((low?.[i] ?? 0) / 20);
+    const above = 10 ** ((PLACE_ERROR.high * high[i]) / 20);
+    frequency.forEach((f, n) => {
+      const factor = f < FIELD_BELOW ? below : above;
+      re[n] *= factor;
+      im[n] *= factor;
+      if (diffuse) diffuse[n] *= factor * factor;
+    });
+  });
+}
+
+/** Level of a response well above the missing field, dB re 1 of its unit. */
+function highLevel(response: Response): number {
+  const all = power(response);
+  const sum = response.frequency.reduce((s, f, n) => s + (f > 2 * FIELD_BELOW && f < 4000 ? all[n] : 0), 0);
+  return 10 * Math.log10(sum + 1e-300);
+}

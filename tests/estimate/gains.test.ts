@@ -1,0 +1,32 @@
+import { expect, test } from "vitest";
+import { LEVEL_ERROR } from "../../lib/estimate/discrepancy";
+import { gainsGiven } from "../../lib/estimate/gains";
+import { normal } from "../../lib/numeric/random";
+
+const { both, group, bands } = LEVEL_ERROR;
+const whole = both ** 2 + group ** 2 + bands ** 2;
+
+test("one band heard moves itself and the other group as the conditional normal distribution has it", () => {
+  // Two variables of variance v and covariance c, the first heard as y with variance e: means v/(v + e) y and c/(v + e) y.
+  const heard = [{ group: 0, band: 0, more: 3, variance: 0.5 }];
+  const { mean } = gainsGiven([63, 2000], heard);
+  expect(mean[0]).toBeCloseTo((whole / (whole + 0.5)) * 3, 9);
+  expect(mean[2]).toBeCloseTo((both ** 2 / (whole + 0.5)) * 3, 9);
+});
+
+test("draws have the mean and the spread that are left", () => {
+  const heard = [{ group: 1, band: 1, more: -2, variance: 0.3 }];
+  const { draw, mean } = gainsGiven([50, 100], heard);
+  const random = normal(5);
+  const drawn = Array.from({ length: 4000 }, () => draw(random)[3]);
+  const average = drawn.reduce((s, x) => s + x, 0) / drawn.length;
+  const variance = drawn.reduce((s, x) => s + (x - average) ** 2, 0) / drawn.length;
+  const left = whole - whole ** 2 / (whole + 0.3);
+  expect(average).toBeCloseTo(mean[3], 1);
+  expect(variance / left).toBeGreaterThan(0.9);
+  expect(variance / left).toBeLessThan(1.1);
+});
+
+test("nothing heard leaves the model as it is", () => {
+  expect([...gainsGiven([50, 100], []).mean]).toEqual([0, 0, 0, 0]);
+});
