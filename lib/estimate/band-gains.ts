@@ -12,7 +12,7 @@ export interface BandGains extends Gains {
 }
 
 /** Standard deviation of a third octave's level at one place, that no gain explains, dB: below and above. */
-const LOCAL = { low: 2.2, high: 1.5 };
+const LOCAL = { low: 2.6, high: 1.7 };
 /** Where recordings are ratios no absolute level is known, dB. */
 const ANY_LEVEL = 60;
 

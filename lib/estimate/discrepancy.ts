@@ -31,10 +31,10 @@ export function missingShares(frequency: number, isRoom: boolean): MissingShares
 }
 
 /** Errors of levels, standard deviations in dB: of both groups together, of one, of one by bands that are this many octaves wide. */
-export const LEVEL_ERROR = { both: 0.7, group: 0.8, bands: 0.9, width: 0.35 };
+export const LEVEL_ERROR = { both: 0.7, group: 1.1, bands: 1.1, width: 0.35 };
 
 /** Of a group's level at one place, dB, below `FIELD_BELOW` and above it, alike within so many metres. */
-export const PLACE_ERROR = { low: 0.6, high: 0.9, metres: 4 };
+export const PLACE_ERROR = { low: 0.8, high: 0.9, metres: 4 };
 
 /** Of the subs' delay relative to the mains, seconds. */
 export const DELAY_ERROR = 0.0005;
