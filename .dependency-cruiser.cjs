@@ -21,7 +21,17 @@ const strangers = [
   ["estimate", "venue|field"],
 ];
 /** These run in the browser as well, inside live panels. */
-const anywhere = ["numeric", "text", "guard", "acoustics", "survey", "venue", "field", "estimate", "decision"];
+const anywhere = [
+  "numeric",
+  "text",
+  "guard",
+  "acoustics",
+  "survey",
+  "venue",
+  "field",
+  "estimate",
+  "decision",
+];
 
 module.exports = {
   forbidden: [

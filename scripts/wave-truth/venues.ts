@@ -136,7 +136,16 @@ export interface Sketch {
   readonly mix: readonly [number, number, number, number];
 }
 
-export function venue({ name, room, decay, boundaries, cavities = [], sources, audience, mix }: Sketch): Venue {
+export function venue({
+  name,
+  room,
+  decay,
+  boundaries,
+  cavities = [],
+  sources,
+  audience,
+  mix,
+}: Sketch): Venue {
   const [x, y, z] = room ? [0, 1, 2].map((i) => room.to[i] - room.from[i]) : [0, 0, 0];
   const [from, to, half, floor] = mix;
   return {
