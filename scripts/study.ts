@@ -4,6 +4,7 @@ import { writeResultAndReports } from "../lib/lesson/report/write";
 import { readShow } from "../lib/study/read-show";
 import { runStudy } from "../lib/study/study";
 import { runCommand } from "./setup/setup-error.mjs";
+import { headline } from "./study/headline";
 import { readStudyOptions } from "./study/options";
 import { findBrowser, printPage } from "./study/print";
 
@@ -23,12 +24,8 @@ runCommand(
     if (call.pdf) print(files.slice(1), progress);
     for (const warning of result.warnings) console.log(`  note: ${warning}`);
     for (const problem of result.problems) console.log(`  problem: ${problem}`);
-    const decided = result.measured ?? result.model;
-    const by = result.measured
-      ? `Measured at ${result.measured.positions_count} positions:`
-      : "By the model only, nothing measured could be used:";
     console.log(
-      `\n${by}\n${decided.offset.reasons.slice(0, 3).join("\n")}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
+      `\n${headline(result)}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
     );
     return result.problems.length ? 1 : 0;
   },

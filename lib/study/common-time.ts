@@ -156,7 +156,7 @@ export function later(response: Response, seconds: number): Response {
 }
 
 /** The shift, later, that makes the sources most like their targets, all positions together, and how like they are then, 0…1. */
-function bestShift(
+export function bestShift(
   pairs: readonly {
     readonly frequency: Float64Array;
     readonly source: Complexes;

@@ -1,5 +1,8 @@
 /** Samples that a recording lost on its way: from there on everything arrives earlier. */
 import { estimateDelay } from "../measurement/delay/delay";
+import { decimate } from "../measurement/signals/decimate";
+import { transferFunctions } from "../measurement/transfer/transfer-function";
+import { bestShift } from "./common-time";
 import type { OpenTake } from "./open-take";
 import type { RecordedTake } from "./show-file";
 
@@ -7,16 +10,21 @@ import type { RecordedTake } from "./show-file";
 const JUMP = 0.001;
 
 /**
- * Whether a take lost samples, by the delays in its first and last third at each microphone: one sentence, or none. Subs alone tell a delay too coarsely.
+ * Whether a take lost samples, by the first and last third of it at each microphone: one sentence, or none.
  *
  * @param take    as the show file has it
  * @param opened  its samples, on one clock
  */
-export function lostSamples(
-  take: RecordedTake,
-  { reference, channels, sampleRate, faulty }: OpenTake,
-): string[] {
-  if (take.playing === "subs") return [];
+export function lostSamples(take: RecordedTake, opened: OpenTake): string[] {
+  const jump = take.playing === "subs" ? jumpOfSubs(opened) : jumpOfArrivals(opened);
+  if (jump === undefined || Math.abs(jump) < JUMP) return [];
+  return [
+    `recording "${take.recording}": samples were lost in its course, ${(1000 * Math.abs(jump)).toFixed(1)} ms of ${jump < 0 ? "the microphones" : "what was sent"}: everything arrives ${jump < 0 ? "earlier" : "later"} at its end than at its beginning; use the part before, by "from" and "to", or record anew`,
+  ];
+}
+
+/** How much later all microphones hear the arrivals at the end than at the beginning, seconds; undefined where they don't agree. */
+function jumpOfArrivals({ reference, channels, sampleRate, faulty }: OpenTake): number | undefined {
   const third = Math.floor(reference.length / 3);
   const length = Math.min(third, 10 * sampleRate);
   const jumps: number[] = [];
@@ -39,8 +47,68 @@ export function lostSamples(
   }
   const [least, most] = [Math.min(...jumps), Math.max(...jumps)];
   // All microphones lose them together; an arrival that is chosen otherwise here and there is none.
-  if (jumps.length < 2 || most - least > 5e-5 || Math.abs(least) < JUMP) return [];
-  return [
-    `recording "${take.recording}": samples were lost in its course, ${(1000 * Math.abs(least)).toFixed(1)} ms of ${least < 0 ? "the microphones" : "what was sent"}: everything arrives ${least < 0 ? "earlier" : "later"} at its end than at its beginning; use the part before, by "from" and "to", or record anew`,
-  ];
+  return jumps.length < 2 || most - least > 5e-5 ? undefined : least;
+}
+
+/** Hertz in which subs are heard, and seconds that may be lost of them. */
+const SUBS = { from: 30, to: 120 };
+const FARTHEST = 0.06;
+/** How like each other, 0…1, the responses of beginning and end must be once they lie on each other. */
+const ALIKE = 0.75;
+
+/**
+ * The same by what subs do at each frequency, for their arrivals are too blunt: one shift must make the end like the beginning. Of a
+ * sweep the thirds may hold other frequencies; then the two halves of all low sound are compared.
+ */
+function jumpOfSubs({ reference, channels, sampleRate, faulty }: OpenTake): number | undefined {
+  const windowLength = 2 ** Math.round(Math.log2(0.7 * sampleRate));
+  const heard = [...channels].filter(([number, samples]) => !faulty.has(number) && samples !== reference);
+  const length = Math.min(reference.length, ...heard.map(([, samples]) => samples.length));
+  const within = (from: number, to: number) => {
+    const responses = transferFunctions(
+      reference.subarray(from, to),
+      heard.map(([, samples]) => samples.subarray(from, to)),
+      sampleRate,
+      { windowLength },
+    );
+    const [first, last] = [SUBS.from, SUBS.to].map((f) => responses[0].frequency.findIndex((x) => x > f));
+    const part = (values: Float64Array) => values.slice(first, last);
+    return responses.map(({ frequency, re, im }) => ({
+      frequency: part(frequency),
+      re: part(re),
+      im: part(im),
+    }));
+  };
+  const third = Math.floor(length / 3);
+  const middle = middleOfLowSound(reference.subarray(0, length), sampleRate);
+  const splits = [
+    [third, length - third],
+    [middle, middle],
+  ].filter(([end, start]) => end > 3 * windowLength && length - start > 3 * windowLength);
+  for (const [end, start] of splits) {
+    const last = within(start, length);
+    const pairs = within(0, end).map((source, i) => ({
+      frequency: source.frequency,
+      source,
+      target: last[i],
+    }));
+    const found = bestShift(pairs, FARTHEST);
+    if (found && found.likeness > ALIKE) return found.shift;
+  }
+  return undefined;
+}
+
+/** The sample before which half of what was sent to subs was sent. */
+function middleOfLowSound(reference: Float64Array, sampleRate: number): number {
+  const factor = Math.max(1, Math.floor(sampleRate / (3 * SUBS.to)));
+  const low = decimate(reference, factor);
+  const half = low.reduce((sum, x) => sum + x * x, 0) / 2;
+  let sum = 0;
+  return (
+    factor *
+    low.findIndex((x) => {
+      sum += x * x;
+      return sum >= half;
+    })
+  );
 }

@@ -14,7 +14,7 @@ import { withReverberantPart } from "../measurement/transfer/reverberant";
 import { type NoiseFloor, type NoiseTold, noiseIsOther, type OtherNoise } from "./noise-floor";
 import { type OpenTake, refuseFaulty } from "./open-take";
 import type { RecordedTake, Take } from "./show-file";
-import { steadyPart } from "./steady-part";
+import { type SteadyPart, steadyPart } from "./steady-part";
 
 export type Playing = Take["playing"];
 
@@ -91,17 +91,23 @@ export interface TakeResponses extends NoiseTold {
   readonly responses: Response[];
   /** What isn't steady in it, one sentence each. */
   readonly unsteady: readonly string[];
+  /** Seconds in which the room's level falls by 60 dB, where it can be told. */
+  readonly decay?: number;
   /** Where the noise that was told by quiet isn't the take's own. */
   readonly otherNoise: readonly OtherNoise[];
 }
 
-/** Responses at positions, corrected as the match of the microphones asks for; `bulk` is taken out, seconds. */
+/**
+ * Responses at positions, corrected as the match of the microphones asks for; `bulk` is taken out, seconds. `decay` is what a take of
+ * broader band told of the room, seconds; of a take that isn't `whole`, for it lost samples, nothing is told of what is steady.
+ */
 export function responsesAt(
   take: RecordedTake,
   found: readonly { readonly position: string; readonly bulk: number }[],
   opened: OpenTake,
   microphones: readonly MicrophoneMatch[],
   noise: NoiseFloor | undefined,
+  { decay: known, whole = true }: { readonly decay?: number; readonly whole?: boolean } = {},
 ): TakeResponses {
   if (found.length === 0)
     return { responses: [], noise: "quiet", noiseCost: 0, unsteady: [], otherNoise: [] };
@@ -110,7 +116,13 @@ export function responsesAt(
   const frequency = modelFrequencies().filter((f) => f <= 0.45 * sampleRate);
   const signals = numbers.map((n) => channels.get(n)!);
   const delays = found.map(({ bulk }) => bulk);
-  const { pieces, told: apart, warnings: unsteady } = steadyPart(take, found, opened, frequency);
+  const {
+    pieces,
+    told: apart,
+    decay,
+    sampling,
+    warnings: unsteady,
+  } = whole ? steadyPart(take, found, opened, frequency, known) : NOT_JUDGED;
   const average = joinedAverage(signals.length, sampleRate, { frequency, delays });
   feedPieces(average, reference, signals, pieces);
   const isTold = numbers.every((n) => noise?.has(n));
@@ -132,7 +144,7 @@ export function responsesAt(
     const density = densities[i];
     const ratio = density?.map((power, k) => (response.sent[k] > 0 ? power / response.sent[k] : 0));
     const match = microphones.find((m) => m.channel === numbers[i]);
-    const whole = withReverberantPart(response, ratio);
+    const whole = withReverberantPart(response, ratio, sampling);
     if (ratio) noiseCost = Math.max(noiseCost, costOfNoise(response, ratio, take.playing));
     return corrected(whole, match);
   });
@@ -142,8 +154,11 @@ export function responsesAt(
     noiseCost,
     unsteady,
     otherNoise,
+    ...(decay && { decay }),
   };
 }
+
+const NOT_JUDGED: SteadyPart = { told: [], warnings: [] };
 
 /** Density of the noise before the signal begins, where there is enough of it. */
 function noiseBefore(

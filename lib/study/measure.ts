@@ -9,6 +9,7 @@ import { modelFrequencies } from "../field/frequencies";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import { whatPlays } from "../measurement/health/what-plays";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
+import { listed } from "../text/listed";
 import { calibrated } from "./calibrator";
 import { commonTime } from "./common-time";
 import { astray, changedBetween, withExpected } from "./drawn-delays";
@@ -87,6 +88,8 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const responses = new Map<string, Map<Playing, Response>>();
   const noisy: NoisyTake[] = [];
   const otherNoise: OtherNoise[] = [];
+  let decay: number | undefined;
+  let timesDiffer = false;
   let sent: SentSignal | undefined;
   const keep = (position: string, playing: Playing, response: Response) => {
     if (!responses.has(position)) responses.set(position, new Map());
@@ -118,7 +121,9 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       progress(`recording ${take.recording}`);
       const opened = guarded(() => openTake(show, take, index, warnings, clocks));
       if (!opened) continue;
-      warnings.push(...sameTwice(take, opened), ...lostSamples(take, opened));
+      const lost = lostSamples(take, opened);
+      warnings.push(...sameTwice(take, opened), ...lost);
+      timesDiffer ||= lost.length > 0;
       sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
       const timed = Object.keys(take.microphones).flatMap((position) => {
         const result = guarded(() => delayAt(take, position, opened));
@@ -127,10 +132,13 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         return [{ position, delay: result.chosen.time }];
       });
       const found = time.place(take, timed, opened, (position) => take.microphones[position]);
-      const measured = guarded(() => responsesAt(take, found, opened, microphones, noise));
+      const measured = guarded(() =>
+        responsesAt(take, found, opened, microphones, noise, { decay, whole: lost.length === 0 }),
+      );
       if (measured) {
         warnings.push(...measured.unsteady);
         otherNoise.push(...measured.otherNoise);
+        decay ??= measured.decay;
       }
       for (const [i, response] of (measured?.responses ?? []).entries()) {
         const { position, inTime: known } = found[i];
@@ -149,7 +157,8 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const refused = relatePhases(responses, inTime, warnings);
   // Said once for all of them.
   const said = refused.map((position) => `position "${position}": subs have no phase`);
-  warnings.push(...astray(show.venue, delays), ...changedBetween(show.venue, delays));
+  const changed = changedBetween(show.venue, delays);
+  warnings.push(...astray(show.venue, delays), ...changed);
   const survey = guarded(() => surveyOf(show, responses, problems));
   if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
@@ -161,9 +170,24 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     problems,
     warnings: [
       ...warnings,
-      ...(survey?.warnings ?? []).filter((warning) => !said.some((start) => warning.startsWith(start))),
+      ...excused(survey, timesDiffer || changed.some((warning) => warning.startsWith("all arrive"))).filter(
+        (warning) => !said.some((start) => warning.startsWith(start)),
+      ),
     ],
   };
+}
+
+/** A survey's warnings. Where times are known to differ between takes, sums that don't agree are no news, and no microphone's fault. */
+function excused(survey: MeasuredSurvey | undefined, timesDiffer: boolean): readonly string[] {
+  if (!survey || !timesDiffer) return survey?.warnings ?? [];
+  const off = survey.checks.filter(({ agrees }) => agrees === false);
+  const rest = survey.warnings.filter((warning) => !off.some(({ message }) => message === warning));
+  if (off.length === 0) return rest;
+  const where = listed(off.map(({ position }) => position));
+  return [
+    ...rest,
+    `at ${where} mains and subs together are not the sum of the two, as is to be expected where times differ between takes; whether anything else changed can't be told`,
+  ];
 }
 
 /** The survey of all places where mains and subs could be used, on the frequencies that all of them cover. */

@@ -13,6 +13,8 @@ export type Clocks = Map<string, number>;
 export interface OneClock {
   /** By channel number, as the reference's clock would have recorded them. */
   readonly channels: ReadonlyMap<number, Float64Array>;
+  /** Whether it was told how the clocks run. */
+  readonly told: boolean;
   /** What was done or could not be told, one sentence; undefined where the clocks agree or nothing new is said. */
   readonly warning?: string;
 }
@@ -35,11 +37,12 @@ export function onOneClock(
 ): OneClock {
   const device = devicesOf(take);
   const known = clocks.get(device);
-  if (known !== undefined) return { channels: corrected(channels, known) };
+  if (known !== undefined) return { channels: corrected(channels, known), told: true };
   const other = typeof take.reference === "number" ? take.recording : take.reference.recording;
   if (take.playing === "subs") {
     return {
       channels,
+      told: false,
       warning: `recording "${take.recording}": no take of mains tells whether its clock ran with that of "${other}", and subs alone can't; record the reference on a channel beside the microphones`,
     };
   }
@@ -47,14 +50,16 @@ export function onOneClock(
   if (!drift) {
     return {
       channels,
+      told: false,
       warning: `recording "${take.recording}": too short or too noisy to tell whether its clock ran with that of "${other}"; record the reference on a channel beside the microphones`,
     };
   }
   const ppm = beyondChance(drift) ? drift.ppm : 0;
   clocks.set(device, ppm);
-  if (ppm === 0) return { channels };
+  if (ppm === 0) return { channels, told: true };
   return {
     channels: corrected(channels, ppm),
+    told: true,
     warning: `recording "${take.recording}": its clock ran ${Math.abs(ppm).toFixed(1)} ppm (± ${drift.uncertainty.toFixed(1)}) ${ppm > 0 ? "faster" : "slower"} than that of "${other}"; corrected by calculation, as in every take of these microphones`,
   };
 }

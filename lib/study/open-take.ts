@@ -17,6 +17,8 @@ export interface OpenTake {
   readonly reference: Float64Array;
   readonly channels: ReadonlyMap<number, Float64Array>;
   readonly sampleRate: number;
+  /** Whether reference and microphones ran by one clock, or how theirs differed is known and taken out. */
+  readonly oneClock: boolean;
   /** Seconds of the file before them. */
   readonly start: number;
   /** Why a channel can't be used, by number from 1. */
@@ -61,6 +63,7 @@ export function openTake(
   });
   let reference = main.channels.get(referenceChannel);
   let channels: ReadonlyMap<number, Float64Array> = main.channels;
+  let oneClock = true;
   if (own && other) {
     if (other.sampleRate !== main.sampleRate) {
       throw new MeasurementFileError(
@@ -77,6 +80,7 @@ export function openTake(
       const healthy = new Map([...channels].filter(([n]) => !main.faulty.has(n)));
       const clock = onOneClock(take, reference!, healthy, main.sampleRate, clocks);
       channels = clock.channels;
+      oneClock = clock.told;
       if (clock.warning) warnings.push(clock.warning);
     }
   } else {
@@ -86,6 +90,7 @@ export function openTake(
     reference: reference!,
     channels,
     sampleRate: main.sampleRate,
+    oneClock,
     start: main.part.start / main.sampleRate,
     faulty: main.faulty,
   };

@@ -8,7 +8,9 @@ import { decimate } from "../measurement/signals/decimate";
 import type { Piece } from "../measurement/spectra/averaged";
 import { noiseWhilePlaying } from "../measurement/transfer/noise";
 import { MOMENT, type PowerOverTime, powerOverTime } from "../measurement/transfer/power-over-time";
+import { samplingVariance } from "../measurement/transfer/sampled-response";
 import { type Explained, unexplained } from "../measurement/transfer/unexplained";
+import { median } from "../numeric/statistics";
 import { listed } from "../text/listed";
 import type { ToldApart } from "./noise-floor";
 import type { OpenTake } from "./open-take";
@@ -25,6 +27,10 @@ export interface SteadyPart {
   readonly pieces?: readonly Piece[];
   /** Of each microphone; empty where the take is too short to tell. */
   readonly told: readonly ToldApart[];
+  /** Seconds in which the room's level falls by 60 dB, where it can be told. */
+  readonly decay?: number;
+  /** Relative variance of a third octave's power for what the signal leaves out, at each frequency, where it can be told. */
+  readonly sampling?: Float64Array;
   /** What was left out, or should have been, one sentence each. */
   readonly warnings: readonly string[];
 }
@@ -36,12 +42,14 @@ export interface SteadyPart {
  * @param found  positions with their delays, seconds
  * @param opened  samples, on one clock
  * @param frequency  at which the noise is wanted, hertz
+ * @param roomDecay  seconds of 60 dB, where another take of broader band has told it
  */
 export function steadyPart(
   take: RecordedTake,
   found: readonly { readonly position: string; readonly bulk: number }[],
-  { reference, channels, sampleRate, start }: OpenTake,
+  { reference, channels, sampleRate, oneClock, start }: OpenTake,
   frequency: Float64Array,
+  roomDecay?: number,
 ): SteadyPart {
   const factor = Math.max(1, Math.floor(sampleRate / RATE));
   const rate = sampleRate / factor;
@@ -49,7 +57,8 @@ export function steadyPart(
   const signals = found.map(({ position }) => decimate(channels.get(take.microphones[position])!, factor));
   const length = Math.min(sent.length, ...signals.map((samples) => samples.length));
   const delays = found.map(({ bulk }) => bulk);
-  const bands = take.playing === "subs" ? [LOW] : [LOW, MIDDLE];
+  // Where clocks run apart, high frequencies lose their phase by themselves.
+  const bands = take.playing === "subs" || !oneClock ? [LOW] : [LOW, MIDDLE];
   const piecesOf = (spans: readonly OddSpan[], total: number, perSecond: number) =>
     spans.length > 0 ? between(spans, total, perSecond) : undefined;
   const look = (without: readonly OddSpan[]) => {
@@ -72,6 +81,7 @@ export function steadyPart(
     delays,
     pieces: piecesOf(used, length, rate),
   };
+  const decay = roomDecay ?? median(split.map((each) => each.decay));
   const noise = noiseWhilePlaying(playing, frequency, split);
   const told = split.map(({ bands: powers }, i) => ({
     density: noise![i],
@@ -80,8 +90,29 @@ export function steadyPart(
   return {
     ...(enough && { pieces: piecesOf(odd, whole, sampleRate) }),
     told,
+    decay,
+    sampling: samplingAt(frequency, sent.subarray(0, length), rate, decay, playing.pieces),
     warnings: odd.map((span) => sentence(take, found, span, start, enough)),
   };
+}
+
+/** Windows of the responses, seconds. */
+const WINDOW = 1.2;
+
+function samplingAt(
+  frequency: Float64Array,
+  sent: Float64Array,
+  rate: number,
+  decay: number,
+  pieces: readonly Piece[] | undefined,
+): Float64Array {
+  const thirds = thirdOctaves(25, 1600);
+  const variance = samplingVariance(sent, rate, thirds, { decay, window: WINDOW }, pieces);
+  return frequency.map((f) => {
+    const i = thirds.findIndex(({ upper }) => f < upper);
+    // Above, a third octave holds so many hertz that little is left out.
+    return i < 0 ? 0 : variance[i];
+  });
 }
 
 type Split = readonly (Explained & { readonly bands: readonly PowerOverTime[] })[];
@@ -127,11 +158,7 @@ function isEnough(sent: Float64Array, rate: number, spans: readonly OddSpan[]): 
   const thirds = [...thirdOctaves(31.5, 80), ...thirdOctaves(500, 1600)].map(
     ({ lower, upper }) => [lower, upper] as const,
   );
-  const powers = powerOverTime(
-    { explained: sent, rest: new Float64Array(sent.length), fitted: 0 },
-    rate,
-    thirds,
-  );
+  const powers = powerOverTime({ explained: sent, rest: new Float64Array(sent.length) }, rate, thirds);
   return powers.every(({ explained }) => {
     let [all, kept] = [0, 0];
     explained.forEach((x, t) => {

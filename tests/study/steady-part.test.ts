@@ -37,7 +37,7 @@ function opened(sent: Float64Array, besides: (channel: number, t: number) => num
       return [i + 2, heard];
     }),
   );
-  return { reference: sent, channels, sampleRate: rate, start: 100, faulty: new Map() };
+  return { reference: sent, channels, sampleRate: rate, oneClock: true, start: 100, faulty: new Map() };
 }
 const passing = (from: number, to: number, level: number, only?: number) => (i: number, t: number) =>
   t >= from && t < to && (only === undefined || i === only) ? level : 0;

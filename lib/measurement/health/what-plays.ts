@@ -49,11 +49,12 @@ export function whatPlays(pairs: readonly Pair[]): string[] {
     found.push(
       `the mains have hardly any treble, ${(-mainsSlope).toFixed(0)} dB less at ${TREBLE.from} to ${TREBLE.to} Hz than at ${LOW.from} to ${LOW.to} Hz; check that they played whole, and filters and files`,
     );
-  const leftOn = (loud: Span) => {
-    const alike = pairs.filter((pair) => areOne(pair.mains, pair.subs, loud)).length;
+  const leftOn = (loud: Span, softer = -1.5) => {
+    const alike = pairs.filter((pair) => areOne(pair.mains, pair.subs, loud, softer)).length;
     return alike >= 2 && alike >= 0.6 * pairs.length;
   };
-  if (leftOn(MIDDLE))
+  // Turned down or up they are the mains all the same: subs of their own have no such treble.
+  if (subsTreble !== undefined && subsTreble > -12 && leftOn(MIDDLE, -12))
     found.push(
       "in the take of the subs the mains are heard as in their own: they were likely left on; mute them and measure the subs again",
     );
@@ -97,8 +98,8 @@ function excessCoherence(response: Response, span: Span): number | undefined {
   return used.reduce((sum, i) => sum + coherence[i] - 1 / Math.max(1, averages?.[i] ?? 16), 0) / used.length;
 }
 
-/** Whether two responses are the same within the span: alike in shape (0.9 of the power) and within 1.5 dB in level. */
-function areOne(a: Response, b: Response, span: Span): boolean {
+/** Whether two responses are the same within the span: alike in shape (0.9 of the power), the second neither 1.5 dB louder nor softer than that. */
+function areOne(a: Response, b: Response, span: Span, softer: number): boolean {
   if (a.magnitudeOnly || b.magnitudeOnly) return false;
   let [aa, bb, re, im] = [0, 0, 0, 0];
   for (const i of within(a, span)) {
@@ -108,5 +109,7 @@ function areOne(a: Response, b: Response, span: Span): boolean {
     im += a.im[i] * b.re[i] - a.re[i] * b.im[i];
   }
   const ratio = 10 * Math.log10(aa / bb);
-  return re > 0 && re * re + im * im > 0.9 * aa * bb && Math.abs(ratio) < 1.5;
+  return (
+    re > 0 && re * re + im * im > 0.9 * aa * bb && -ratio > softer && -ratio < Math.max(1.5, -softer / 2)
+  );
 }

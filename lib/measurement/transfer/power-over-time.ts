@@ -25,7 +25,7 @@ export const MOMENT = 0.25;
  * @returns one entry per band
  */
 export function powerOverTime(
-  { explained, rest }: Explained,
+  { explained, rest }: Pick<Explained, "explained" | "rest">,
   sampleRate: number,
   bands: readonly (readonly [from: number, to: number])[],
 ): PowerOverTime[] {

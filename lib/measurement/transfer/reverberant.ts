@@ -13,13 +13,18 @@ import type { PooledResponse } from "../spectra/pool";
  *
  * @param pooled  measured, with its whole power
  * @param noise  power of the noise at the microphone over that of what was sent at each frequency; none by default
+ * @param sampling  relative variance of a third octave's power for what the signal leaves out, at each frequency; none by default
  * @returns coherent and reverberant part, whose powers add up to the power without noise; `powerError` is its standard error, as
  *   large as if frequencies were independent of each other
  * @source Bendat and Piersol, Random Data (4th edition), 6.1 (coherent output power) and 8.5 (its random error); for a hall's response
  *   the mean of its neighbours is the prior, with a relative standard deviation of 1 (Schroeder, Acustica 4, 1954: its squared
  *   magnitude is exponentially distributed)
  */
-export function withReverberantPart(pooled: PooledResponse, noise?: Float64Array): Response {
+export function withReverberantPart(
+  pooled: PooledResponse,
+  noise?: Float64Array,
+  sampling?: Float64Array,
+): Response {
   const { frequency, re, im, coherence, averages, whole, alike } = pooled;
   const n = frequency.length;
   const bare = whole.map((power, i) => power - (noise ? noise[i] : 0));
@@ -33,12 +38,15 @@ export function withReverberantPart(pooled: PooledResponse, noise?: Float64Array
     powerError: new Float64Array(n),
   };
   for (let i = 0; i < n; i++) {
-    const { mean, variance, shared } = around(pooled, bare, noise, i);
+    const { mean, variance, random, count, shared } = around(pooled, bare, noise, i);
     const prior = mean * mean;
     const known = prior + variance > 0 ? (bare[i] * prior + mean * variance) / (prior + variance) : 0;
     const power = Math.max(known, LEAST * whole[i]);
     const borrowed = prior + variance > 0 ? variance / (prior + variance) : 0;
-    out.powerError[i] = Math.sqrt(alike[i] * borrowed * prior + borrowed * borrowed * shared);
+    // Late sound that one window cuts off is in the next, so that a band's power doesn't waver for it, however much a window's does.
+    const own = Math.min(borrowed * prior, (1 - borrowed) ** 2 * random + borrowed * borrowed * prior);
+    const leftOut = sampling ? count * sampling[i] * prior : 0;
+    out.powerError[i] = Math.sqrt(alike[i] * own + borrowed * borrowed * shared + leftOut);
     const coherent = re[i] * re[i] + im[i] * im[i];
     if (coherent > power) {
       const factor = Math.sqrt(power / coherent);
@@ -58,14 +66,15 @@ const LEAST = 0.01;
 
 /**
  * Mean power within a third octave around a frequency, in which what is better known than the hall is even counts the same, and the
- * variance of the power at that frequency. It is reckoned from the mean, so that what happens to be loud is not taken for uncertain.
+ * variance of the power at that frequency, whole and for noise alone. It is reckoned from the mean, so that what happens to be loud is not
+ * taken for uncertain.
  */
 function around(
   { frequency, wholeAverages, incoherent, gaps }: PooledResponse,
   power: Float64Array,
   noise: Float64Array | undefined,
   i: number,
-): { mean: number; variance: number; shared: number } {
+): { mean: number; variance: number; random: number; count: number; shared: number } {
   const half = 2 ** (1 / 6);
   let from = i;
   let to = i;
@@ -98,5 +107,12 @@ function around(
   }
   // All of the third octave share the error of its mean, and of taking it for the mean where little was sent.
   const mean = Math.max(0, sum / weights);
-  return { mean, variance: varianceAt(i), shared: (to - from + 1) * (1 / weights + (UNEVEN * mean) ** 2) };
+  const own = noiseAt(i);
+  return {
+    mean,
+    variance: varianceAt(i),
+    random: (own * own + 2 * own * plain) / wholeAverages[i],
+    count: to - from + 1,
+    shared: (to - from + 1) * (1 / weights + (UNEVEN * mean) ** 2),
+  };
 }

@@ -15,6 +15,8 @@ export interface Explained {
   readonly rest: Float64Array;
   /** 0…1 */
   readonly fitted: number;
+  /** Seconds in which the response's level falls by 60 dB, as it does from −5 to −15 dB of its backward integral (ISO 3382-1). */
+  readonly decay: number;
 }
 
 /** Longest window, seconds. */
@@ -61,6 +63,7 @@ export function unexplained(
       explained,
       rest: explained.map((x, n) => signal[n] - x),
       fitted: Math.min(0.5, response.length / length),
+      decay: decayOf(response) / sampleRate,
     };
   });
 }
@@ -88,6 +91,14 @@ function responseOf(
     { length: early + kept.length - 1 },
     (_, n) => re[(n - early) & (size - 1)] / kept[Math.abs(n - early)],
   );
+}
+
+/** Samples of 60 dB. */
+function decayOf(response: Float64Array): number {
+  const left = new Float64Array(response.length + 1);
+  for (let n = response.length - 1; n >= 0; n--) left[n] = left[n + 1] + response[n] ** 2;
+  const at = (decibels: number) => left.findIndex((x) => x <= left[0] * 10 ** (decibels / 10));
+  return 6 * (at(-15) - at(-5));
 }
 
 /** Σ w[n] w[n + lag] / Σ w² of a Hann window, by its formula. */

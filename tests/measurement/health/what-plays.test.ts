@@ -92,3 +92,17 @@ describe("what plays in the takes of mains and subs", () => {
     expect(told(mains, plus(subs, mains))).toMatch(/take of the subs the mains are heard .* left on/);
   });
 });
+
+it("mains left on in the take of the subs are named though they were turned down or up", () => {
+  const mains = group(highpass(90), 1);
+  const subs = group(lowpass(90), 2);
+  for (const level of [-9, -6, -3, 0, 3]) {
+    const said = whatPlays(
+      mains.map((m, i) => ({ mains: m, subs: plus(subs, mains, 10 ** (level / 20))[i] })),
+    );
+    expect(said.join("\n")).toMatch(
+      /in the take of the subs the mains are heard as in their own: they were likely left on/,
+    );
+  }
+  expect(whatPlays(mains.map((m, i) => ({ mains: m, subs: subs[i] })))).toEqual([]);
+});

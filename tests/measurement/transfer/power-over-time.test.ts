@@ -9,14 +9,10 @@ const tone = (f: number, level: number, from = 0, to = seconds) =>
   );
 
 test("a tone has half its amplitude's square in the band that holds it, while it sounds", () => {
-  const [low, high] = powerOverTime(
-    { explained: tone(60, 2), rest: tone(1000, 0.5, 4, 6), fitted: 0 },
-    rate,
-    [
-      [28, 90],
-      [450, 1800],
-    ],
-  );
+  const [low, high] = powerOverTime({ explained: tone(60, 2), rest: tone(1000, 0.5, 4, 6) }, rate, [
+    [28, 90],
+    [450, 1800],
+  ]);
   for (const t of [0, 7, 20, 30]) expect(low.explained[t]).toBeCloseTo(2, 2);
   const at = (second: number) => Math.round(second / MOMENT);
   expect(high.rest[at(5)]).toBeCloseTo(0.125, 3);
@@ -27,8 +23,8 @@ test("a tone has half its amplitude's square in the band that holds it, while it
 
 test("heard is both together: four times the power for the same sound again, none for its opposite", () => {
   const explained = tone(60, 1);
-  const [same] = powerOverTime({ explained, rest: tone(60, 1), fitted: 0 }, rate, [[28, 90]]);
+  const [same] = powerOverTime({ explained, rest: tone(60, 1) }, rate, [[28, 90]]);
   expect(same.heard[5]).toBeCloseTo(2, 2);
-  const [gone] = powerOverTime({ explained, rest: tone(60, -1), fitted: 0 }, rate, [[28, 90]]);
+  const [gone] = powerOverTime({ explained, rest: tone(60, -1) }, rate, [[28, 90]]);
   expect(gone.heard[5]).toBeLessThan(1e-9);
 });
