@@ -23,6 +23,11 @@ export interface Response {
   readonly averages?: Float64Array;
   /** Standard error of the mean square at each frequency, unit of `re` squared, independent from one to the next; where it was measured. */
   readonly powerError?: Float64Array;
+  /**
+   * The same for bands of several third octaves: what wavers from one frequency to the next, as late sound does that a window cuts off, is
+   * not in it, since its sum doesn't.
+   */
+  readonly wideError?: Float64Array;
   /** True where only the magnitude is known: such a response has im = 0 and must not be summed as complex. */
   readonly magnitudeOnly?: boolean;
 }

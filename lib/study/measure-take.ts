@@ -206,5 +206,6 @@ function corrected(response: Response, match: MicrophoneMatch | undefined): Resp
     im: response.im.map((x) => g * x),
     ...(response.diffuse && { diffuse: response.diffuse.map((x) => g * g * x) }),
     ...(response.powerError && { powerError: response.powerError.map((x) => g * g * x) }),
+    ...(response.wideError && { wideError: response.wideError.map((x) => g * g * x) }),
   };
 }

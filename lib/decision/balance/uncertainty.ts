@@ -95,10 +95,16 @@ function measuredPower(
   s: number,
   gain: number,
 ): [power: number, variance: number] {
-  const of = ({ re, im, diffuse, powerError }: Response): [number, number, number] => [
+  const of = ({
+    re,
+    im,
+    diffuse,
+    powerError,
+    wideError = powerError,
+  }: Response): [number, number, number] => [
     re[i] * re[i] + im[i] * im[i],
     diffuse ? diffuse[i] : 0,
-    powerError![i],
+    wideError![i],
   ];
   const [front, frontLate, frontError] = of(mains);
   const g = gain * gain;

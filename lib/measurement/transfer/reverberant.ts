@@ -15,7 +15,7 @@ import type { PooledResponse } from "../spectra/pool";
  * @param noise  power of the noise at the microphone over that of what was sent at each frequency; none by default
  * @param sampling  relative variance of a third octave's power for what the signal leaves out, at each frequency; none by default
  * @returns coherent and reverberant part, whose powers add up to the power without noise; `powerError` is its standard error, as
- *   large as if frequencies were independent of each other
+ *   large as if frequencies were independent of each other, `wideError` that of bands much wider than a window's resolution
  * @source Bendat and Piersol, Random Data (4th edition), 6.1 (coherent output power) and 8.5 (its random error); for a hall's response
  *   the mean of its neighbours is the prior, with a relative standard deviation of 1 (Schroeder, Acustica 4, 1954: its squared
  *   magnitude is exponentially distributed)
@@ -36,6 +36,7 @@ export function withReverberantPart(
     averages,
     diffuse: new Float64Array(n),
     powerError: new Float64Array(n),
+    wideError: new Float64Array(n),
   };
   for (let i = 0; i < n; i++) {
     const { mean, variance, random, count, shared } = around(pooled, bare, noise, i);
@@ -43,10 +44,12 @@ export function withReverberantPart(
     const known = prior + variance > 0 ? (bare[i] * prior + mean * variance) / (prior + variance) : 0;
     const power = Math.max(known, LEAST * whole[i]);
     const borrowed = prior + variance > 0 ? variance / (prior + variance) : 0;
-    // Late sound that one window cuts off is in the next, so that a band's power doesn't waver for it, however much a window's does.
-    const own = Math.min(borrowed * prior, (1 - borrowed) ** 2 * random + borrowed * borrowed * prior);
     const leftOut = sampling ? count * sampling[i] * prior : 0;
-    out.powerError[i] = Math.sqrt(alike[i] * own + borrowed * borrowed * shared + leftOut);
+    const fromAround = borrowed * borrowed * shared + leftOut;
+    out.powerError[i] = Math.sqrt(alike[i] * borrowed * prior + fromAround);
+    // Late sound that one window cuts off is in the next, so that a wide band's power doesn't waver for it.
+    const own = Math.min(borrowed * prior, (1 - borrowed) ** 2 * random + borrowed * borrowed * prior);
+    out.wideError[i] = Math.sqrt(alike[i] * own + fromAround);
     const coherent = re[i] * re[i] + im[i] * im[i];
     if (coherent > power) {
       const factor = Math.sqrt(power / coherent);

@@ -28,16 +28,19 @@ describe("the reverberant part", () => {
     expect([diffuse![0], Math.hypot(re[0], im[0]) ** 2]).toEqual([0, expect.closeTo(5, 9)]);
   });
 
-  test("has the error of the noise, √((r² + 2 r c) / n) for c of sound and r of noise, and that of what it borrows from around", () => {
-    // c = 46, r = 4. How much is borrowed goes by the late sound as well, 21, which a window cuts off: r = 25, c = 46 in all.
+  test("has an error of √((r² + 2 r c) / n) for c of sound and r of noise, and that of what it borrows from around", () => {
+    // c = 46, r = 4: the noise; 21 of the sound are late: r = 25, c = 46 in all.
     const random = (25 * 25 + 2 * 25 * 46) / 100;
+    const { powerError, wideError } = withReverberantPart(heard(50), list(4));
     const borrowed = random / (random + 46 ** 2);
+    const around = borrowed ** 2 * (46 ** 2 + random + (0.4 * 46) ** 2);
+    expect(powerError![0]).toBeCloseTo(Math.sqrt(borrowed * 46 ** 2 + around), 9);
+    // Of a wide band the late sound counts as sound: r = 4 alone wavers.
     const own = (1 - borrowed) ** 2 * ((4 * 4 + 2 * 4 * 46) / 100) + (borrowed * 46) ** 2;
-    const shared = 46 ** 2 + random + (0.4 * 46) ** 2;
-    const variance = own + borrowed ** 2 * shared;
-    expect(withReverberantPart(heard(50), list(4)).powerError![0]).toBeCloseTo(Math.sqrt(variance), 9);
-    // And of what the signal leaves out, here a relative variance of 0.01.
-    const leftOut = withReverberantPart(heard(50), list(4), list(0.01)).powerError![0];
-    expect(leftOut).toBeCloseTo(Math.sqrt(variance + 0.01 * 46 ** 2), 9);
+    expect(wideError![0]).toBeCloseTo(Math.sqrt(own + around), 9);
+    // And what the signal leaves out, here a relative variance of 0.01.
+    const sampled = withReverberantPart(heard(50), list(4), list(0.01));
+    expect(sampled.powerError![0]).toBeCloseTo(Math.sqrt(borrowed * 46 ** 2 + around + 0.01 * 46 ** 2), 9);
+    expect(sampled.wideError![0]).toBeCloseTo(Math.sqrt(own + around + 0.01 * 46 ** 2), 9);
   });
 });
