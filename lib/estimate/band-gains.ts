@@ -13,6 +13,8 @@ export interface BandGains extends Gains {
 
 /** Standard deviation of a third octave's level at one place, that no gain explains, dB: below and above. */
 const LOCAL = { low: 2.6, high: 1.7 };
+/** Beyond its filters a group has noise and leakage for its sound, and tells nothing of its level: 20 dB below its loudest band. */
+const QUIET = 0.01;
 /** Where recordings are ratios no absolute level is known, dB. */
 const ANY_LEVEL = 60;
 
@@ -44,8 +46,9 @@ export function bandGains(
   const found = (["mains", "subs"] as const).flatMap((name, group): HeardBand[] => {
     const theirs = sums(heard.map((h) => h[name]));
     const own = sums(at.map((i) => model[name][i]));
+    const least = Math.max(...own) * QUIET;
     return bands.flatMap(({ nominal }, band) => {
-      if (!(theirs[band] > 0 && own[band] > 0)) return [];
+      if (!(theirs[band] > 0 && own[band] > least)) return [];
       const local = nominal < FIELD_BELOW ? LOCAL.low : LOCAL.high;
       const more = 10 * Math.log10(theirs[band] / own[band]);
       return [{ group, band, more, variance: local ** 2 / heard.length }];

@@ -122,6 +122,17 @@ test("louder subs at all microphones are louder at seats where none stood", () =
   expect(at(louder) - at(truth)).toBeLessThan(6.1);
 });
 
+test("what a group's recordings hold beyond its filters tells nothing of its level", () => {
+  const plain = partOfSurvey(truth, heard);
+  const leaking = {
+    ...plain,
+    // Noise as loud as the subs' loudest band, an octave and more above them.
+    subs: plain.subs.map((r) => ({ ...r, re: r.re.map((x, n) => (frequency[n] > 500 ? 0.1 : x)) })),
+  };
+  const offset = (measured: Survey) => levelOffset(estimateSurvey(model, { measured }).survey).offset_db;
+  expect(Math.abs(offset(leaking) - offset(plain))).toBeLessThan(0.3);
+});
+
 test("where nothing was heard the power is the model's", () => {
   const { survey } = estimateSurvey(model);
   const mean = (s: Survey) => 10 * Math.log10(s.subs.reduce((sum, r) => sum + 10 ** (level(r) / 10), 0));
