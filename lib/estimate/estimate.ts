@@ -1,6 +1,7 @@
 /** The survey of every seat, given what was heard: from a model and from any number of measured positions. */
 import { power, type Response } from "../acoustics/response";
 import { normal as normalOf } from "../numeric/random";
+import { mainsWithFills } from "../survey/mains-with-fills";
 import type { Survey } from "../survey/survey";
 import { bandGains } from "./band-gains";
 import { DELAY_ERROR, FIELD_BELOW, missingShares, PLACE_ERROR } from "./discrepancy";
@@ -40,7 +41,7 @@ const groups = ["mains", "subs"] as const;
  *
  * @param model  the survey of a model: of seats and of all measured positions
  * @param options  what was measured, and whether there is a room
- * @returns the likeliest survey, and draws of it
+ * @returns the likeliest survey, in which fills are part of the mains, and draws of it
  * @throws RangeError when a measured position is none of the model's, or frequencies differ
  * @source Gaussian processes conditioned on what was heard, after Caviedes-Nozal et al., J. Acoust. Soc. Am. 149 (2021) (from memory);
  *   check: tests/estimate/estimate.test.ts
@@ -53,6 +54,17 @@ const groups = ["mains", "subs"] as const;
  */
 export function estimateSurvey(model: Survey, options: EstimateOptions = {}): Estimate {
   const { measured, isRoom = true } = options;
+  return estimateOf(fillsInMains(model), measured && fillsInMains(measured), isRoom);
+}
+
+/** Whoever measures the mains hears the fills with them. */
+function fillsInMains(survey: Survey): Survey {
+  if (!survey.fills) return survey;
+  const { fills: _fills, ...rest } = survey;
+  return { ...rest, mains: survey.mains.map((_, i) => mainsWithFills(survey, i)) };
+}
+
+function estimateOf(model: Survey, measured: Survey | undefined, isRoom: boolean): Estimate {
   const { frequency, positions } = model;
   const at = placesOf(model, measured);
   const heard = measured ? toModelTime(model, measured, at) : [];

@@ -133,6 +133,21 @@ test("what a group's recordings hold beyond its filters tells nothing of its lev
   expect(Math.abs(offset(leaking) - offset(plain))).toBeLessThan(0.3);
 });
 
+test("fills are heard with the mains, whether or not they were measured apart", () => {
+  const parted = {
+    ...model,
+    fills: model.mains.map((r) => ({ ...r, re: r.re.map((x) => 0.4 * x), im: r.im.map((x) => 0.4 * x) })),
+  };
+  const together = {
+    ...model,
+    mains: model.mains.map((r) => ({ ...r, re: r.re.map((x) => 1.4 * x), im: r.im.map((x) => 1.4 * x) })),
+  };
+  const measured = partOfSurvey(truth, heard);
+  const found = [parted, together].map((m) => estimateSurvey(m, { measured }).survey);
+  expect(found[0].fills).toBeUndefined();
+  expect(levelOffset(found[0]).offset_db).toBeCloseTo(levelOffset(found[1]).offset_db, 6);
+});
+
 test("where nothing was heard the power is the model's", () => {
   const { survey } = estimateSurvey(model);
   const mean = (s: Survey) => 10 * Math.log10(s.subs.reduce((sum, r) => sum + 10 ** (level(r) / 10), 0));
