@@ -217,7 +217,7 @@ function partFault(part: SumPart, { gain, delay }: Change, withLevel: boolean, w
       kind: "level",
       part,
       levelDb,
-      message: `${levelText} than alone; ${levelDb < 0 && levelDb > -15 && part !== "both" ? "a limiter is likely holding, so measure at a lower level" : levelDb > 0 ? "a gain was likely turned up in between, such as a preamp's, so compare gains" : "compare gains"}, and measure again`,
+      message: `${levelText} than alone; ${levelDb < 0 && levelDb > -15 && part !== "both" ? "a limiter is likely holding, so measure at a lower level" : levelDb > 0 ? "a gain was likely raised in between, such as a preamp's, so compare gains" : "compare gains"}, and measure again`,
     };
   }
   return {

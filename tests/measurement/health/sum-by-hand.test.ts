@@ -57,7 +57,7 @@ describe("mains and subs together, without error", () => {
       "mains 4 dB up",
       sum(changed(mains, db(4)), subs),
       { kind: "level", part: "mains", levelDb: expect.closeTo(4, 2) },
-      /the mains are 4\.0 dB higher than alone; a gain was likely turned up in between, such as a preamp's/,
+      /the mains are 4\.0 dB higher than alone; a gain was likely raised in between, such as a preamp's/,
     ],
     [
       "all 2 dB up",
