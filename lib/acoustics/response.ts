@@ -1,3 +1,4 @@
+import { delayFactor, product } from "../numeric/complexes";
 import { bandLevel } from "./bands/bands";
 import { referencePressure } from "./level/decibel";
 
@@ -96,6 +97,11 @@ export function sumResponses(a: Response, b: Response, gain: ComplexGain = { re:
     if (diffuse) diffuse[i] = (a.diffuse?.[i] ?? 0) + (gr * gr + gi * gi) * (b.diffuse?.[i] ?? 0);
   }
   return diffuse ? { frequency: a.frequency, re, im, diffuse } : { frequency: a.frequency, re, im };
+}
+
+/** A response later by some seconds, all but its phase as it was. */
+export function later(response: Response, seconds: number): Response {
+  return { ...response, ...product(response, delayFactor(response.frequency, seconds)) };
 }
 
 /** A complex factor: one number for all frequencies, or one per frequency. */

@@ -1,5 +1,6 @@
 /** The gains of groups by third octaves that microphones tell, and those at any frequency between. */
 import { thirdOctaves } from "../acoustics/bands/bands";
+import { interpolateLog } from "../acoustics/bands/curve";
 import { power, type Response } from "../acoustics/response";
 import type { Survey } from "../survey/survey";
 import { FIELD_BELOW } from "./discrepancy";
@@ -55,19 +56,11 @@ export function bandGains(
     });
   });
   const middles = bands.map(({ nominal }) => nominal);
-  const place = frequency.map((f) => {
-    let k = 0;
-    while (k < middles.length - 2 && f > middles[k + 1]) k++;
-    const part = Math.log(f / middles[k]) / Math.log(middles[k + 1] / middles[k]);
-    return k + Math.min(1, Math.max(0, part));
-  });
   return {
     ...(isRelative ? gainsGiven(middles, found, ANY_LEVEL) : gainsGiven(middles, found)),
-    on: (levels, group) =>
-      place.map((at) => {
-        const k = Math.min(middles.length - 2, Math.floor(at));
-        const first = group * middles.length + k;
-        return levels[first] + (at - k) * (levels[first + 1] - levels[first]);
-      }),
+    on: (levels, group) => {
+      const own = levels.subarray(group * middles.length, (group + 1) * middles.length);
+      return frequency.map((f) => interpolateLog(middles, own, f));
+    },
   };
 }

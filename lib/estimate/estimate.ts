@@ -1,5 +1,6 @@
 /** The survey of every seat, given what was heard: from a model and from any number of measured positions. */
 import { power, type Response } from "../acoustics/response";
+import { delayFactor, multiply, product } from "../numeric/complexes";
 import { normal as normalOf } from "../numeric/random";
 import { mainsWithFills } from "../survey/mains-with-fills";
 import type { Survey } from "../survey/survey";
@@ -72,13 +73,14 @@ function estimateOf(model: Survey, measured: Survey | undefined, isRoom: boolean
   const gains = bandGains(model, heard, at, measured !== undefined && measured.quantity !== model.quantity);
   const phased = heard.every((h) => groups.every((g) => !h[g].magnitudeOnly)) ? at : [];
   const field = missingField(frequency, FIELD_BELOW, points, phased);
+  const heardLevels = groups.map((g) => heard.map((h) => highLevel(h[g])));
   const levels = { low: placeLevels(points, []), high: placeLevels(points, at) };
 
   const survey = (drawn: Float64Array, delay: number, normal?: () => number): Survey => {
     const group = (g: 0 | 1): Response[] => {
       const own = louder(model[groups[g]], gains.on(drawn, g), g === 1 ? delay : 0);
       const theirs = heard.map((h) => h[groups[g]]);
-      const more = theirs.map((h, a) => highLevel(h) - highLevel(own[at[a]]));
+      const more = heardLevels[g].map((db, a) => db - highLevel(own[at[a]]));
       const low = normal ? levels.low([], normal).map((x) => PLACE_ERROR.low * x) : undefined;
       const high = levels.high(
         more.map((db) => db / PLACE_ERROR.high),
@@ -146,13 +148,12 @@ function placesOf(model: Survey, measured?: Survey): number[] {
 function louder(responses: readonly Response[], levels: Float64Array, delay: number): Response[] {
   const { frequency } = responses[0];
   const gain = levels.map((db) => 10 ** (db / 20));
-  const cosine = frequency.map((f) => Math.cos(2 * Math.PI * f * delay));
-  const sine = frequency.map((f) => -Math.sin(2 * Math.PI * f * delay));
-  return responses.map(({ re, im, diffuse }) => ({
+  const factor = delayFactor(frequency, delay);
+  multiply(factor, { re: gain, im: new Float64Array(frequency.length) });
+  return responses.map((r) => ({
     frequency,
-    re: re.map((x, n) => gain[n] * (x * cosine[n] - im[n] * sine[n])),
-    im: re.map((x, n) => gain[n] * (x * sine[n] + im[n] * cosine[n])),
-    diffuse: diffuse?.map((d, n) => gain[n] ** 2 * d) ?? new Float64Array(frequency.length),
+    ...product(r, factor),
+    diffuse: r.diffuse?.map((d, n) => gain[n] ** 2 * d) ?? new Float64Array(frequency.length),
   }));
 }
 

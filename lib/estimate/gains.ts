@@ -1,5 +1,6 @@
 /** By how much groups are louder than the model says, by bands: what is thought beforehand, and once some were heard. */
-import { cholesky, solveCholesky } from "../numeric/cholesky";
+import { cholesky } from "../numeric/cholesky";
+import { conditional } from "../numeric/conditional";
 import { LEVEL_ERROR } from "./discrepancy";
 
 /** Levels of mains, then of subs, dB more than the model, each at all `bands`. */
@@ -38,19 +39,11 @@ export function gainsGiven(
   };
   const index = heard.map(({ group: g, band }) => g * bands.length + band);
   const m = heard.length;
-  const among = new Float64Array(m * m);
-  for (let a = 0; a < m; a++)
-    for (let b = 0; b < m; b++)
-      among[a * m + b] = covariance(index[a], index[b]) + (a === b ? heard[a].variance : 0);
-  const lower = cholesky(among, m);
+  const { weights } = conditional(n, index, covariance, (a) => heard[a].variance);
   const mean = new Float64Array(n);
   const left = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    const weight = solveCholesky(
-      lower,
-      m,
-      Float64Array.from(index, (k) => covariance(i, k)),
-    );
+    const weight = weights.subarray(i * m, (i + 1) * m);
     mean[i] = weight.reduce((sum, w, a) => sum + w * heard[a].more, 0);
     for (let j = 0; j < n; j++)
       left[i * n + j] =

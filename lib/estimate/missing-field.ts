@@ -1,8 +1,8 @@
 /** The field that a model lacks: drawn, or the likeliest, so that at each microphone the whole is what was heard. */
 import { speedOfSound } from "../acoustics/distance/air";
 import type { Point } from "../acoustics/point";
-import { cholesky, solveCholesky } from "../numeric/cholesky";
-import type { Complexes } from "../numeric/complexes";
+import { type Complexes, complexes } from "../numeric/complexes";
+import { conditional } from "../numeric/conditional";
 import { amplitudes, correlation, fieldOf, planeWaves } from "./random-waves";
 
 /** A field of mean square 1 at all places, one frequency at a time in ascending order. */
@@ -23,7 +23,8 @@ export interface MissingField {
  * @param frequency  hertz, ascending
  * @param below  where such a field is, hertz
  * @param at  places with microphones
- * @source Matheron's rule: a draw, corrected at all places by what the microphones say against it; check:
+ * @source Matheron's rule (a draw, corrected at all places by what the microphones say against it) without an error of hearing, so that
+ *   each draw is at a microphone what was heard; check:
  *   tests/estimate/missing-field.test.ts
  */
 export function missingField(
@@ -37,26 +38,15 @@ export function missingField(
   const indices = [...frequency.keys()].filter((n) => frequency[n] < below);
   const kept = indices.map((n) => {
     const waves = planeWaves(points, (2 * Math.PI * frequency[n]) / speedOfSound(20));
-    const among = Float64Array.from({ length: m * m }, (_, k) => {
-      const [a, b] = [Math.floor(k / m), k % m];
-      return correlation(waves, count, at[a], at[b]) + (a === b ? HEARD_ERROR : 0);
-    });
-    const lower = cholesky(among, m);
-    const weights = new Float64Array(count * m);
-    const unknown = new Float64Array(count).fill(1);
-    for (let i = 0; i < count; i++) {
-      const to = Float64Array.from(at, (j) => correlation(waves, count, i, j));
-      const weight = solveCholesky(lower, m, to.slice());
-      weights.set(weight, i * m);
-      unknown[i] = Math.max(0, 1 - weight.reduce((sum, w, a) => sum + w * to[a], 0));
-    }
-    return { waves, weights, unknown };
+    const alike = (i: number, j: number) => correlation(waves, count, i, j);
+    const { weights, explained } = conditional(count, at, alike, () => HEARD_ERROR);
+    return { waves, weights, unknown: explained.map((x) => Math.max(0, 1 - x)) };
   });
   return {
     indices,
     unknown: kept.map((k) => k.unknown),
     fresh: (normal) => {
-      const field = { re: new Float64Array(count), im: new Float64Array(count) };
+      const field = complexes(count);
       let former: Float64Array | undefined;
       return (k, heard) => {
         const { waves, weights } = kept[k];

@@ -1,6 +1,6 @@
 /** Levels that are off from place to place, smoothly: what an absorption that is not as drawn does to the way through a room. */
 import { distance, type Point } from "../acoustics/point";
-import { cholesky, solveCholesky } from "../numeric/cholesky";
+import { conditional } from "../numeric/conditional";
 import { PLACE_ERROR } from "./discrepancy";
 
 /** Numbers of standard deviation 1 at places, alike where these are near one another. */
@@ -11,26 +11,16 @@ export type PlaceLevels = (heard: readonly number[], normal: (() => number) | un
  * given the most likely ones.
  *
  * @param at  places that are heard
- * @source Matheron's rule: what is drawn beforehand, corrected by what was heard; check: tests/estimate/place-levels.test.ts
+ * @source Matheron's rule (what is drawn beforehand, corrected by what was heard) without an error of hearing; check: tests/estimate/place-levels.test.ts
  */
 export function placeLevels(points: readonly Point[], at: readonly number[]): PlaceLevels {
   const m = at.length;
-  const alike = (a: Point, b: Point) => Math.exp(-0.5 * (distance(a, b) / PLACE_ERROR.metres) ** 2);
-  const among = Float64Array.from({ length: m * m }, (_, k) => {
-    const [a, b] = [Math.floor(k / m), k % m];
-    return alike(points[at[a]], points[at[b]]) + (a === b ? HEARD_ERROR : 0);
-  });
-  const lower = cholesky(among, m);
-  const weights = points.map((p) =>
-    solveCholesky(
-      lower,
-      m,
-      Float64Array.from(at, (i) => alike(p, points[i])),
-    ),
-  );
+  const alike = (i: number, j: number) =>
+    Math.exp(-0.5 * (distance(points[i], points[j]) / PLACE_ERROR.metres) ** 2);
+  const { weights } = conditional(points.length, at, alike, () => HEARD_ERROR);
   return (heard, normal) => {
     const free = normal ? smooth(points, normal) : new Float64Array(points.length);
-    return free.map((x, i) => weights[i].reduce((sum, w, a) => sum + w * (heard[a] - free[at[a]]), x));
+    return free.map((x, i) => at.reduce((sum, j, a) => sum + weights[i * m + a] * (heard[a] - free[j]), x));
   };
 }
 

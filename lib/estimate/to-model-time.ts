@@ -1,5 +1,6 @@
 /** What microphones heard, brought to the time of a model: each has a clock, or a reference, of its own. */
-import type { Response } from "../acoustics/response";
+import { later, type Response } from "../acoustics/response";
+import { type Complexes, complexes, sumWithout } from "../numeric/complexes";
 import type { Survey } from "../survey/survey";
 import { FIELD_BELOW } from "./discrepancy";
 
@@ -23,7 +24,7 @@ export function toModelTime(model: Survey, measured: Survey, at: readonly number
   return at.map((i, k) => {
     const heard = { mains: measured.mains[k], subs: measured.subs[k] };
     if (groups.some((g) => heard[g].magnitudeOnly)) return heard;
-    const cross = { re: new Float64Array(frequency.length), im: new Float64Array(frequency.length) };
+    const cross = complexes(frequency.length);
     for (const g of groups) {
       const [m, h] = [model[g][i], heard[g]];
       frequency.forEach((f, n) => {
@@ -35,33 +36,17 @@ export function toModelTime(model: Survey, measured: Survey, at: readonly number
       });
     }
     const delay = nearest(frequency, cross);
-    return { mains: turned(heard.mains, delay), subs: turned(heard.subs, delay) };
+    return { mains: later(heard.mains, -delay), subs: later(heard.subs, -delay) };
   });
 }
 
 /** The delay, seconds, within 0.3 s, at which two series of products agree most. */
-function nearest(frequency: Float64Array, cross: { re: Float64Array; im: Float64Array }): number {
-  const agree = (delay: number): number =>
-    frequency.reduce((sum, f, n) => {
-      const turn = 2 * Math.PI * f * delay;
-      return sum + cross.re[n] * Math.cos(turn) + cross.im[n] * Math.sin(turn);
-    }, 0);
+function nearest(frequency: Float64Array, cross: Complexes): number {
   let best = 0;
   let most = Number.NEGATIVE_INFINITY;
   for (let delay = -0.3; delay <= 0.3; delay += 0.00025) {
-    const found = agree(-delay);
+    const found = sumWithout(delay, frequency, cross);
     if (found > most) [most, best] = [found, delay];
   }
   return best;
-}
-
-/** A response earlier by a delay. */
-function turned(response: Response, delay: number): Response {
-  const { frequency, re, im } = response;
-  const turn = (n: number) => 2 * Math.PI * frequency[n] * delay;
-  return {
-    ...response,
-    re: re.map((x, n) => x * Math.cos(turn(n)) - im[n] * Math.sin(turn(n))),
-    im: re.map((x, n) => x * Math.sin(turn(n)) + im[n] * Math.cos(turn(n))),
-  };
 }

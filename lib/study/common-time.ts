@@ -6,7 +6,7 @@
  */
 import type { Response } from "../acoustics/response";
 import { transferFunctions } from "../measurement/transfer/transfer-function";
-import { type Complexes, delayFactor, product } from "../numeric/complexes";
+import type { Complexes } from "../numeric/complexes";
 import { median } from "../numeric/statistics";
 import type { OpenTake } from "./open-take";
 import type { Take } from "./show-file";
@@ -148,11 +148,6 @@ export function timeFromSum(
   });
   const found = bestShift(pairs, 0.02);
   return found && found.likeness > 0.7 ? found.shift : undefined;
-}
-
-/** A response later by some seconds, all but its phase as it was. */
-export function later(response: Response, seconds: number): Response {
-  return { ...response, ...product(response, delayFactor(response.frequency, seconds)) };
 }
 
 /** The shift, later, that makes the sources most like their targets, all positions together, and how like they are then, 0…1. */

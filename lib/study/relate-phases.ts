@@ -1,7 +1,8 @@
 /** The subs' phase relative to the mains: known, recovered from the take of both, or given up. */
 import type { Response } from "../acoustics/response";
+import { later } from "../acoustics/response";
 import { listed } from "../text/listed";
-import { later, timeFromSum } from "./common-time";
+import { timeFromSum } from "./common-time";
 import type { Playing } from "./measure-take";
 
 /** Whether subs keep their phase to the mains; "roughly" within some milliseconds. */

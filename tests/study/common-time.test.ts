@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
 import { logGrid } from "../../lib/acoustics/bands/bands";
-import type { Response } from "../../lib/acoustics/response";
+import { later, type Response } from "../../lib/acoustics/response";
 import { normal } from "../../lib/numeric/random";
-import { later, timeFromSum } from "../../lib/study/common-time";
+import { timeFromSum } from "../../lib/study/common-time";
 import { relatePhases } from "../../lib/study/relate-phases";
 
 const frequency = logGrid(20, 400, 110);
