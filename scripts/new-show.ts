@@ -2,10 +2,10 @@
 
 import { existsSync, statSync } from "node:fs";
 import path from "node:path";
+import { servePage } from "./local-page/serve";
 import { type Editing, startEditing } from "./new-show/editing";
 import { readNewShowOptions } from "./new-show/options";
 import { newShowPage } from "./new-show/page";
-import { servePage } from "./record/serve";
 import { fromUser } from "./setup/places.mjs";
 import { runCommand, SetupError } from "./setup/setup-error.mjs";
 import { freePort } from "./start/free-port.mjs";

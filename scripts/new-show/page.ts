@@ -1,33 +1,14 @@
 /** The page of `npm run new-show`: what it shows and what it may ask for. */
-import { readFileSync } from "node:fs";
-import type { Page } from "../record/serve";
-import { inRoot } from "../setup/places.mjs";
+import { type Actions, pageOf } from "../local-page/page";
+import type { Page } from "../local-page/serve";
 import type { Editing } from "./editing";
 
-const read = (name: string) => readFileSync(inRoot("scripts", "new-show", "page", name), "utf8");
+export const newShowPage = (editing: Editing): Page => ({
+  ...pageOf("new-show", "new-show", editing, actions),
+  state: () => editing.state(),
+});
 
-export function newShowPage(editing: Editing): Page {
-  return {
-    html: read("new-show.html"),
-    files: {
-      "new-show.js": { type: "text/javascript", text: read("new-show.js") },
-      "page.css": {
-        type: "text/css",
-        text: readFileSync(inRoot("scripts", "record", "page", "record.css"), "utf8"),
-      },
-    },
-    state: () => editing.state(),
-    act(wish) {
-      const act = Object.hasOwn(actions, String(wish.do)) ? actions[String(wish.do)] : undefined;
-      if (!act) throw new RangeError(`there is nothing called ${JSON.stringify(wish.do)} to do`);
-      return act(editing, wish);
-    },
-  };
-}
-
-const actions: {
-  readonly [name: string]: (editing: Editing, wish: { readonly [key: string]: unknown }) => unknown;
-} = {
+const actions: Actions<Editing> = {
   name: (editing, { name }) => editing.setName(name),
   holds: (editing, { take, holds }) => editing.setHolds(take, holds),
   track: (editing, { take, track, use, position }) => editing.setTrack(take, track, { use, position }),

@@ -1,25 +1,14 @@
 // @ts-nocheck
 /** The page of `npm run new-show`: shows the proposal as tables and pictures, and hands changes on. */
-const token = new URLSearchParams(location.search).get("token") ?? "";
-const at = (id) => document.getElementById(id);
-const minus = (text) => String(text).replace("-", "−");
 const FOOT = 0.3048;
 let unit = "m";
 let state;
 
 async function ask(wish) {
-  const answer = await fetch(`do?token=${token}`, { method: "POST", body: JSON.stringify(wish) });
-  const said = await answer.json();
+  const said = await post(wish);
   at("said").className = said.error ? "bad" : "";
   at("said").textContent = said.error ?? "";
   return said;
-}
-
-function make(tag, text, className) {
-  const element = document.createElement(tag);
-  if (text !== undefined) element.textContent = text;
-  if (className) element.className = className;
-  return element;
 }
 
 function choice(label, options, value, changed) {
@@ -44,7 +33,7 @@ function field(label, value, type, changed) {
   return input;
 }
 
-new EventSource(`events?token=${token}`).onmessage = ({ data }) => draw(JSON.parse(data));
+listen(draw);
 
 function draw(now) {
   const focused = document.activeElement?.getAttribute("aria-label");
@@ -61,8 +50,7 @@ function draw(now) {
     : "";
   // What was drawn anew keeps the place of the keyboard.
   if (focused) document.querySelector(`[aria-label="${CSS.escape(focused)}"]`)?.focus();
-  for (const section of document.querySelectorAll("section"))
-    section.tabIndex = section.scrollWidth > section.clientWidth ? 0 : -1;
+  reachable();
 }
 
 at("name").onchange = () => ask({ do: "name", name: at("name").value });
@@ -77,8 +65,7 @@ function takeParts(take, index) {
   );
   head.append(make("span", ` ${take.because}`, "faint"));
   const table = make("table");
-  const names = make("tr");
-  for (const word of [
+  const names = headings([
     "File, channel",
     "Use",
     "Position",
@@ -86,11 +73,7 @@ function takeParts(take, index) {
     "Expected, ms",
     "Low band, dB",
     "Mid band, dB",
-  ]) {
-    const cell = make("th", word);
-    cell.scope = "col";
-    names.append(cell);
-  }
+  ]);
   const ids = state.drawn ? ["", ...state.positions.map(({ id }) => id)] : undefined;
   const rows = take.tracks.map((track, i) => {
     const row = make("tr");
@@ -125,19 +108,6 @@ function takeParts(take, index) {
   });
   table.append(names, ...rows);
   return [head, table, spectra(take)];
-}
-
-const hues = ["#2b6cb0", "#c05621", "#2f855a", "#97266d", "#6b46c1", "#b7791f", "#2c7a7b", "#9b2c2c"];
-
-function canvas(svg) {
-  const shapes = [];
-  const shape = (tag, attributes, text) => {
-    const element = document.createElementNS("http://www.w3.org/2000/svg", tag);
-    for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
-    if (text !== undefined) element.textContent = text;
-    shapes.push(element);
-  };
-  return { shape, done: () => svg.replaceChildren(...shapes) };
 }
 
 /** Third octaves of each channel; the reference is dashed. */

@@ -1,20 +1,9 @@
 // @ts-nocheck
 /** The page of `npm run record`: draws what the command tells, and asks for what is pressed. */
-const token = new URLSearchParams(location.search).get("token") ?? "";
-const at = (id) => document.getElementById(id);
-const minus = (text) => String(text).replace("-", "−");
 const dB = (x, digits = 1) => (x === null || x <= -119 ? "–" : minus(x.toFixed(digits)));
 
-function make(tag, text, className) {
-  const element = document.createElement(tag);
-  if (text !== undefined) element.textContent = text;
-  if (className) element.className = className;
-  return element;
-}
-
 async function ask(wish) {
-  const answer = await fetch(`do?token=${token}`, { method: "POST", body: JSON.stringify(wish) });
-  const said = await answer.json();
+  const said = await post(wish);
   at("progress").className = said.error ? "bad" : "";
   if (said.error) at("progress").textContent = said.error;
   return said;
@@ -40,7 +29,7 @@ let playing = false;
 let drawnTakes = "";
 let drawnLast = "";
 
-new EventSource(`events?token=${token}`).onmessage = ({ data }) => draw(JSON.parse(data));
+listen(draw);
 
 function draw(state) {
   at("folder").textContent = state.folder;
@@ -63,11 +52,6 @@ function draw(state) {
   reachable();
 }
 
-/** What is wider than the page can be moved by keys. */
-function reachable() {
-  for (const section of document.querySelectorAll("section"))
-    section.tabIndex = section.scrollWidth > section.clientWidth ? 0 : -1;
-}
 addEventListener("resize", reachable);
 
 const say = (id, text) => {
@@ -169,19 +153,14 @@ async function drawLast({ last, showFile }) {
 function resultParts({ result, before }) {
   const parts = [];
   const table = make("table");
-  const head = make("tr");
-  for (const word of [
+  const head = headings([
     "Position",
     "Delay, ms",
     "Expected, ms",
     "Level, dB re sent",
     "To those before, dB",
     "Coherence",
-  ]) {
-    const cell = make("th", word);
-    cell.scope = "col";
-    head.append(cell);
-  }
+  ]);
   const rows = result.positions.map((p) => {
     const row = make("tr");
     const number = (x, digits) => (x === null ? "–" : minus(x.toFixed(digits)));
@@ -216,8 +195,6 @@ function estimateWords(now, before) {
   return `Level offset of the subs: ${told(now)}${before ? `; before this take ${told(before)}` : ""}. By 15 s of each take; the interval holds the noise, not that few positions stand for many seats. npm run study uses all.`;
 }
 
-const hues = ["#2b6cb0", "#c05621", "#2f855a", "#97266d", "#6b46c1", "#b7791f", "#2c7a7b", "#9b2c2c"];
-
 function drawCurves(positions) {
   const svg = at("curves");
   svg.toggleAttribute("hidden", positions.length === 0);
@@ -227,13 +204,7 @@ function drawCurves(positions) {
   const bottom = top - 60;
   const x = (f) => 40 + (660 * Math.log10(f / 20)) / 3;
   const y = (v) => 10 + (210 * (top - Math.max(bottom, v))) / (top - bottom);
-  const shapes = [];
-  const shape = (tag, attributes, text) => {
-    const element = document.createElementNS("http://www.w3.org/2000/svg", tag);
-    for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
-    if (text !== undefined) element.textContent = text;
-    shapes.push(element);
-  };
+  const { shape, done } = canvas(svg);
   for (const f of [20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000]) {
     shape("line", { x1: x(f), x2: x(f), y1: 10, y2: 220 });
     shape("text", { x: x(f), y: 234, "text-anchor": "middle" }, f < 1000 ? f : `${f / 1000}k`);
@@ -247,7 +218,7 @@ function drawCurves(positions) {
     const points = p.frequency_hz.map((f, k) => `${x(f).toFixed(1)},${y(p.magnitude_db[k]).toFixed(1)}`);
     shape("path", { d: `M${points.join("L")}`, stroke: hues[i % hues.length] });
   });
-  svg.replaceChildren(...shapes);
+  done();
   at("legend").replaceChildren(
     ...positions.flatMap(({ position }, i) => {
       const mark = make("span", "━ ");

@@ -1,7 +1,7 @@
 /** The page answers this computer, with its token, and nobody else. */
 import { request } from "node:http";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { type Served, servePage } from "../../../scripts/record/serve";
+import { type Served, servePage } from "../../../scripts/local-page/serve";
 import { freePort } from "../../../scripts/start/free-port.mjs";
 
 let served: Served;
