@@ -121,13 +121,15 @@ await (globalThis as any).fetch("http://127.0.0.1:9/").then(() => "sent", () => 
   });
 
   it("has the exercises that a class hands in, which run here too", async () => {
-    const { page } = await watchedPage(context);
+    // As a browser that was never here: JupyterLab would open the lesson of before beside it, and the first cell seen would be that one's.
+    const own = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+    const { page } = await watchedPage(own);
     page.setDefaultTimeout(60_000);
     await page.goto(`${server.address}jupyter/lab/index.html?path=assignments/places.ipynb`);
     await page.locator(".jp-Notebook .jp-Cell:visible").first().waitFor();
     await idle(page);
     const works = await runAbove(page, "1 + 1");
     await expect.poll(() => works.textContent(), { timeout: 60_000 }).toBe("2\n");
-    await page.close();
+    await own.close();
   });
 });
