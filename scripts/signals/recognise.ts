@@ -1,5 +1,5 @@
 /** Which of the test signals a recorded channel holds, by correlation. */
-import { fourierTransform, nextPowerOfTwo } from "../../lib/measurement/spectra/fft";
+import { convolve } from "../../lib/measurement/spectra/convolve";
 import { type SignalKind, signalKinds, testSignal } from "./signals";
 
 export interface Recognised {
@@ -41,23 +41,8 @@ function differences(x: Float64Array): Float64Array {
 function bestMatch(x: Float64Array, template: Float64Array): { at: number; likeness: number } {
   const total = x.reduce((sum, v) => sum + v * v, 0);
   if (x.length < template.length || total === 0) return { at: 0, likeness: 0 };
-  const transform = fourierTransform(nextPowerOfTwo(x.length + template.length));
-  const { size, re, im } = transform;
-  re.fill(0);
-  im.fill(0);
-  re.set(x);
-  im.set(template);
-  transform.forward();
-  for (let k = 0; k <= size / 2; k++) {
-    const m = (size - k) & (size - 1);
-    const [xr, xi] = [(re[k] + re[m]) / 2, (im[k] - im[m]) / 2];
-    const [tr, ti] = [(im[k] + im[m]) / 2, (re[m] - re[k]) / 2];
-    re[k] = xr * tr + xi * ti;
-    im[k] = xi * tr - xr * ti;
-    re[m] = re[k];
-    im[m] = -im[k];
-  }
-  transform.inverse();
+  // What is turned round and convolved is correlated.
+  const products = convolve(x, template.toReversed()).subarray(template.length - 1);
   const own = template.reduce((sum, v) => sum + v * v, 0);
   let energy = 0;
   for (let n = 0; n < template.length; n++) energy += x[n] * x[n];
@@ -65,7 +50,7 @@ function bestMatch(x: Float64Array, template: Float64Array): { at: number; liken
   for (let at = 0; at + template.length <= x.length; at++) {
     // What is all but silent correlates by chance.
     const floor = 1e-3 * total * (template.length / x.length);
-    const likeness = Math.abs(re[at]) / Math.sqrt(own * Math.max(energy, floor, 1e-300));
+    const likeness = Math.abs(products[at]) / Math.sqrt(own * Math.max(energy, floor, 1e-300));
     if (likeness > best.likeness) best = { at, likeness };
     energy += (x[at + template.length] ?? 0) ** 2 - x[at] ** 2;
   }
