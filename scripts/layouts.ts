@@ -11,32 +11,29 @@ import { seats } from "../lib/venue/seats";
 import { readLimits } from "./layouts/limits-file";
 import { readLayoutsOptions } from "./layouts/options";
 import { tableOf } from "./layouts/table";
-import { runCommand } from "./setup/setup-error.mjs";
+import { isOfLibrary, runCommand } from "./setup/setup-error.mjs";
 
-runCommand(
-  async () => {
-    const call = readLayoutsOptions(process.argv.slice(2));
-    if (!call) return 0;
-    const venue = readVenue(read(call.venue), path.basename(call.venue));
-    const limits = call.limits
-      ? readLimits(read(call.limits), path.basename(call.limits), venue)
-      : usualLimits(venue);
-    const { candidates, seed } = call;
-    const positions = seats(venue, { count: call.seats });
-    const result = await search(layoutSearch(venue, limits, { positions, candidates, seed }));
-    if (!result) {
-      console.log("Stopped before any layout was tried: there is nothing to keep.");
-      return 1;
-    }
-    const name = `${path.basename(call.venue, ".json")}-layouts.json`;
-    const out = path.resolve(call.out ?? path.join("results", name));
-    makeFolder(path.dirname(out));
-    writeWhole(out, `${JSON.stringify(result, null, 1)}\n`);
-    console.log(`\n${tableOf(result)}\n\n${result.reasons.join("\n")}\n\nWritten to ${out}`);
-    return 0;
-  },
-  ({ name }) => /FileError$|^RangeError$/.test(name),
-);
+runCommand(async () => {
+  const call = readLayoutsOptions(process.argv.slice(2));
+  if (!call) return 0;
+  const venue = readVenue(read(call.venue), path.basename(call.venue));
+  const limits = call.limits
+    ? readLimits(read(call.limits), path.basename(call.limits), venue)
+    : usualLimits(venue);
+  const { candidates, seed } = call;
+  const positions = seats(venue, { count: call.seats });
+  const result = await search(layoutSearch(venue, limits, { positions, candidates, seed }));
+  if (!result) {
+    console.log("Stopped before any layout was tried: there is nothing to keep.");
+    return 1;
+  }
+  const name = `${path.basename(call.venue, ".json")}-layouts.json`;
+  const out = path.resolve(call.out ?? path.join("results", name));
+  makeFolder(path.dirname(out));
+  writeWhole(out, `${JSON.stringify(result, null, 1)}\n`);
+  console.log(`\n${tableOf(result)}\n\n${result.reasons.join("\n")}\n\nWritten to ${out}`);
+  return 0;
+}, isOfLibrary);
 
 /** Drives the search and shows how far it is; null when it was stopped before anything was tried. */
 async function search(

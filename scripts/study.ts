@@ -3,34 +3,31 @@ import path from "node:path";
 import { writeResultAndReports } from "../lib/lesson/report/write";
 import { readShow } from "../lib/study/read-show";
 import { runStudy } from "../lib/study/study";
-import { runCommand } from "./setup/setup-error.mjs";
+import { isOfLibrary, runCommand } from "./setup/setup-error.mjs";
 import { headline } from "./study/headline";
 import { readStudyOptions } from "./study/options";
 import { findBrowser, printPage } from "./study/print";
 
-runCommand(
-  () => {
-    const call = readStudyOptions(process.argv.slice(2));
-    if (!call) return 0;
-    const started = performance.now();
-    const progress = (step: string) =>
-      console.log(`  ${((performance.now() - started) / 1000).toFixed(1).padStart(5)} s  ${step}`);
-    const show = readShow(call.show);
-    console.log(`${show.file.name}, ${show.venue.name}`);
-    const study = runStudy(show, { seatCount: call.seats, progress });
-    const out = path.resolve(call.out ?? path.join("results", path.basename(show.folder)));
-    progress("reports");
-    const { result, files } = writeResultAndReports(study, out);
-    if (call.pdf) print(files.slice(1), progress);
-    for (const warning of result.warnings) console.log(`  note: ${warning}`);
-    for (const problem of result.problems) console.log(`  problem: ${problem}`);
-    console.log(
-      `\n${headline(result)}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
-    );
-    return result.problems.length ? 1 : 0;
-  },
-  ({ name }) => /FileError$|^RangeError$/.test(name),
-);
+runCommand(() => {
+  const call = readStudyOptions(process.argv.slice(2));
+  if (!call) return 0;
+  const started = performance.now();
+  const progress = (step: string) =>
+    console.log(`  ${((performance.now() - started) / 1000).toFixed(1).padStart(5)} s  ${step}`);
+  const show = readShow(call.show);
+  console.log(`${show.file.name}, ${show.venue.name}`);
+  const study = runStudy(show, { seatCount: call.seats, progress });
+  const out = path.resolve(call.out ?? path.join("results", path.basename(show.folder)));
+  progress("reports");
+  const { result, files } = writeResultAndReports(study, out);
+  if (call.pdf) print(files.slice(1), progress);
+  for (const warning of result.warnings) console.log(`  note: ${warning}`);
+  for (const problem of result.problems) console.log(`  problem: ${problem}`);
+  console.log(
+    `\n${headline(result)}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
+  );
+  return result.problems.length ? 1 : 0;
+}, isOfLibrary);
 
 function print(reports: readonly string[], progress: (step: string) => void): void {
   const browser = findBrowser();

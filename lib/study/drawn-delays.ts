@@ -5,7 +5,7 @@
  * positions, and so is the median of what is left.
  */
 import { speedOfSound } from "../acoustics/distance/air";
-import { distance } from "../acoustics/point";
+import { distance, type Point } from "../acoustics/point";
 import { median } from "../numeric/statistics";
 import type { Venue } from "../venue/venue";
 import type { FoundDelay, Playing } from "./measure-take";
@@ -32,9 +32,11 @@ export function withExpected(venue: Venue, delays: readonly FoundDelay[]): Found
   });
 }
 
-/** Seconds from the nearest of the mains (or a fill) to a position, with the delay that the venue file gives it. */
-function flight(venue: Venue, position: string): number {
-  const at = venue.positions.find((p) => p.id === position)!.point;
+const flight = (venue: Venue, position: string): number =>
+  flightTo(venue, venue.positions.find((p) => p.id === position)!.point);
+
+/** Seconds from the nearest of the mains (or a fill) to a place, with the delay that the venue file gives it. */
+export function flightTo(venue: Venue, at: Point): number {
   const speed = speedOfSound(venue.air.temperature);
   return Math.min(
     ...venue.sources

@@ -1,7 +1,6 @@
 /** Where each microphone stood: by its file's name where that names a position, else by its delay beside the drawing. */
-import { speedOfSound } from "../../lib/acoustics/distance/air";
-import { distance } from "../../lib/acoustics/point";
 import { median } from "../../lib/numeric/statistics";
+import { flightTo } from "../../lib/study/drawn-delays";
 import type { Venue } from "../../lib/venue/venue";
 
 export interface Placed {
@@ -80,12 +79,6 @@ function leastDifference(
     last = next;
   });
   return last.reduce((a, b) => (b.cost < a.cost ? b : a));
-}
-
-function flightTo(venue: Venue, point: Venue["positions"][number]["point"]): number {
-  const speed = speedOfSound(venue.air.temperature);
-  const mains = venue.sources.filter(({ group }) => group !== "subs");
-  return Math.min(...mains.map((source) => distance(source.point, point) / speed + source.delay));
 }
 
 /** Whether a file's name has all words of a position's in it. */

@@ -3,6 +3,7 @@ import { readdirSync } from "node:fs";
 import path from "node:path";
 import { thirdOctavePowers } from "../../lib/measurement/spectra/third-octave-powers";
 import { openWav, type WavReader } from "../../lib/measurement/wav/read";
+import { isOfLibrary } from "../setup/setup-error.mjs";
 
 export interface Track {
   /** Name of its file in the folder. */
@@ -48,7 +49,7 @@ export function filesIn(folder: string): { readonly files: FoundFile[]; readonly
         reader.close();
       }
     } catch (error) {
-      if (!(error instanceof RangeError) && !/FileError$/.test((error as Error).name)) throw error;
+      if (!isOfLibrary(error as Error)) throw error;
       problems.push((error as Error).message);
       return [];
     }

@@ -3,6 +3,7 @@ import { power, type Response } from "../../lib/acoustics/response";
 import { levelOffset } from "../../lib/decision/offset/offset";
 import type { MicrophoneMatch } from "../../lib/measurement/health/microphones";
 import { measuredSurvey } from "../../lib/measurement/survey";
+import { median } from "../../lib/numeric/statistics";
 import { withExpected } from "../../lib/study/drawn-delays";
 import { matchedMicrophones } from "../../lib/study/matched-microphones";
 import { delayAt, type FoundDelay, isKnown, type Playing, responsesAt } from "../../lib/study/measure-take";
@@ -12,6 +13,7 @@ import type { Show } from "../../lib/study/read-show";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { standFor } from "../../lib/study/stand-for";
 import { decisionSettings } from "../../lib/study/study";
+import { isOfLibrary } from "../setup/setup-error.mjs";
 import { BEFORE } from "../signals/signals";
 
 /** What one position heard in a take. */
@@ -65,7 +67,7 @@ export function analysis() {
       try {
         return work();
       } catch (error) {
-        if (!(error instanceof RangeError) && !/FileError$/.test((error as Error).name)) throw error;
+        if (!isOfLibrary(error as Error)) throw error;
         problems.push((error as Error).message);
         return undefined;
       }
@@ -126,13 +128,12 @@ function resultAt(
 ): PositionResult {
   const level = bandLevel(response, bandOf(playing));
   const square = power(response);
-  const sorted = [...before].sort((a, b) => a - b);
   return {
     position,
     delay_ms: delay ? 1000 * delay.result.chosen.time : null,
     expected_ms: delay?.expected === undefined ? null : 1000 * delay.expected,
     level_db: level,
-    difference_db: sorted.length ? level - sorted[sorted.length >> 1] : null,
+    difference_db: before.length ? level - median(before) : null,
     coherence: meanOver(response, bandOf(playing), (i) => response.coherence?.[i] ?? 0),
     frequency_hz: [...response.frequency],
     magnitude_db: Array.from(square, (p) => 10 * Math.log10(Math.max(p, 1e-20))),

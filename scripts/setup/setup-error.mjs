@@ -5,6 +5,13 @@ import { speakPlain } from "./plain-console.mjs";
 export class SetupError extends Error {}
 
 /**
+ * The library's own complaints, about a file or a number that was given: their messages tell the user all there is.
+ *
+ * @param {Error} error
+ */
+export const isOfLibrary = ({ name }) => /FileError$|^RangeError$/.test(name);
+
+/**
  * Runs a command's main function; a failure that the user can mend is told in words, without a stack.
  *
  * @param {() => number | void | Promise<number | void>} main  returns the exit code, nothing means 0

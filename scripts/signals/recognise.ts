@@ -42,7 +42,7 @@ function bestMatch(x: Float64Array, template: Float64Array): { at: number; liken
   const total = x.reduce((sum, v) => sum + v * v, 0);
   if (x.length < template.length || total === 0) return { at: 0, likeness: 0 };
   // What is turned round and convolved is correlated.
-  const products = convolve(x, template.toReversed()).subarray(template.length - 1);
+  const products = convolve(x, template.slice().reverse()).subarray(template.length - 1);
   const own = template.reduce((sum, v) => sum + v * v, 0);
   let energy = 0;
   for (let n = 0; n < template.length; n++) energy += x[n] * x[n];
