@@ -11,6 +11,7 @@ import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { type ChainField, chainField } from "./group-field";
+import { latest } from "./latest";
 import { responseOf, roomField, surveyOf } from "./model-survey";
 import { type FieldOptions, type Settings, settled } from "./options";
 import { chainFactors } from "./path-sum/weights";
@@ -27,8 +28,8 @@ export function pathFamily(
   positions: readonly Position[],
   options: FieldOptions = {},
 ): (venue: Venue) => Survey {
-  const walks = latest<Walk>();
-  const answers = latest<Response[]>();
+  const walks = latest<Walk>(MOST_KEPT);
+  const answers = latest<Response[]>(MOST_KEPT);
   return (venue) =>
     surveyOf(venue, positions, settled(venue, "mains", options).frequency, (group) => {
       const sources = venue.sources.filter((s) => s.group === group);
@@ -50,18 +51,6 @@ export function pathFamily(
 
 /** Kept: of three groups, each as it is and with something moved. */
 const MOST_KEPT = 9;
-
-/** What was made or asked for last, by key. */
-function latest<T>(): (key: string, make: () => T) => T {
-  const known = new Map<string, T>();
-  return (key, make) => {
-    const value = known.get(key) ?? make();
-    known.delete(key);
-    known.set(key, value);
-    if (known.size > MOST_KEPT) known.delete(known.keys().next().value as string);
-    return value;
-  };
-}
 
 interface Walk extends Omit<ChainField, "at"> {
   readonly drives: readonly Complexes[];

@@ -16,6 +16,11 @@ import { requireWithin } from "../../guard/arguments";
 export function randomAbsorption(normal: number): number {
   requireWithin("absorption at normal incidence", normal, 0, 1);
   const kept = Math.sqrt(1 - normal);
-  const y = (1 - kept) / (1 + kept);
-  return y === 0 ? 0 : 8 * y * (1 + y / (1 + y) - 2 * y * Math.log(1 + 1 / y));
+  return absorptionOf((1 - kept) / (1 + kept));
+}
+
+/** Absorption of a locally reacting wall of real admittance, in units of 1/ρc, for sound from all directions: Paris' mean. */
+export function absorptionOf(y: number): number {
+  if (y < 1e-9) return 8 * y;
+  return 8 * y * (1 + y / (1 + y) - 2 * y * Math.log(1 + 1 / y));
 }

@@ -1,17 +1,15 @@
 /**
  * Walls in time: how much each takes, as an admittance that can be stepped.
  *
- * A locally reacting wall of real admittance y (in units of 1/ρc) takes of sound from all directions Paris' mean
- *
- *     α = 8y (1 + 1/(1 + 1/y) … ) of `randomAbsorption`.
- *
- * The inverse of it at a few frequencies is met by a constant admittance beside damped resonances, whose strengths aren't
- * negative, so that a wall can only take.
+ * The real admittance with which a locally reacting wall absorbs of sound from all directions what the file says (`absorptionOf`) is
+ * met, at a few frequencies, by a constant admittance beside damped resonances, whose strengths aren't negative, so that a wall can
+ * only take.
  *
  * @source Kuttruff, Room Acoustics, section 2.5 (from memory); branches: Bilbao, Hamilton, Botts and Savioja,
  *   IEEE/ACM Trans. Audio Speech Lang. Process. 24 (2016), 161-173 (from memory)
  */
 import { type BandValues, valueAt } from "../../acoustics/bands/curve";
+import { absorptionOf } from "../../acoustics/reflection/local-wall";
 
 /** Resonances of the branches, hertz, and how damped they are: about an octave wide. */
 export const BRANCHES = [31.5, 63, 125, 250];
@@ -20,19 +18,13 @@ export const DAMPING = 1.4;
 /** Strengths of a wall's admittance: constant, then one for each branch. */
 export type Admittance = readonly number[];
 
-/** Absorption of a locally reacting wall of real admittance for sound from all directions. */
-export function randomAbsorption(y: number): number {
-  if (y < 1e-9) return 8 * y;
-  return 8 * y * (1 + 1 / (1 + 1 / y) - 2 * y * Math.log(1 + 1 / y));
-}
-
 /** Real admittance below 1 that absorbs this much: by halving. */
 export function admittanceFor(absorption: number): number {
   let low = 0;
   let high = MOST;
   for (let i = 0; i < 60; i++) {
     const middle = (low + high) / 2;
-    if (randomAbsorption(middle) < absorption) low = middle;
+    if (absorptionOf(middle) < absorption) low = middle;
     else high = middle;
   }
   return low;

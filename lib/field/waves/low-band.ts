@@ -9,6 +9,7 @@ import { type Complexes, multiply } from "../../numeric/complexes";
 import { type Quad, quadAt } from "../../venue/quad";
 import type { Source, Venue } from "../../venue/venue";
 import { drive } from "../drive";
+import { latest } from "../latest";
 import { type Emitter, emitterOf, listener, type Recording, record } from "./recording";
 import { cubeOf, undrawn, type WaveRoom, waveRoom, workOf } from "./room";
 
@@ -133,9 +134,8 @@ interface Kept {
   readonly recordings: Map<string, Recording>;
 }
 
-const rooms = new Map<string, Kept>();
 /** Venues and, within each, groups that are kept. */
-const MOST_ROOMS = 3;
+const rooms = latest<Kept>(3);
 const MOST_GROUPS = 12;
 
 function roomOf(venue: Venue): Kept {
@@ -153,11 +153,7 @@ function roomOf(venue: Venue): Kept {
     positions,
     standing,
   ]);
-  const kept = rooms.get(key) ?? newRoom(venue);
-  rooms.delete(key);
-  rooms.set(key, kept);
-  if (rooms.size > MOST_ROOMS) rooms.delete(rooms.keys().next().value as string);
-  return kept;
+  return rooms(key, () => newRoom(venue));
 }
 
 function newRoom(venue: Venue): Kept {
