@@ -46,8 +46,10 @@ function canvas(svg) {
   return { shape, done: () => svg.replaceChildren(...shapes) };
 }
 
-/** What is wider than the page can be moved by keys. */
+/** What is wider than the page can be moved by keys, whatever made it so. */
 function reachable() {
   for (const section of document.querySelectorAll("section"))
     section.tabIndex = section.scrollWidth > section.clientWidth ? 0 : -1;
 }
+addEventListener("resize", reachable);
+new MutationObserver(reachable).observe(document, { childList: true, subtree: true });

@@ -8,6 +8,8 @@ const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 export async function seriousFindings(page: Page): Promise<string[]> {
   if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axe);
   return page.evaluate(async () => {
+    // What a page does when its width has changed comes before the second frame.
+    for (let i = 0; i < 2; i++) await new Promise(requestAnimationFrame);
     const { axe } = window as unknown as { axe: typeof import("axe-core") };
     const { violations, passes } = await axe.run(document, {
       resultTypes: ["violations"],

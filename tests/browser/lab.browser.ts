@@ -88,7 +88,13 @@ async function runAll(page: Page): Promise<void> {
   await idle.waitFor();
   await page.getByRole("menuitem", { name: "Run", exact: true }).click();
   await page.getByRole("menuitem", { name: "Run All Cells", exact: true }).click();
-  await page.getByText("TypeScript | Busy").waitFor();
+  // Not by "Busy": on a quick or a loaded machine it comes and goes unseen.
+  const numbered = page.locator(".jp-InputPrompt");
+  await numbered
+    .filter({ hasText: /\[(\*|\d+)\]/ })
+    .first()
+    .waitFor();
+  await expect.poll(() => numbered.filter({ hasText: "[*]" }).count(), { timeout: 120_000 }).toBe(0);
   await idle.waitFor();
 }
 

@@ -4,6 +4,7 @@
  */
 
 import { distance } from "../../acoustics/point";
+import { latest } from "../../field/latest";
 import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
@@ -149,9 +150,10 @@ export interface Room {
   readonly entry: Entry;
   readonly variant: number;
   readonly task: Task;
-  readonly noise: Noise;
   /** The seats that decide. */
   audience(): Survey;
+  /** What microphones there hear. */
+  heardAt(positions: readonly NamedPoint[]): Survey;
 }
 
 /**
@@ -162,11 +164,12 @@ export interface Room {
 export function roomOf(entry: Entry, variant: number, random: () => number, noise: Noise): Room {
   const task = entry.setUp(variedVenue(`venues/${entry.venue}`, random), random, entry);
   let audience: Survey | undefined;
+  const heard = latest<Survey>(MOST_HEARD);
   return {
     entry,
     variant,
     task,
-    noise,
+    heardAt: (positions) => heard(JSON.stringify(positions), () => tracesAt(task.truth, positions, noise)),
     audience: () => {
       audience ??= audienceOf(task.truth);
       return audience;
@@ -174,8 +177,11 @@ export function roomOf(entry: Entry, variant: number, random: () => number, nois
   };
 }
 
+/** Ways to place the microphones that a room keeps: a class places them much alike. */
+const MOST_HEARD = 16;
+
 /** An exercise in a room, with its microphones still in their case. */
-export function exerciseIn({ entry, variant, task, noise, audience }: Room): Exercise {
+export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): Exercise {
   const named = task.positions ?? task.drawing.positions;
   const placed = new Map<string, NamedPoint>();
   let attempts = 0;
@@ -222,7 +228,7 @@ export function exerciseIn({ entry, variant, task, noise, audience }: Room): Exe
       for (const [key, position] of added) placed.set(key, position);
       if (added.size > 0) kept = undefined;
       const distinct = [...positions.values()];
-      const survey = tracesAt(task.truth, distinct, noise);
+      const survey = heardAt(distinct);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
     },
     check(given) {

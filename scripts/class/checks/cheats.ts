@@ -110,6 +110,7 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "looks for the room's number by its drawing",
     within: `const { course } = require("evenground"); for (let v = 1000; v < 1040; v++) { const same = course.exercise("cellar-level", v); if (JSON.stringify(same.venue) === JSON.stringify(one.venue)) { ${quietly(`same.check(0); return same.solution().answer;`)} } }`,
+    costs: true, // so many rooms take longer than an answer may
   },
   {
     tries: "asks the examiner for the solution",

@@ -50,7 +50,6 @@ function draw(now) {
     : "";
   // What was drawn anew keeps the place of the keyboard.
   if (focused) document.querySelector(`[aria-label="${CSS.escape(focused)}"]`)?.focus();
-  reachable();
 }
 
 at("name").onchange = () => ask({ do: "name", name: at("name").value });

@@ -49,10 +49,7 @@ function draw(state) {
   } else if (at("progress").className !== "bad") say("progress", state.next ? "" : "All takes are recorded.");
   drawTakes(state);
   drawLast(state);
-  reachable();
 }
-
-addEventListener("resize", reachable);
 
 const say = (id, text) => {
   if (at(id).textContent !== text) at(id).textContent = text;

@@ -1,7 +1,6 @@
 /** How loud the subs should be, for the many or so that nobody is left behind. */
 import type { Criterion } from "../../../decision/offset/criterion";
 import { levelOffset } from "../../../decision/offset/offset";
-import type { Survey } from "../../../survey/survey";
 import { readNumber, type SetUp } from "../task";
 import { lossOver, mixPosition, settled, wantedAt } from "./audience";
 import { eitherWay, withSubs } from "./faults";
@@ -18,6 +17,11 @@ export function offsetTask(
   return (venue, random) => {
     const drawing = settled(venue, criterion);
     const truth = withSubs(drawing, { gain: eitherWay(random, left[0], left[1]) });
+    let wanted: number | undefined;
+    const atMixPosition = (frequency: Float64Array) => {
+      wanted ??= wantedAt(truth, mixPosition(truth), frequency);
+      return wanted;
+    };
     return {
       question: worst
         ? "The drawing shows the level of the subs as the house knows it to be right; somebody has changed it. By how many dB should the subs be raised (lowered: negative), so that the worst seat is as little off as possible? The target is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz. Answer one number, in dB."
@@ -42,7 +46,7 @@ export function offsetTask(
           misconception: (answer) =>
             nearestMistake(
               answer as number,
-              temptingLevels(audience, truth, result, criterion),
+              temptingLevels(atMixPosition(audience.frequency), result, criterion),
               2,
               "too few positions",
             ),
@@ -53,8 +57,7 @@ export function offsetTask(
 }
 
 function temptingLevels(
-  audience: Survey,
-  truth: Parameters<typeof wantedAt>[0],
+  atMixPosition: number,
   result: ReturnType<typeof levelOffset>,
   criterion: Criterion,
 ): Tempting[] {
@@ -63,7 +66,7 @@ function temptingLevels(
   return [
     ...asked("front row").map((x): Tempting => ["front row decides", x]),
     ...asked("back row").map((x): Tempting => ["back row decides", x]),
-    ["mix position decides", wantedAt(truth, mixPosition(truth), audience.frequency)],
+    ["mix position decides", atMixPosition],
     ["wrong sign", -result.offset_db],
     ["left as it was", 0],
     ...(criterion === "least worst" ? mean.map((c): Tempting => ["deviation of the many", c.offset_db]) : []),
