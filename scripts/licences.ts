@@ -12,10 +12,12 @@ runCommand(() => {
     ...npmLicences(inRoot()),
     ...npmLicences(inRoot("scripts", "class", "server")).map((one) => ({ ...one, part: "class" })),
   ];
-  const pypi = ["course", "class"].flatMap((part) => {
-    const python = pythonOf(inRoot(part === "course" ? ".venv" : ".venv-class"));
-    return existsSync(python) ? pypiLicences(python).map((one) => ({ ...one, part })) : [];
-  });
+  const pypi = Object.entries({ course: ".venv", class: ".venv-class", record: ".venv-record" }).flatMap(
+    ([part, venv]) => {
+      const python = pythonOf(inRoot(venv));
+      return existsSync(python) ? pypiLicences(python).map((one) => ({ ...one, part })) : [];
+    },
+  );
   const all = [...npm, ...pypi].map((one) => ({
     ...one,
     licence: byHand[`${one.registry} ${one.name}`] ?? one.licence,

@@ -68,15 +68,34 @@ class Take:
         self.stopped = False
         self.file = open(self.part, "wb", buffering=0)
         self.writer = WavWriter(self.file, rate, inputs)
+        self.done = threading.Event()
+        self.settling = threading.Thread(target=self.settle, daemon=True)
+        self.settling.start()
+
+    def settle(self):
+        """Puts what was written onto the disk once a second: a slow disk keeps this thread waiting, not the one that writes."""
+        while not self.failed:
+            last = self.done.wait(1)
+            try:
+                os.fsync(self.file.fileno())
+            except OSError as error:
+                self.fail(error)
+            if last:
+                return
+
+    def fail(self, error):
+        self.failed = self.failed or error.strerror or str(error)
+        self.stopped = True
 
     def end(self):
-        whole = not self.failed and not self.stopped and self.writer.bytes == self.wanted * self.writer.channels * 4
         if not self.failed:
             try:
                 self.writer.update()
             except OSError as error:
-                self.failed = str(error)
-                whole = False
+                self.fail(error)
+        self.done.set()
+        self.settling.join()
+        whole = not self.failed and not self.stopped and self.writer.bytes == self.wanted * self.writer.channels * 4
         self.file.close()
         if whole:
             os.replace(self.part, self.name)
@@ -184,8 +203,7 @@ class Recorder:
                 try:
                     take.writer.write(samples[:sounds])
                 except OSError as error:
-                    take.failed = error.strerror or str(error)
-                    take.stopped = True
+                    take.fail(error)
             self.waiting -= len(samples)
             # numpy gives NaN for a sum with one in it, and that is to be seen
             peak = np.maximum(peak, np.abs(samples).max(axis=0))

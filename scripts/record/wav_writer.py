@@ -2,11 +2,11 @@
 
 It is written as NAME.wav.part and renamed when whole. The sizes in its header are brought up to date each second, so that what a
 killed process leaves behind is a WAV file that ends a second early at the most, and whole for readers that go by the file's end.
+Whether it lies on the disk already is not this thread's to wait for: see Take in recorder.py.
 
 Sources: Microsoft, WAVEFORMATEXTENSIBLE; EBU Tech 3306 (RF64: the JUNK chunk kept free for ds64).
 """
 
-import io
 import os
 import struct
 
@@ -39,14 +39,10 @@ class WavWriter:
             self.update()
 
     def update(self):
-        """Brings the sizes in the header up to date, and what was written onto the disk."""
+        """Brings the sizes in the header up to date."""
         self.file.seek(0)
         self.file.write(self.header())
         self.file.seek(0, os.SEEK_END)
-        try:
-            os.fsync(self.file.fileno())
-        except io.UnsupportedOperation:
-            pass  # no file of the system
         self.told = self.bytes
 
     def header(self):
