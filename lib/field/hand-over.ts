@@ -16,9 +16,9 @@ export function wavesOf(
   venue: Venue,
   sources: readonly Source[],
   places: readonly Point[],
-  { frequency, cavities }: Pick<Settings, "frequency" | "cavities">,
+  { frequency, cavities, progress }: Pick<Settings, "frequency" | "cavities" | "progress">,
 ): ((place: Point) => Waves | undefined) | undefined {
-  return lowBand(cavities ? venue : closed(venue), sources, frequency, places);
+  return lowBand(cavities ? venue : closed(venue), sources, frequency, places, progress);
 }
 
 /** What is to be said where waves should be and are not. */

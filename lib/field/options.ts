@@ -1,9 +1,11 @@
 /** What a model takes into account, and what it does where nobody says. */
 import { requirePositive } from "../guard/arguments";
+import { quoted } from "../text/quoted";
 import type { Source, Venue } from "../venue/venue";
 import { modelFrequencies } from "./frequencies";
 import type { DiffuseModel } from "./room/diffuse";
 import { noWaves } from "./waves/low-band";
+import type { Progress } from "./waves/run";
 
 export interface FieldOptions {
   /** hertz, ascending. Default: 240 from 20 Hz to 16 kHz, in equal steps of log frequency. */
@@ -30,9 +32,14 @@ export interface FieldOptions {
    * something of the paths.
    */
   readonly lowBand?: "waves" | "paths";
+  /**
+   * Called while waves are computed, many times a second, with the share that is done, 0 to 1; `false` ends them, and what was
+   * asked for throws. Not called for what is known already.
+   */
+  readonly progress?: Progress;
 }
 
-export type Settings = Required<FieldOptions>;
+export type Settings = Required<Omit<FieldOptions, "progress">> & Pick<FieldOptions, "progress">;
 
 /** Options of a group with their defaults, checked. */
 export function settled(venue: Venue, group: Source["group"], options: FieldOptions): Settings {
@@ -46,7 +53,10 @@ export function settled(venue: Venue, group: Source["group"], options: FieldOpti
     lowBand = asksOfPaths(options) || noWaves(venue) ? "paths" : "waves",
   } = options;
   requireAscending(frequency);
-  return { frequency, order, finiteSize, obstruction, cavities, diffuse, lowBand };
+  const { progress } = options;
+  if (progress !== undefined && typeof progress !== "function")
+    throw new RangeError(`progress is ${quoted(progress)}, expected a function`);
+  return { frequency, order, finiteSize, obstruction, cavities, diffuse, lowBand, progress };
 }
 
 /** Whether options ask something that only paths can do. */

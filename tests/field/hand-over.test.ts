@@ -230,6 +230,29 @@ describe("the low band in the open", () => {
   });
 });
 
+describe("a run of waves", () => {
+  // Of its own air, so that nothing is known of it yet.
+  const fresh: Venue = { ...hall, air: { ...hall.air, temperature: hall.air.temperature + 3 } };
+
+  it("tells how far it is, can be ended, is whole when asked again, and tells nothing of what is known", () => {
+    const told: number[] = [];
+    const ended = () => of(fresh, { progress: (done) => told.push(done) < 3 });
+    expect(ended).toThrow(/was ended/);
+    expect(told).toHaveLength(3);
+    expect(() => of(fresh, { progress: 1 as never })).toThrow(/progress is 1, expected a function/);
+    const shares: number[] = [];
+    const progress = (done: number) => shares.push(done) > 0;
+    const whole = of(fresh, { progress });
+    expect(shares.length).toBeGreaterThan(10);
+    expect(shares).toEqual([...shares].sort((a, b) => a - b));
+    expect(shares.at(-1)).toBeGreaterThan(0.9);
+    expect(shares.at(-1)).toBeLessThanOrEqual(1);
+    const before = shares.length;
+    expect(of(fresh, { progress }).subs).toEqual(whole.subs);
+    expect(shares).toHaveLength(before);
+  });
+});
+
 describe("a family of halls", () => {
   const family = modelFamily(hall, positions, { frequency });
 

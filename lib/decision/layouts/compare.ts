@@ -57,12 +57,14 @@ export function compareLayouts(
   if (names.length === 0) throw new RangeError("layouts is empty, expected one layout or more by name");
   const { lowBand, targetTilt } = withDefaults(options);
   const context = layoutContext(venue, options);
-  if (settled(venue, "subs", options.field ?? {}).lowBand === "waves") {
+  const { lowBand: by, progress } = settled(venue, "subs", options.field ?? {});
+  if (by === "waves") {
     const places = context.positions.map((p) => p.point);
     prepareWaves(
       venue,
       names.map((name) => layouts[name].sources),
       places,
+      progress,
     );
   }
   const figures = names.map((name) => figuresOf(venue, context, name, layouts[name], options));

@@ -86,12 +86,12 @@ export function* transferSteps(
   }
   const re: Float64Array[] = [];
   const im: Float64Array[] = [];
-  const { lowBand: by } = settled(venue, "subs", options.field ?? {});
+  const { lowBand: by, progress } = settled(venue, "subs", options.field ?? {});
   const field = { ...options.field, frequency, diffuse: "none", lowBand: by } as const;
   for (const [u, { sources }] of units.entries()) {
     if (by === "waves" && u % TOGETHER === 0) {
       const next = units.slice(u, u + TOGETHER).map((unit) => unit.sources);
-      prepareWaves(venue, next, positions);
+      prepareWaves(venue, next, positions, progress);
     }
     const at = responder({ ...venue, sources }, "subs", positions, field);
     const r = new Float64Array(size);

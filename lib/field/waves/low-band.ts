@@ -12,6 +12,7 @@ import { drive } from "../drive";
 import { latest } from "../latest";
 import { type Emitter, emitterOf, listener, type Recording, record } from "./recording";
 import { cubeOf, undrawn, type WaveRoom, waveRoom, workOf } from "./room";
+import type { Progress } from "./run";
 
 /**
  * Hertz: waves alone below the first, paths and diffuse field alone above the second, in between from the one to the other by
@@ -50,6 +51,7 @@ function reasonOf(venue: Venue): NoWaves | undefined {
  * @param sources  that sound together
  * @param frequency  hertz, ascending
  * @param places  where it will be asked
+ * @param progress  as `runFields` calls it
  * @returns pressures at the frequencies below the hand-over's end; undefined where the group sends out nothing there, or a place or
  *   a source lies in no air
  */
@@ -58,6 +60,7 @@ export function lowBand(
   sources: readonly Source[],
   frequency: Float64Array,
   places: readonly Point[],
+  progress?: Progress,
 ): ((place: Point) => Waves | undefined) | undefined {
   const first = frequency.findIndex((f) => f >= LOWEST);
   const end = frequency.findIndex((f) => f >= handOver.to);
@@ -70,6 +73,7 @@ export function lowBand(
     kept,
     [sources, ...groupsOf(venue).filter((g) => g[0].group !== sources[0].group)],
     places,
+    progress,
   );
   if (!recording) return undefined;
   const own = drive(sources[0], low);
@@ -105,11 +109,13 @@ export function prepareWaves(
   venue: Venue,
   groups: readonly (readonly Source[])[],
   places: readonly Point[],
+  progress?: Progress,
 ): void {
   recorded(
     roomOf(venue),
     groups.filter((g) => g.length > 0),
     places,
+    progress,
   );
 }
 
@@ -170,6 +176,7 @@ function recorded(
   { room, zone, recordings }: Kept,
   groups: readonly (readonly Source[])[],
   places: readonly Point[],
+  progress?: Progress,
 ): (Recording | undefined)[] {
   const wanted = room.around(places);
   const asked = groups.map((sources) => {
@@ -190,6 +197,7 @@ function recorded(
       room,
       missing.map((m) => m.emitter),
       [...pieces],
+      progress,
     );
     missing.forEach(({ key }, i) => {
       recordings.delete(key);

@@ -10,7 +10,7 @@ import type { Source } from "../../venue/venue";
 import { drive } from "../drive";
 import { dispersionOf } from "./dispersion";
 import { COURANT, type WaveRoom } from "./room";
-import { runBytes, runFields, type Spot } from "./run";
+import { type Progress, runBytes, runFields, type Spot } from "./run";
 import type { Along } from "./spot";
 
 /** Sources that sound together: each as much as `relative` says, on `pulseFrequencies`, of the drive that all share. */
@@ -55,7 +55,12 @@ export const pulseFrequencies = Float64Array.from(
  * @param emitters  each is recorded alone; four at a time take hardly longer than one
  * @param pieces  of air, to be recorded
  */
-export function record(room: WaveRoom, emitters: readonly Emitter[], pieces: readonly number[]): Recording[] {
+export function record(
+  room: WaveRoom,
+  emitters: readonly Emitter[],
+  pieces: readonly number[],
+  progress?: Progress,
+): Recording[] {
   const { cells, equations, speedOfSound: c } = room;
   const step = (COURANT * cells.size) / c;
   const dispersion = dispersionOf(cells.size, step, c);
@@ -77,6 +82,7 @@ export function record(room: WaveRoom, emitters: readonly Emitter[], pieces: rea
     steps,
     every,
     admittance: room.admittance,
+    progress,
     fields: emitters.map(({ sources }) =>
       sources.map(({ point, along, relative }) => {
         const spot = room.spot(point, along);

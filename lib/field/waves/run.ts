@@ -25,6 +25,9 @@ export interface Sender {
   readonly samples: Float32Array;
 }
 
+/** Called now and then with the share that is done; `false` ends the run. */
+export type Progress = (done: number) => unknown;
+
 export interface Conditions extends PreparedOptions {
   readonly steps: number;
   /** Every so many steps are heard. */
@@ -32,8 +35,7 @@ export interface Conditions extends PreparedOptions {
   readonly receivers: readonly Spot[];
   /** Swallows sound around open air. */
   readonly layer?: Layer;
-  /** Called now and then with the share that is done; `false` ends the run. */
-  readonly progress?: (done: number) => boolean | undefined;
+  readonly progress?: Progress;
 }
 
 export interface FieldsOptions extends Conditions {
@@ -84,7 +86,7 @@ function four(
   { step, steps, every, receivers, layer }: Conditions,
   prepared: Prepared,
   fields: readonly (readonly Sender[])[],
-  progress: (done: number) => boolean | undefined,
+  progress: Progress,
 ): Float32Array[] {
   const { courant, spansAt, groupsAt, loss, resonances } = prepared;
   const [nx, ny, nz] = cells.counts;
