@@ -48,8 +48,12 @@ export function compiled<Code>(
     // Never grown: that would detach the old memory's buffer, after which V8 compiles every typed array slower. One that is
     // too small makes way for a larger one.
     const last = idle.pop();
-    const instance = last && pagesOf(last) >= pages ? last : instantiate<Code>(module, pages);
+    const used = last && pagesOf(last) >= pages ? last : undefined;
+    const instance = used ?? instantiate<Code>(module, pages);
     const { buffer } = instance.memory;
+    // New memory is zero, and none of the machine's until it is written to.
+    const zeroed = <Numbers extends Float64Array | Float32Array>(numbers: Numbers) =>
+      used ? (numbers.fill(0) as Numbers) : numbers;
     let next = FIRST_FREE;
     const take = (bytes: number): number => {
       const at = next;
@@ -59,8 +63,8 @@ export function compiled<Code>(
     };
     return {
       code: instance.code,
-      doubles: (count) => new Float64Array(buffer, take(8 * count), count).fill(0),
-      floats: (count) => new Float32Array(buffer, take(4 * count), count).fill(0),
+      doubles: (count) => zeroed(new Float64Array(buffer, take(8 * count), count)),
+      floats: (count) => zeroed(new Float32Array(buffer, take(4 * count), count)),
       release() {
         if (idle.length < RETAINED) idle.push(instance);
         idle.sort((a, b) => pagesOf(a) - pagesOf(b));

@@ -24,6 +24,17 @@ export function forward(re: usize, im: usize, workRe: usize, workIm: usize, twid
   laterPasses(re, im, workRe, workIm, twiddles, n);
 }
 
+/** The other way: with real and imaginary part exchanged the sign of the exponent is, and n divides the result. */
+export function inverse(re: usize, im: usize, workRe: usize, workIm: usize, twiddles: usize, n: i32): void {
+  forward(im, re, workIm, workRe, twiddles, n);
+  const part = f64x2.splat(1.0 / <f64>n);
+  const end = <usize>n * DOUBLE;
+  for (let k: usize = 0; k < end; k += PAIR) {
+    v128.store(re + k, f64x2.mul(part, v128.load(re + k)));
+    v128.store(im + k, f64x2.mul(part, v128.load(im + k)));
+  }
+}
+
 /**
  * Spectrum of two channels under a window: one becomes the real part, the other the imaginary part.
  *
@@ -347,6 +358,46 @@ export function addMicrophones(
     const xr2 = v128.load(referenceRe2 + at);
     const xi2 = v128.load(referenceIm2 + at);
     addChannel(xr2, xi2, f64x2.add(zi, mi), f64x2.sub(mr, zr), at, power2, crossRe2, crossIm2);
+  }
+}
+
+/**
+ * Every so-manieth sample of what a symmetrical filter makes: out[n] = Σ taps[i] samples[n factor + i], two taps at a time, for four
+ * results at once.
+ *
+ * @param samples  (outputs − 1) factor + count doubles
+ * @param taps  count doubles, an even number
+ * @param out  outputs doubles, a multiple of four
+ */
+export function filtered(
+  samples: usize,
+  taps: usize,
+  count: i32,
+  factor: i32,
+  out: usize,
+  outputs: i32,
+): void {
+  const step = <usize>factor * DOUBLE;
+  const end = <usize>count * DOUBLE;
+  const last = out + <usize>outputs * DOUBLE;
+  let from = samples;
+  while (out < last) {
+    let a = f64x2.splat(0);
+    let b = a;
+    let c = a;
+    let d = a;
+    for (let i: usize = 0; i < end; i += PAIR) {
+      const tap = v128.load(taps + i);
+      const at = from + i;
+      a = f64x2.add(a, f64x2.mul(tap, v128.load(at)));
+      b = f64x2.add(b, f64x2.mul(tap, v128.load(at + step)));
+      c = f64x2.add(c, f64x2.mul(tap, v128.load(at + 2 * step)));
+      d = f64x2.add(d, f64x2.mul(tap, v128.load(at + 3 * step)));
+    }
+    v128.store(out, f64x2.add(v128.shuffle<f64>(a, b, 0, 2), v128.shuffle<f64>(a, b, 1, 3)));
+    v128.store(out, f64x2.add(v128.shuffle<f64>(c, d, 0, 2), v128.shuffle<f64>(c, d, 1, 3)), PAIR);
+    out += 2 * PAIR;
+    from += 4 * step;
   }
 }
 

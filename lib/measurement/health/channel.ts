@@ -59,54 +59,43 @@ export function channelHealth({
   let firstNotNumber = 0;
   let seen = 0;
   let finite = 0;
-  let sum = 0;
-  let squares = 0;
   let before = 0;
+  const sums = { plain: 0, squares: 0 };
   return {
     feed(samples) {
-      // Most samples are none of the rare things and cost a few comparisons, all in variables of this call: a number that
-      // outlives it would be put away on the heap at every sample.
-      let [highest, lowest, total, energy, previous] = [high.top(), -low.top(), sum, squares, before];
-      let bad = 0;
       for (let i = 0; i < samples.length; i++) {
+        const first = i;
+        i = endOfOrdinary(samples, first, before, -low.top(), high.top(), sums);
+        finite += i - first;
+        if (i > first) before = samples[i - 1];
+        if (i === samples.length) break;
         const x = samples[i];
         if (!(Math.abs(x) < absurd)) {
-          if (notNumbers === 0 && bad === 0) firstNotNumber = seen + i;
-          bad++;
+          if (notNumbers++ === 0) firstNotNumber = seen + i;
           zeros.broken(seen + i);
           continue;
         }
-        total += x;
-        energy += x * x;
+        finite++;
+        sums.plain += x;
+        sums.squares += x * x;
         if (x >= fullScale || x <= -fullScale) atFullScale.take(seen + i);
-        if (x >= highest) {
-          high.take(x, previous, seen + i);
-          highest = x;
-        }
-        if (x <= lowest) {
-          low.take(-x, -previous, seen + i);
-          lowest = x;
-        }
-        if (x === 0) zeros.take(seen + i, previous);
-        else if (previous === 0) zeros.end(seen + i, x, energy / (finite + i + 1 - bad));
-        previous = x;
+        if (x >= high.top()) high.take(x, before, seen + i);
+        if (-x >= low.top()) low.take(-x, -before, seen + i);
+        if (x === 0) zeros.take(seen + i, before);
+        else if (before === 0) zeros.end(seen + i, x, sums.squares / finite);
+        before = x;
       }
-      before = previous;
-      notNumbers += bad;
-      finite += samples.length - bad;
-      sum = total;
-      squares = energy;
       seen += samples.length;
     },
     result() {
-      const mean = finite > 0 ? sum / finite : 0;
+      const mean = finite > 0 ? sums.plain / finite : 0;
       const clipped = [atFullScale.positions(), high.positions(), low.positions()].reduce((a, b) =>
         b.count > a.count ? b : a,
       );
       const inSeconds = ({ count, first }: Positions): Positions => ({ count, first: first / sampleRate });
       return {
         peak: finite > 0 ? Math.max(high.top(), low.top()) : 0,
-        effective: finite > 0 ? Math.sqrt(Math.max(0, squares / finite - mean * mean)) : 0,
+        effective: finite > 0 ? Math.sqrt(Math.max(0, sums.squares / finite - mean * mean)) : 0,
         mean,
         clipped: inSeconds(clipped),
         gaps: inSeconds(zeros.positions()),
@@ -114,6 +103,35 @@ export function channelHealth({
       };
     },
   };
+}
+
+/**
+ * The first sample from `from` on that may be one of the rare things; what is before is added to the sums. Most samples are none, and cost
+ * a few comparisons in a loop of their own, whose numbers stay off the heap.
+ */
+function endOfOrdinary(
+  samples: Float64Array,
+  from: number,
+  before: number,
+  lowest: number,
+  highest: number,
+  sums: { plain: number; squares: number },
+): number {
+  const lower = Math.max(lowest, -fullScale);
+  const upper = Math.min(highest, fullScale);
+  let { plain, squares } = sums;
+  let previous = before;
+  let i = from;
+  for (; i < samples.length; i++) {
+    const x = samples[i];
+    if (!(x > lower && x < upper && x * previous !== 0)) break;
+    plain += x;
+    squares += x * x;
+    previous = x;
+  }
+  sums.plain = plain;
+  sums.squares = squares;
+  return i;
 }
 
 // A float beyond 200 dB above full scale is no sound but the remains of a broken file; its square would swamp the sums.

@@ -14,6 +14,8 @@ export interface SpectraOptions {
   readonly window?: WindowShape;
   /** Fraction of a segment that the next one repeats, 0 … less than 1. */
   readonly overlap?: number;
+  /** Whether somebody else has seen that all samples are finite numbers. */
+  readonly seen?: boolean;
   /** Samples by which each microphone trails the reference, whole numbers; taken out before the window. */
   readonly delays?: readonly number[];
 }
@@ -43,7 +45,8 @@ export function crossWithout(
   sampleRate: number,
 ): Complexes {
   const { crossRe: re, crossIm: im } = microphones[microphone];
-  const frequency = re.map((_, k) => (k * sampleRate) / windowLength);
+  const frequency = new Float64Array(re.length);
+  for (let k = 0; k < frequency.length; k++) frequency[k] = (k * sampleRate) / windowLength;
   return product({ re, im }, delayFactor(frequency, -delay));
 }
 
@@ -90,7 +93,7 @@ export function averageSpectra(microphones: number, options: SpectraOptions): Sp
   return {
     feed(reference, signals) {
       const channels = [reference, ...signals];
-      requireBlocks(channels, microphones);
+      if (!options.seen) requireBlocks(channels, microphones);
       for (let from = 0; from < reference.length; from += pieceLength) {
         queues.forEach((queue, c) => {
           append(queue, channels[c].subarray(from, from + pieceLength));

@@ -45,14 +45,7 @@ export function fourierTransform(size: number): FourierTransform {
     re,
     im,
     forward: () => code.forward(reAt, imAt, workReAt, workImAt, twiddlesAt, size),
-    inverse() {
-      // Real and imaginary part change places before and after: that inverts the sign of the exponent.
-      code.forward(imAt, reAt, workImAt, workReAt, twiddlesAt, size);
-      for (let i = 0; i < size; i++) {
-        re[i] /= size;
-        im[i] /= size;
-      }
-    },
+    inverse: () => code.inverse(reAt, imAt, workReAt, workImAt, twiddlesAt, size),
   };
   transforms.set(size, transform);
   return transform;

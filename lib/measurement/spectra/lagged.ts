@@ -2,6 +2,7 @@
  * Cross-spectrum of two long recordings that keeps exactly the lags asked for.
  */
 import { type FourierTransform, fourierTransform, nextPowerOfTwo } from "./fft";
+import { spectraSums } from "./sums";
 
 export interface LaggedSpectra {
   readonly transform: FourierTransform;
@@ -33,34 +34,30 @@ export function laggedSpectra(
 ): LaggedSpectra {
   const whole = reference.length + lags;
   const size = nextPowerOfTwo(Math.min(whole, 2.4 * lags));
-  const transform = fourierTransform(size);
   const block = size - lags;
-  const half = size / 2;
-  const sums = Array.from({ length: 4 }, () => new Float64Array(half + 1));
-  const [power, signalPower, crossRe, crossIm] = sums;
-  const { re, im } = transform;
+  const sums = spectraSums(1, size, new Float64Array(size).fill(1), size);
   let blocks = 0;
   for (let from = 0; from < reference.length; from += block, blocks++) {
-    fill(re, reference, from, block);
-    fill(im, signal, from + firstLag, size);
-    transform.forward();
-    for (let k = 0; k <= half; k++) {
-      const m = (size - k) & (size - 1);
-      const xr = 0.5 * (re[k] + re[m]);
-      const xi = 0.5 * (im[k] - im[m]);
-      const yr = 0.5 * (im[k] + im[m]);
-      const yi = 0.5 * (re[m] - re[k]);
-      power[k] += xr * xr + xi * xi;
-      signalPower[k] += yr * yr + yi * yi;
-      crossRe[k] += xr * yr + xi * yi;
-      crossIm[k] += xr * yi - xi * yr;
-    }
+    fill(sums.queues[0], reference, from, block);
+    fill(sums.queues[1], signal, from + firstLag, size);
+    sums.add(1, () => 0);
   }
-  return { transform, size, blocks, reference: power, signal: signalPower, crossRe, crossIm };
+  const { reference: sent, microphones } = sums.read();
+  const [{ power, crossRe, crossIm }] = microphones;
+  sums.release();
+  return {
+    transform: fourierTransform(size),
+    size,
+    blocks,
+    reference: sent,
+    signal: power,
+    crossRe,
+    crossIm,
+  };
 }
 
 /** Copies `length` samples from `start` on, zeros where the source has none and after them. */
-function fill(target: Float64Array, source: Float64Array, start: number, length: number): void {
+export function fill(target: Float64Array, source: Float64Array, start: number, length: number): void {
   target.fill(0);
   const from = Math.max(0, start);
   const to = Math.min(source.length, start + length);

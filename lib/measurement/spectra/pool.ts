@@ -5,7 +5,7 @@
 import type { Response } from "../../acoustics/response";
 import { silentBelow } from "../transfer/transfer-function";
 import { crossWithout, type Spectra } from "./averaged";
-import { timeWindow, type WindowShape } from "./windows";
+import { timeWindow, type WindowShape, windowEnergy } from "./windows";
 
 /** A response with the powers it was made of. */
 export interface PooledResponse extends Response {
@@ -74,14 +74,13 @@ export function poolSpectra(
   };
   const perHertz = densityFactor(spectra, sampleRate, window);
   const noiseFloor = silentBelow(spectra.reference, power);
+  const [weights, even] = [new Float64Array(last + 1), new Float64Array(last + 1)];
   for (let i = 0; i < count; i++) {
     const f = frequency[i];
     const gap = (frequency[Math.min(i + 1, count - 1)] - frequency[Math.max(i - 1, 0)]) / 2;
     const reach = Math.max(step, gap);
     const from = Math.min(last, Math.max(1, Math.ceil((f - reach) / step)));
     const to = Math.max(from, Math.min(last, Math.floor((f + reach) / step)));
-    const weights = new Float64Array(to - from + 1);
-    const even = new Float64Array(to - from + 1);
     // The signal that it takes to equal the noise at the microphone, in the reference's sums.
     const equal = noise ? equalToNoise(spectra.reference, power, noise[i] / perHertz, from, to) : undefined;
     let [xx, yy, re, im, total] = [0, 0, 0, 0, 0];
@@ -101,10 +100,10 @@ export function poolSpectra(
     out.coherence[i] = Math.min(1, (re * re + im * im) / xx / yy);
     out.whole[i] = yy / xx;
     out.sent[i] = (perHertz * xx) / total;
-    const bins = independentBins(weights, alike);
+    const bins = independentBins(weights, to - from + 1, alike);
     out.averages[i] *= bins;
     // A hall's response differs from one bin to the next by as much as it is: what few bins say of all is that uncertain.
-    out.gaps[i] = Math.max(0, 1 / bins - 1 / independentBins(even, alike));
+    out.gaps[i] = Math.max(0, 1 / bins - 1 / independentBins(even, to - from + 1, alike));
     out.incoherent[i] = out.whole[i] * (1 - out.coherence[i]);
     out.wholeAverages[i] = out.averages[i];
     // Neighbouring triangles share a quarter on either side, more where they are wider than the grid.
@@ -136,17 +135,16 @@ export function densityFactor(
   sampleRate: number,
   window: WindowShape = "hann",
 ): number {
-  const energy = timeWindow(window, windowLength).reduce((sum, w) => sum + w * w, 0);
-  return 2 / (segments * sampleRate * energy);
+  return 2 / (segments * sampleRate * windowEnergy(window, windowLength));
 }
 
 /** (Σ w)² / Σ Σ w w' ρ²: how many independent bins a weighted mean over alike neighbours is worth. */
-function independentBins(weights: Float64Array, alike: readonly number[]): number {
+function independentBins(weights: Float64Array, count: number, alike: readonly number[]): number {
   let sum = 0;
   let spread = 0;
-  for (let i = 0; i < weights.length; i++) {
+  for (let i = 0; i < count; i++) {
     sum += weights[i];
-    for (let j = 0; j < alike.length && i + j < weights.length; j++) {
+    for (let j = 0; j < alike.length && i + j < count; j++) {
       spread += (j === 0 ? 1 : 2) * alike[j] * weights[i] * weights[i + j];
     }
   }
@@ -155,7 +153,7 @@ function independentBins(weights: Float64Array, alike: readonly number[]): numbe
 
 /** Squared correlation of a noise spectrum's bins 0, 1, 2 … apart under a window: the transform of the window's square. */
 function binCorrelation(shape: WindowShape): number[] {
-  const length = 256;
+  const length = 64;
   const square = timeWindow(shape, length).map((w) => w * w);
   const total = square.reduce((a, b) => a + b, 0);
   return Array.from({ length: 8 }, (_, j) => {

@@ -84,7 +84,11 @@ export function spectraSums(
     },
     read() {
       // The separation of two channels leaves out its halves: the sums are four times too big.
-      const copy = (sum: Float64Array) => sum.map((x) => x / 4);
+      const copy = (sum: Float64Array) => {
+        const quarter = sum.slice();
+        for (let k = 0; k < quarter.length; k++) quarter[k] /= 4;
+        return quarter;
+      };
       return {
         reference: copy(sums[0][0]),
         microphones: sums.slice(1, channels).map(([power, crossRe, crossIm]) => ({

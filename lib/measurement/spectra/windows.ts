@@ -29,10 +29,17 @@ export function timeWindow(shape: WindowShape, length: number): Float64Array {
   if (!Number.isInteger(length) || length < 1) {
     throw new RangeError(`window length is ${length}, expected a whole number of samples, 1 or more`);
   }
-  return Float64Array.from({ length }, (_, n) =>
-    a.reduce((sum, c, i) => sum + (i % 2 ? -c : c) * Math.cos((2 * Math.PI * i * n) / length), 0),
-  );
+  return new Float64Array(length).map((_, n) => {
+    let sum = a[0];
+    for (let i = 1; i < a.length; i++)
+      sum += (i % 2 ? -a[i] : a[i]) * Math.cos((2 * Math.PI * i * n) / length);
+    return sum;
+  });
 }
+
+/** Sum of the squares of such a window, of ten samples or more. */
+export const windowEnergy = (shape: WindowShape, length: number): number =>
+  terms[shape].reduce((sum, c, i) => sum + (i === 0 ? 1 : 0.5) * c * c, 0) * length;
 
 /**
  * Number of independent averages that overlapping segments are worth.

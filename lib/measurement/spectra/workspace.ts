@@ -2,9 +2,9 @@
 import { compiled, type Scratch } from "../../numeric/compiled";
 import { spectraWasm } from "./spectra.generated";
 
-/** What the module exports; every argument but the last of a transform, its number of points, is a byte offset. */
+/** What the module exports; arrays are told by their byte offsets. */
 type Code = Record<
-  "forward" | "windowed" | "addReference" | "addMicrophones",
+  "forward" | "inverse" | "windowed" | "addReference" | "addMicrophones" | "filtered",
   (...offsets: number[]) => void
 >;
 

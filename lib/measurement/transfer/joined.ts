@@ -37,6 +37,8 @@ export interface JoinedAverage {
    * @param noise  density of the noise at each microphone, mean square per hertz, where it is known
    */
   result(noise?: readonly (Float64Array | undefined)[]): PooledResponse[];
+  /** Gives the memory back for the next average; optional, and the last thing to call. */
+  close(): void;
 }
 
 /**
@@ -71,7 +73,9 @@ export function joinedTransferFunctions(
     reference.subarray(0, length),
     signals.map((s) => s.subarray(0, length)),
   );
-  return average.result();
+  const responses = average.result();
+  average.close();
+  return responses;
 }
 
 /**
@@ -96,8 +100,8 @@ export function joinedAverage(
   const delays = Array.from({ length: microphones }, (_, i) => options.delays?.[i] ?? 0);
   for (const delay of delays) requireDelay("delay", delay);
   const whole = delays.map((t) => Math.round(t * sampleRate));
-  const averages = lengths.map((windowLength) =>
-    averageSpectra(microphones, { windowLength, window, overlap, delays: whole }),
+  const averages = lengths.map((windowLength, i) =>
+    averageSpectra(microphones, { windowLength, window, overlap, delays: whole, seen: i > 0 }),
   );
   return {
     feed(reference, blocks) {
@@ -129,6 +133,9 @@ export function joinedAverage(
           periods * sampleRate,
         );
       });
+    },
+    close() {
+      for (const average of averages) average.close();
     },
   };
 }

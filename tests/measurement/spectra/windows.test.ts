@@ -1,6 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { effectiveAverages, timeWindow, type WindowShape } from "../../../lib/measurement/spectra/windows";
+import {
+  effectiveAverages,
+  timeWindow,
+  type WindowShape,
+  windowEnergy,
+} from "../../../lib/measurement/spectra/windows";
 
 describe("a time window", () => {
   test("of four samples is 1 throughout, or rises from 0 over a half to 1 and back: Hann's is sin² of the way", () => {
@@ -16,6 +21,14 @@ describe("a time window", () => {
       expect(window[16]).toBeCloseTo(1, 8);
       for (let n = 1; n < 16; n++) expect(window[n]).toBeCloseTo(window[32 - n], 12);
     }
+  });
+
+  test("has the sum of its squares by its coefficients", () => {
+    for (const shape of ["rectangular", "hann", "blackman-harris", "flat-top"] as const)
+      for (const length of [10, 256]) {
+        const sum = timeWindow(shape, length).reduce((total, w) => total + w * w, 0);
+        expect(windowEnergy(shape, length)).toBeCloseTo(sum, 10);
+      }
   });
 
   test("of no known shape or of no whole length is refused", () => {
