@@ -14,9 +14,10 @@ const JUMP = 0.001;
  *
  * @param take    as the show file has it
  * @param opened  its samples, on one clock
+ * @param low     the same at a low rate, which is enough for subs, and to see that all is well
  */
-export function lostSamples(take: RecordedTake, opened: OpenTake): string[] {
-  const jump = take.playing === "subs" ? jumpOfSubs(opened) : jumpOfArrivals(opened);
+export function lostSamples(take: RecordedTake, opened: OpenTake, low: OpenTake): string[] {
+  const jump = take.playing === "subs" ? jumpOfSubs(low) : jumpOfArrivals(opened, low);
   if (jump === undefined || Math.abs(jump) < JUMP) return [];
   return [
     `recording "${take.recording}": samples were lost in its course, ${(1000 * Math.abs(jump)).toFixed(1)} ms of ${jump < 0 ? "the microphones" : "what was sent"}: everything arrives ${jump < 0 ? "earlier" : "later"} at its end than at its beginning; use the part before, by "from" and "to", or record anew`,
@@ -24,7 +25,17 @@ export function lostSamples(take: RecordedTake, opened: OpenTake): string[] {
 }
 
 /** How much later all microphones hear the arrivals at the end than at the beginning, seconds; undefined where they don't agree. */
-function jumpOfArrivals({ reference, channels, sampleRate, faulty }: OpenTake): number | undefined {
+function jumpOfArrivals(opened: OpenTake, low: OpenTake): number | undefined {
+  const rough = jumpsIn(low);
+  if (rough.length > 1 && rough.every((jump) => Math.abs(jump) < JUMP / 2)) return 0;
+  const jumps = jumpsIn(opened);
+  const [least, most] = [Math.min(...jumps), Math.max(...jumps)];
+  // All microphones lose them together; an arrival that is chosen otherwise here and there is none.
+  return jumps.length < 2 || most - least > 5e-5 ? undefined : least;
+}
+
+/** The same at each of three microphones, as far as it can be told. */
+function jumpsIn({ reference, channels, sampleRate, faulty }: OpenTake): number[] {
   const third = Math.floor(reference.length / 3);
   const length = Math.min(third, 10 * sampleRate);
   const jumps: number[] = [];
@@ -32,11 +43,8 @@ function jumpOfArrivals({ reference, channels, sampleRate, faulty }: OpenTake): 
     if (faulty.has(number) || samples === reference || jumps.length === 3) continue;
     const at = (from: number) => {
       try {
-        return estimateDelay(
-          reference.subarray(from, from + length),
-          samples.subarray(from, from + length),
-          sampleRate,
-        ).chosen;
+        const [sent, heard] = [reference, samples].map((each) => each.subarray(from, from + length));
+        return estimateDelay(sent, heard, sampleRate, { count: 1 }).chosen;
       } catch (error) {
         if (!(error instanceof RangeError)) throw error;
         return undefined; // silent there
@@ -45,9 +53,7 @@ function jumpOfArrivals({ reference, channels, sampleRate, faulty }: OpenTake): 
     const [first, last] = [at(0), at(reference.length - length)];
     if (first?.reliable && last?.reliable) jumps.push(last.time - first.time);
   }
-  const [least, most] = [Math.min(...jumps), Math.max(...jumps)];
-  // All microphones lose them together; an arrival that is chosen otherwise here and there is none.
-  return jumps.length < 2 || most - least > 5e-5 ? undefined : least;
+  return jumps;
 }
 
 /** Hertz in which subs are heard, and seconds that may be lost of them. */

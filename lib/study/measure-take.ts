@@ -14,7 +14,7 @@ import { withReverberantPart } from "../measurement/transfer/reverberant";
 import { type NoiseFloor, type NoiseTold, noiseIsOther, type OtherNoise } from "./noise-floor";
 import { type OpenTake, refuseFaulty } from "./open-take";
 import type { RecordedTake, Take } from "./show-file";
-import { type SteadyPart, steadyPart } from "./steady-part";
+import { inSamples, type SteadyPart, steadyPart } from "./steady-part";
 
 export type Playing = Take["playing"];
 
@@ -33,14 +33,14 @@ export interface FoundDelay {
 /** Hertz; subs alone say nothing above, and little below. */
 const SUB_BAND = { from: 25, to: 120 };
 
-/** The delay at a position. What is found of subs may be anything in a room, and is no reason to refuse them. */
-export function delayAt(take: RecordedTake, position: string, opened: OpenTake): DelayResult {
+/** The delay at a position; a `low` rate is enough for subs. What is found of subs may be anything in a room, and is no reason to refuse them. */
+export function delayAt(take: RecordedTake, position: string, opened: OpenTake, low: OpenTake): DelayResult {
   const channel = take.microphones[position];
   refuseFaulty(opened.faulty.get(channel));
-  const { reference, sampleRate } = opened;
+  const { reference, channels, sampleRate } = take.playing === "subs" ? low : opened;
   const given = take.delays?.[position];
   const most = Math.floor(DELAY_SECONDS * sampleRate);
-  const signal = opened.channels.get(channel)!.subarray(0, most);
+  const signal = channels.get(channel)!.subarray(0, most);
   const delay = estimateDelay(reference.subarray(0, most), signal, sampleRate, {
     ...(take.playing === "subs" ? { band: SUB_BAND } : FIRST_ARRIVAL),
     ...(given !== undefined && { time: given / 1000 }),
@@ -99,7 +99,7 @@ export interface TakeResponses extends NoiseTold {
 
 /**
  * Responses at positions, corrected as the match of the microphones asks for; `bulk` is taken out, seconds. `decay` is what a take of
- * broader band told of the room, seconds; of a take that isn't `whole`, for it lost samples, nothing is told of what is steady.
+ * broader band told of the room, seconds; without the take at a `low` rate nothing is told of what is steady.
  */
 export function responsesAt(
   take: RecordedTake,
@@ -107,7 +107,7 @@ export function responsesAt(
   opened: OpenTake,
   microphones: readonly MicrophoneMatch[],
   noise: NoiseFloor | undefined,
-  { decay: known, whole = true }: { readonly decay?: number; readonly whole?: boolean } = {},
+  { decay: known, low }: { readonly decay?: number; readonly low?: OpenTake } = {},
 ): TakeResponses {
   if (found.length === 0)
     return { responses: [], noise: "quiet", noiseCost: 0, unsteady: [], otherNoise: [] };
@@ -116,13 +116,9 @@ export function responsesAt(
   const frequency = modelFrequencies().filter((f) => f <= 0.45 * sampleRate);
   const signals = numbers.map((n) => channels.get(n)!);
   const delays = found.map(({ bulk }) => bulk);
-  const {
-    pieces,
-    told: apart,
-    decay,
-    sampling,
-    warnings: unsteady,
-  } = whole ? steadyPart(take, found, opened, frequency, known) : NOT_JUDGED;
+  const steady = low ? steadyPart(take, found, low, frequency, known) : NOT_JUDGED;
+  const { told: apart, decay, sampling, warnings: unsteady } = steady;
+  const pieces = inSamples(steady.pieces, sampleRate);
   const average = joinedAverage(signals.length, sampleRate, { frequency, delays });
   feedPieces(average, reference, signals, pieces);
   const isTold = numbers.every((n) => noise?.has(n));
@@ -136,11 +132,17 @@ export function responsesAt(
   const playing =
     (isTold || before) && otherNoise.length === 0
       ? undefined
-      : noiseWhilePlaying({ reference, signals, sampleRate, delays, pieces }, frequency);
+      : noiseWhilePlaying(
+          { reference, signals, sampleRate, delays, pieces },
+          frequency,
+          apart.map(({ density }) => density),
+        );
   // What changed at one position changed at all of them.
   const densities = told.map((density, i) => playing?.[i] ?? density);
   let noiseCost = 0;
-  const finished = average.result(densities).map((response, i) => {
+  const pooled = average.result(densities);
+  average.close();
+  const finished = pooled.map((response, i) => {
     const density = densities[i];
     const ratio = density?.map((power, k) => (response.sent[k] > 0 ? power / response.sent[k] : 0));
     const match = microphones.find((m) => m.channel === numbers[i]);

@@ -14,6 +14,7 @@ import { calibrated } from "./calibrator";
 import { commonTime } from "./common-time";
 import { astray, changedBetween, withExpected } from "./drawn-delays";
 import { lostSamples } from "./lost-samples";
+import { atLowRate } from "./low-rate";
 import { matchedMicrophones } from "./matched-microphones";
 import {
   delayAt,
@@ -36,6 +37,7 @@ import type { SentSignal } from "./pascals";
 import type { Show } from "./read-show";
 import { type InTime, relatePhases } from "./relate-phases";
 import { sameTwice } from "./same-sound";
+import type { RecordedTake } from "./show-file";
 import { standFor } from "./stand-for";
 import { traced } from "./traced";
 
@@ -105,6 +107,46 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const takes = show.file.takes
     .map((take, index) => ({ take, index }))
     .sort((a, b) => order.indexOf(a.take.playing) - order.indexOf(b.take.playing));
+  // A function of its own, so that nothing holds a take's samples while the next one is read.
+  const recorded = (take: RecordedTake, index: number) => {
+    progress(`recording ${take.recording}`);
+    const opened = guarded(() => openTake(show, take, index, warnings, clocks));
+    if (!opened) return;
+    const low = atLowRate(opened);
+    const lost = lostSamples(take, opened, low);
+    warnings.push(...sameTwice(take, opened), ...lost);
+    timesDiffer ||= lost.length > 0;
+    sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
+    const timed = Object.keys(take.microphones).flatMap((position) => {
+      const result = guarded(() => delayAt(take, position, opened, low));
+      if (!result) return [];
+      if (isKnown(take.playing, result)) delays.push({ position, playing: take.playing, result });
+      return [{ position, delay: result.chosen.time }];
+    });
+    const found = time.place(take, timed, low, (position) => take.microphones[position]);
+    const measured = guarded(() =>
+      responsesAt(take, found, opened, microphones, noise, {
+        decay,
+        low: lost.length === 0 ? low : undefined,
+      }),
+    );
+    if (measured) {
+      warnings.push(...measured.unsteady);
+      otherNoise.push(...measured.otherNoise);
+      decay ??= measured.decay;
+    }
+    for (const [i, response] of (measured?.responses ?? []).entries()) {
+      const { position, inTime: known } = found[i];
+      const related = guarded(() => {
+        refuseUnrelated(take, position, response);
+        return true;
+      });
+      if (!related) continue;
+      keep(position, take.playing, response);
+      if (take.playing === "subs") inTime.set(position, known);
+    }
+    if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
+  };
   for (const { take, index } of takes) {
     if ("traces" in take) {
       for (const [position, name] of Object.entries(take.traces)) {
@@ -118,39 +160,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         if (take.playing === "subs") inTime.set(position, tracedMains.has(position));
       }
     } else {
-      progress(`recording ${take.recording}`);
-      const opened = guarded(() => openTake(show, take, index, warnings, clocks));
-      if (!opened) continue;
-      const lost = lostSamples(take, opened);
-      warnings.push(...sameTwice(take, opened), ...lost);
-      timesDiffer ||= lost.length > 0;
-      sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
-      const timed = Object.keys(take.microphones).flatMap((position) => {
-        const result = guarded(() => delayAt(take, position, opened));
-        if (!result) return [];
-        if (isKnown(take.playing, result)) delays.push({ position, playing: take.playing, result });
-        return [{ position, delay: result.chosen.time }];
-      });
-      const found = time.place(take, timed, opened, (position) => take.microphones[position]);
-      const measured = guarded(() =>
-        responsesAt(take, found, opened, microphones, noise, { decay, whole: lost.length === 0 }),
-      );
-      if (measured) {
-        warnings.push(...measured.unsteady);
-        otherNoise.push(...measured.otherNoise);
-        decay ??= measured.decay;
-      }
-      for (const [i, response] of (measured?.responses ?? []).entries()) {
-        const { position, inTime: known } = found[i];
-        const related = guarded(() => {
-          refuseUnrelated(take, position, response);
-          return true;
-        });
-        if (!related) continue;
-        keep(position, take.playing, response);
-        if (take.playing === "subs") inTime.set(position, known);
-      }
-      if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
+      recorded(take, index);
     }
   }
   warnings.push(...otherNoiseWarnings(otherNoise), ...noiseWarning(noisy));

@@ -53,7 +53,7 @@ const OTHER = 1.6;
 const IMPERFECT = 0.1;
 /** What a take tells of its noise by itself, and of its sound. */
 export interface ToldApart {
-  /** Mean square per hertz, at the model's frequencies; no less than the noise. */
+  /** Mean square per hertz, at the model's frequencies; no less than the noise, and infinite where nothing tells it. */
   readonly density: Float64Array;
   /** Power of the sound in the bands that decide, mean square. */
   readonly bands: readonly { readonly band: readonly [from: number, to: number]; readonly sound: number }[];

@@ -4,12 +4,11 @@
  */
 import { thirdOctaves } from "../acoustics/bands/bands";
 import { type OddSpan, oddSpans } from "../measurement/health/odd-spans";
-import { decimate } from "../measurement/signals/decimate";
 import type { Piece } from "../measurement/spectra/averaged";
-import { noiseWhilePlaying } from "../measurement/transfer/noise";
+import { leftByResponse, noiseWhilePlaying } from "../measurement/transfer/noise";
 import { MOMENT, type PowerOverTime, powerOverTime } from "../measurement/transfer/power-over-time";
 import { samplingVariance } from "../measurement/transfer/sampled-response";
-import { type Explained, unexplained } from "../measurement/transfer/unexplained";
+import { unexplained } from "../measurement/transfer/unexplained";
 import { median } from "../numeric/statistics";
 import { listed } from "../text/listed";
 import type { ToldApart } from "./noise-floor";
@@ -19,11 +18,11 @@ import type { RecordedTake } from "./show-file";
 /** Hertz, of the bands that decide. */
 const LOW = [28, 90] as const;
 const MIDDLE = [450, 1800] as const;
-/** Samples a second that are enough for them. */
-const RATE = 4800;
+/** Hertz up to which the noise is told. */
+const TOLD = 1.1 * MIDDLE[1];
 
 export interface SteadyPart {
-  /** Samples to use; all of them where undefined. */
+  /** What to use, seconds; all of it where undefined. */
   readonly pieces?: readonly Piece[];
   /** Of each microphone; empty where the take is too short to tell. */
   readonly told: readonly ToldApart[];
@@ -40,7 +39,7 @@ export interface SteadyPart {
  *
  * @param take  as the show file has it
  * @param found  positions with their delays, seconds
- * @param opened  samples, on one clock
+ * @param opened  samples, on one clock; a low rate is enough
  * @param frequency  at which the noise is wanted, hertz
  * @param roomDecay  seconds of 60 dB, where another take of broader band has told it
  */
@@ -51,47 +50,44 @@ export function steadyPart(
   frequency: Float64Array,
   roomDecay?: number,
 ): SteadyPart {
-  const factor = Math.max(1, Math.floor(sampleRate / RATE));
-  const rate = sampleRate / factor;
-  const sent = decimate(reference, factor);
-  const signals = found.map(({ position }) => decimate(channels.get(take.microphones[position])!, factor));
-  const length = Math.min(sent.length, ...signals.map((samples) => samples.length));
-  const delays = found.map(({ bulk }) => bulk);
+  const heard = found.map(({ position }) => channels.get(take.microphones[position])!);
+  const length = Math.min(reference.length, ...heard.map((samples) => samples.length));
+  const sent = reference.subarray(0, length);
   // Where clocks run apart, high frequencies lose their phase by themselves.
   const bands = take.playing === "subs" || !oneClock ? [LOW] : [LOW, MIDDLE];
-  const piecesOf = (spans: readonly OddSpan[], total: number, perSecond: number) =>
-    spans.length > 0 ? between(spans, total, perSecond) : undefined;
-  const look = (without: readonly OddSpan[]) => {
-    const split = unexplained(sent, signals, rate, delays, piecesOf(without, length, rate));
-    return split?.map((each) => ({ ...each, bands: powerOverTime(each, rate, bands) }));
+  const playingWithout = (spans: readonly OddSpan[]) => ({
+    reference: sent,
+    signals: heard,
+    sampleRate,
+    delays: found.map(({ bulk }) => bulk),
+    pieces: spans.length > 0 ? inSamples(between(spans, length / sampleRate), sampleRate) : undefined,
+  });
+  const look = (without: readonly OddSpan[]): Split => {
+    const playing = playingWithout(without);
+    return Array.from(unexplained(playing), (each) => ({
+      bands: powerOverTime(each, sampleRate, bands),
+      decay: each.decay,
+      left: leftByResponse(each, playing, frequency),
+    }));
   };
   const first = look([]);
-  if (!first) return { told: [], warnings: [] };
-  const { odd, split } = refined(first, look);
-  const whole = Math.min(
-    reference.length,
-    ...found.map(({ position }) => channels.get(take.microphones[position])!.length),
-  );
-  const enough = odd.length > 0 && isEnough(sent.subarray(0, length), rate, odd);
-  const used = enough ? odd : [];
-  const playing = {
-    reference: sent,
-    signals,
-    sampleRate: rate,
-    delays,
-    pieces: piecesOf(used, length, rate),
-  };
+  if (first.length === 0) return { told: [], warnings: [] };
+  const { odd, without } = refined(first, look);
+  const enough = odd.length > 0 && isEnough(sent, sampleRate, odd);
+  const [used, split] = enough ? [odd, without] : [[], first];
+  const playing = playingWithout(used);
   const decay = roomDecay ?? median(split.map((each) => each.decay));
-  const noise = noiseWhilePlaying(playing, frequency, split);
+  const left = split.map((each) => each.left);
+  const noise = noiseWhilePlaying(playing, frequency, left) ?? left;
   const told = split.map(({ bands: powers }, i) => ({
-    density: noise![i],
+    density: noise[i].map((x, k) => (frequency[k] < TOLD ? x : Number.POSITIVE_INFINITY)),
     bands: powers.map((power, b) => ({ band: bands[b], sound: soundOf(power, used) })),
   }));
   return {
-    ...(enough && { pieces: piecesOf(odd, whole, sampleRate) }),
+    ...(enough && { pieces: between(odd, length / sampleRate) }),
     told,
     decay,
-    sampling: samplingAt(frequency, sent.subarray(0, length), rate, decay, playing.pieces),
+    sampling: samplingAt(frequency, sent, sampleRate, decay, playing.pieces),
     warnings: odd.map((span) => sentence(take, found, span, start, enough)),
   };
 }
@@ -115,40 +111,49 @@ function samplingAt(
   });
 }
 
-type Split = readonly (Explained & { readonly bands: readonly PowerOverTime[] })[];
+/** What each microphone heard: powers over time, seconds of decay, density of what doesn't follow from the signal. */
+type Split = readonly {
+  readonly bands: readonly PowerOverTime[];
+  readonly decay: number;
+  readonly left: Float64Array;
+}[];
 
 /**
  * What is odd, told by a response that knows nothing of it: the response is found again without the worst, which may acquit what else
  * looked odd, and once more without all that does.
  */
-function refined(first: Split, look: (without: readonly OddSpan[]) => Split | undefined) {
+function refined(first: Split, look: (without: readonly OddSpan[]) => Split) {
   const spansOf = (split: Split, which?: "worst") =>
     oddSpans(
       split.map((each) => each.bands),
       which,
     );
-  let split = first;
+  let without = first;
   let odd = spansOf(first, "worst");
   for (let round = 0; odd.length > 0 && round < ROUNDS; round++) {
     const better = look(odd);
-    if (!better) break;
-    split = better;
-    odd = spansOf(split);
+    if (better.length === 0) break;
+    without = better;
+    odd = spansOf(without);
   }
-  return { odd, split };
+  return { odd, without };
 }
 const ROUNDS = 2;
 
-/** What lies between spans, samples; less than half a second is nothing. */
-function between(spans: readonly OddSpan[], length: number, rate: number): Piece[] {
-  const edges = [0, ...spans.flatMap(({ from, to }) => [from, to].map((t) => Math.round(t * rate))), length];
+/** What lies between spans, seconds; less than half a second is nothing. */
+function between(spans: readonly OddSpan[], length: number): Piece[] {
+  const edges = [0, ...spans.flatMap(({ from, to }) => [from, to]), length];
   const pieces: Piece[] = [];
   for (let i = 0; i < edges.length; i += 2) {
     const [from, to] = [edges[i], Math.min(length, edges[i + 1])];
-    if (to - from >= rate / 2) pieces.push([from, to]);
+    if (to - from >= 0.5) pieces.push([from, to]);
   }
   return pieces;
 }
+
+/** Pieces told in seconds, told in samples. */
+export const inSamples = (pieces: readonly Piece[] | undefined, sampleRate: number): Piece[] | undefined =>
+  pieces?.map(([from, to]) => [Math.round(from * sampleRate), Math.round(to * sampleRate)]);
 
 /** Of what was sent in a third octave, so much must be left. */
 const LEFT = 0.25;

@@ -5,6 +5,7 @@ import type { MicrophoneMatch } from "../../lib/measurement/health/microphones";
 import { measuredSurvey } from "../../lib/measurement/survey";
 import { median } from "../../lib/numeric/statistics";
 import { withExpected } from "../../lib/study/drawn-delays";
+import { atLowRate } from "../../lib/study/low-rate";
 import { matchedMicrophones } from "../../lib/study/matched-microphones";
 import { delayAt, type FoundDelay, isKnown, type Playing, responsesAt } from "../../lib/study/measure-take";
 import { type NoiseFloor, noiseFloorOf } from "../../lib/study/noise-floor";
@@ -86,15 +87,18 @@ export function analysis() {
     const { playing } = take;
     const opened = guarded(() => openTake(show, take, index, warnings));
     if (!opened) return { positions: [], warnings, problems, estimate: estimateOf(show, responses) };
+    const low = atLowRate(opened);
     const found = Object.keys(take.microphones).flatMap((position) => {
-      const result = guarded(() => delayAt(take, position, opened));
+      const result = guarded(() => delayAt(take, position, opened, low));
       if (!result) return [];
       forget(delays, position, playing);
       if (isKnown(playing, result)) delays.push({ position, playing, result });
       const mains = delays.find((d) => d.position === position && d.playing === "mains");
       return [{ position, bulk: (playing === "mains" ? result : (mains?.result ?? result)).chosen.time }];
     });
-    const measured = guarded(() => responsesAt(take, found, opened, cached.microphones, cached.noise));
+    const measured = guarded(() =>
+      responsesAt(take, found, opened, cached.microphones, cached.noise, { low }),
+    );
     const before = [...responses]
       .filter(([position]) => !found.some((f) => f.position === position))
       .flatMap(([, kinds]) => kinds.get(playing) ?? [])

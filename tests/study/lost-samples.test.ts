@@ -1,11 +1,12 @@
 /** Takes in rooms by a recursion of their own, from which samples are taken out. */
 import { describe, expect, test } from "vitest";
 import { lostSamples } from "../../lib/study/lost-samples";
+import { atLowRate } from "../../lib/study/low-rate";
 import type { OpenTake } from "../../lib/study/open-take";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { fourthOrderLowpass, inRoom, white } from "./synthetic-take";
 
-const rate = 8000;
+const rate = 9600;
 const seconds = 20;
 
 const sweeps = () =>
@@ -55,7 +56,7 @@ function opened(sent: Float64Array, playing: RecordedTake["playing"], lost = 0, 
     start: 0,
     faulty: new Map(),
   };
-  return lostSamples(take, open);
+  return lostSamples(take, open, atLowRate(open));
 }
 
 describe.each([

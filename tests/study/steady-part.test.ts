@@ -2,6 +2,7 @@
 import { describe, expect, test } from "vitest";
 import { logGrid } from "../../lib/acoustics/bands/bands";
 import { normal } from "../../lib/numeric/random";
+import { atLowRate } from "../../lib/study/low-rate";
 import type { OpenTake } from "../../lib/study/open-take";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { steadyPart } from "../../lib/study/steady-part";
@@ -37,7 +38,8 @@ function opened(sent: Float64Array, besides: (channel: number, t: number) => num
       return [i + 2, heard];
     }),
   );
-  return { reference: sent, channels, sampleRate: rate, oneClock: true, start: 100, faulty: new Map() };
+  const open = { reference: sent, channels, sampleRate: rate, oneClock: true, start: 100, faulty: new Map() };
+  return atLowRate(open);
 }
 const passing = (from: number, to: number, level: number, only?: number) => (i: number, t: number) =>
   t >= from && t < to && (only === undefined || i === only) ? level : 0;
@@ -60,7 +62,7 @@ describe("the steady part of a take", () => {
     for (const sent of [white(1), beats()]) {
       const { pieces, warnings } = steadyPart(take, found, opened(sent, passing(9, 13, 1)), frequency);
       expect(pieces!.length).toBe(2);
-      const [before, after] = [pieces![0][1] / rate, pieces![1][0] / rate];
+      const [before, after] = [pieces![0][1], pieces![1][0]];
       expect(before).toBeGreaterThan(7);
       expect(before).toBeLessThanOrEqual(9);
       expect(after).toBeGreaterThanOrEqual(13);

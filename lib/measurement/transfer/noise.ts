@@ -7,7 +7,7 @@
 import { averagedSpectra, type Piece, type Spectra } from "../spectra/averaged";
 import { densityFactor } from "../spectra/pool";
 import { defaultWindowLength } from "./transfer-function";
-import { type Explained, unexplained } from "./unexplained";
+import type { Explained, Playing } from "./unexplained";
 
 /**
  * Density of the noise in recordings in which nothing plays.
@@ -15,6 +15,7 @@ import { type Explained, unexplained } from "./unexplained";
  * @param channels  samples, of one length
  * @param sampleRate  of these recordings, hertz
  * @param frequency  wanted, hertz, ascending; beyond half the sample rate the last value known is repeated
+ * @param pieces  of the recordings, samples; all of them by default
  * @returns mean square per hertz, a mean over a third of an octave, for each channel
  * @throws RangeError when the recordings are shorter than a window of a twelfth of a second or so
  * @source Welch, IEEE Trans. Audio Electroacoust. AU-15 (1967); check: scipy.signal.welch, tests/measurement/transfer/noise.test.ts
@@ -23,6 +24,7 @@ export function noiseDensity(
   channels: readonly Float64Array[],
   sampleRate: number,
   frequency: Float64Array,
+  pieces?: readonly Piece[],
 ): Float64Array[] {
   const length = Math.min(...channels.map((samples) => samples.length));
   const shortest = defaultWindowLength(sampleRate) / 4;
@@ -30,23 +32,9 @@ export function noiseDensity(
     throw new RangeError(`the noise has ${length} samples, expected ${shortest} or more`);
   }
   const windowLength = Math.min(4 * shortest, 2 ** Math.floor(Math.log2(length)));
-  const spectra = averagedSpectra(channels[0], channels, { windowLength, overlap: 0.5 });
+  const spectra = averagedSpectra(channels[0], channels, { windowLength, overlap: 0.5 }, pieces);
   const factor = densityFactor(spectra, sampleRate);
   return spectra.microphones.map(({ power }) => smoothed(power, factor, sampleRate, frequency));
-}
-
-/** Recordings of a reference and microphones, on one clock. */
-export interface Playing {
-  /** What was sent, samples. */
-  readonly reference: Float64Array;
-  /** What each microphone heard, samples. */
-  readonly signals: readonly Float64Array[];
-  /** Hertz. */
-  readonly sampleRate: number;
-  /** By which each microphone trails the reference, seconds. */
-  readonly delays: readonly number[];
-  /** Of the recordings, samples; all of them by default. */
-  readonly pieces?: readonly Piece[];
 }
 
 /**
@@ -59,33 +47,26 @@ export interface Playing {
  *
  * @param playing  the recordings
  * @param frequency  wanted, hertz, ascending
- * @param split  what each microphone heard, if it has been split already
+ * @param left  the density that a response leaves at each microphone (`leftByResponse`), where it can be told
  * @returns mean square per hertz for each microphone; undefined where the recording is shorter than 4 s or so
  * @source own way, no outside source; check: tests/measurement/transfer/noise.test.ts
  */
 export function noiseWhilePlaying(
   playing: Playing,
   frequency: Float64Array,
-  split: readonly Explained[] | undefined = unexplained(
-    playing.reference,
-    playing.signals,
-    playing.sampleRate,
-    playing.delays,
-    playing.pieces,
-  ),
+  left: readonly Float64Array[],
 ): Float64Array[] | undefined {
-  const left = leftIncoherent(playing, frequency);
-  if (!split) return left;
-  const { sampleRate, pieces } = playing;
-  const rests = split.map(({ rest }) => rest);
-  const options = { windowLength: defaultWindowLength(sampleRate), overlap: 0.5 };
-  const spectra = averagedSpectra(rests[0], rests, options, pieces);
-  const factor = densityFactor(spectra, sampleRate);
-  return spectra.microphones.map(({ power }, i) => {
-    const density = smoothed(power, factor / (1 - split[i].fitted), sampleRate, frequency);
-    return left ? density.map((x, k) => Math.min(x, left[i][k])) : density;
-  });
+  return leftIncoherent(playing, frequency)?.map((density, i) =>
+    left[i] ? density.map((x, k) => Math.min(x, left[i][k])) : density,
+  );
 }
+
+/** Density of what doesn't follow from the signal at a microphone. */
+export const leftByResponse = (
+  { rest, fitted }: Explained,
+  { sampleRate, pieces }: Pick<Playing, "sampleRate" | "pieces">,
+  frequency: Float64Array,
+): Float64Array => noiseDensity([rest], sampleRate, frequency, pieces)[0].map((x) => x / (1 - fitted));
 
 /**
  * What is incoherent in windows of some seconds: noise, and a small rest of late reverberation, which falls with the square of the
@@ -119,10 +100,12 @@ function leftIncoherent(
 /** Power at a microphone that the reference doesn't explain, at each bin, free of the bias that few averages bring. */
 function incoherent({ reference, microphones, averages }: Spectra, microphone: number): Float64Array {
   const { power, crossRe, crossIm } = microphones[microphone];
-  return power.map((yy, k) => {
-    const explained = reference[k] > 0 ? (crossRe[k] ** 2 + crossIm[k] ** 2) / reference[k] : 0;
-    return Math.max(0, yy - explained) / (1 - 1 / averages);
-  });
+  const rest = power.slice();
+  for (let k = 0; k < rest.length; k++) {
+    if (reference[k] > 0) rest[k] -= (crossRe[k] ** 2 + crossIm[k] ** 2) / reference[k];
+    rest[k] = Math.max(0, rest[k]) / (1 - 1 / averages);
+  }
+  return rest;
 }
 
 /** Mean over a third of an octave around each frequency, and over three bins at least. */

@@ -34,7 +34,7 @@ export function powerOverTime(
   const transform = fourierTransform(2 ** Math.ceil(Math.log2(length)));
   const { size, re, im } = transform;
   const window = timeWindow("hann", length);
-  const scale = 2 / (size * window.reduce((sum, w) => sum + w * w, 0));
+  const scale = 0.5 / (size * window.reduce((sum, w) => sum + w * w, 0));
   const count = Math.max(0, Math.floor((rest.length - length) / hop) + 1);
   const all = bands.map(([from, to]) => ({
     first: Math.max(1, Math.round((from * size) / sampleRate)),
@@ -44,26 +44,30 @@ export function powerOverTime(
     heard: new Float64Array(count),
   }));
   for (let t = 0; t < count; t++) {
-    re.fill(0);
-    im.fill(0);
     for (let n = 0; n < length; n++) {
       re[n] = window[n] * explained[t * hop + n];
       im[n] = window[n] * rest[t * hop + n];
     }
+    re.fill(0, length);
+    im.fill(0, length);
     transform.forward();
     for (const band of all) {
-      let [a, b, both] = [0, 0, 0];
+      let a = 0;
+      let b = 0;
+      let ab = 0;
       for (let k = band.first; k <= band.last; k++) {
         const m = size - k;
-        const [xr, xi] = [(re[k] + re[m]) / 2, (im[k] - im[m]) / 2];
-        const [yr, yi] = [(im[k] + im[m]) / 2, (re[m] - re[k]) / 2];
+        const xr = re[k] + re[m];
+        const xi = im[k] - im[m];
+        const yr = im[k] + im[m];
+        const yi = re[m] - re[k];
         a += xr * xr + xi * xi;
         b += yr * yr + yi * yi;
-        both += (xr + yr) ** 2 + (xi + yi) ** 2;
+        ab += xr * yr + xi * yi;
       }
       band.explained[t] = scale * a;
       band.rest[t] = scale * b;
-      band.heard[t] = scale * both;
+      band.heard[t] = scale * (a + b + 2 * ab);
     }
   }
   return all;

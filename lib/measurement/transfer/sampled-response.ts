@@ -28,19 +28,11 @@ export function samplingVariance(
   { decay, window }: { readonly decay: number; readonly window: number },
   pieces: readonly Piece[] = [[0, sent.length]],
 ): Float64Array {
-  const transform = fourierTransform(nextPowerOfTwo(sent.length));
-  const { size, re, im } = transform;
-  re.fill(0);
-  im.fill(0);
-  for (const [from, to] of pieces) re.set(sent.subarray(from, to), from);
-  transform.forward();
-  const half = size / 2;
+  const power = powerOf(sent, pieces);
+  const half = power.length - 1;
   const sums = new Float64Array(half + 2);
-  const power = Float64Array.from({ length: half + 1 }, (_, k) => re[k] * re[k] + im[k] * im[k]);
-  power.forEach((p, k) => {
-    sums[k + 1] = sums[k] + p;
-  });
-  const step = sampleRate / size;
+  for (let k = 0; k <= half; k++) sums[k + 1] = sums[k] + power[k];
+  const step = sampleRate / (2 * half);
   const around = Math.max(1, Math.round(1.2 / window / step));
   const mean = (k: number) => {
     const [from, to] = [Math.max(0, k - around), Math.min(half, k + around)];
@@ -51,9 +43,38 @@ export function samplingVariance(
     const first = Math.max(1, Math.ceil(lower / step));
     const count = Math.min(half, Math.floor(upper / step)) - first + 1;
     if (count < 2) return 0;
-    const weights = Float64Array.from({ length: count }, (_, i) => power[first + i] / (mean(first + i) || 1));
+    const weights = new Float64Array(count);
+    for (let i = 0; i < count; i++) weights[i] = power[first + i] / (mean(first + i) || 1);
     return unevenness(weights, step, tau);
   });
+}
+
+/** |X|² by a transform of half the length: even samples are its real part, odd ones its imaginary part. */
+function powerOf(samples: Float64Array, pieces: readonly Piece[]): Float64Array {
+  const transform = fourierTransform(nextPowerOfTwo(samples.length / 2));
+  const { size, re, im } = transform;
+  re.fill(0);
+  im.fill(0);
+  for (const [from, to] of pieces)
+    for (let n = from; n < Math.min(to, samples.length); n++) (n & 1 ? im : re)[n >> 1] = samples[n];
+  transform.forward();
+  const power = new Float64Array(size + 1);
+  const [stepRe, stepIm] = [Math.cos(Math.PI / size), Math.sin(Math.PI / size)];
+  let c = 1;
+  let s = 0;
+  for (let k = 0; k <= size; k++) {
+    const a = k & (size - 1);
+    const b = (size - k) & (size - 1);
+    const oddRe = im[a] + im[b];
+    const oddIm = re[b] - re[a];
+    const x = re[a] + re[b] + c * oddRe + s * oddIm;
+    const y = im[a] - im[b] + c * oddIm - s * oddRe;
+    power[k] = (x * x + y * y) / 4;
+    const next = c * stepRe - s * stepIm;
+    s = s * stepRe + c * stepIm;
+    c = next;
+  }
+  return power;
 }
 
 /** Of weights over frequency beside even ones, by their transform over time: there the room's correlation is e^(−|t|/τ). */
@@ -64,14 +85,13 @@ function unevenness(weights: Float64Array, step: number, tau: number): number {
   const { size, re, im } = transform;
   re.fill(0);
   im.fill(0);
-  weights.forEach((w, i) => {
-    re[i] = w / total - 1 / weights.length;
-  });
+  for (let i = 0; i < weights.length; i++) re[i] = weights[i] / total - 1 / weights.length;
   transform.forward();
   const spacing = 1 / (size * step);
   let [sum, all] = [0, 0];
-  for (let m = 0; m < size; m++) {
-    const weight = Math.exp((-Math.min(m, size - m) * spacing) / tau);
+  // The other half is the same.
+  for (let m = 0; m <= size / 2; m++) {
+    const weight = (m % (size / 2) === 0 ? 1 : 2) * Math.exp((-m * spacing) / tau);
     sum += weight * (re[m] * re[m] + im[m] * im[m]);
     all += weight;
   }

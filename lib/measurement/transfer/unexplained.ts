@@ -7,6 +7,20 @@
 import { averagedSpectra, type Piece } from "../spectra/averaged";
 import { fourierTransform, nextPowerOfTwo } from "../spectra/fft";
 
+/** Recordings of a reference and microphones, on one clock. */
+export interface Playing {
+  /** What was sent, samples. */
+  readonly reference: Float64Array;
+  /** What each microphone heard, samples. */
+  readonly signals: readonly Float64Array[];
+  /** Hertz. */
+  readonly sampleRate: number;
+  /** By which each microphone trails the reference, seconds. */
+  readonly delays: readonly number[];
+  /** Of the recordings, samples; all of them by default. */
+  readonly pieces?: readonly Piece[];
+}
+
 /** A recording in two parts, which add up to it. */
 export interface Explained {
   /** What follows from what was sent. */
@@ -28,44 +42,46 @@ const EARLY = 0.02;
 const NOTHING = 1e-6;
 
 /**
- * Splits what each microphone heard.
+ * Splits what each microphone heard, one after the other: the arrays are used again for the next, so that no more than one is held.
  *
- * @param reference  what was sent, samples
- * @param signals  what each microphone heard, samples, same clock
- * @param sampleRate  hertz
- * @param delays  by which each trails the reference, seconds
- * @param pieces  of the recordings, samples, from which the responses are found; all of them by default
- * @returns one entry per microphone; undefined where recordings are shorter than 4 s or so
+ * @param playing  the recordings; the responses are found from its pieces
+ * @returns one entry per microphone; none where recordings are shorter than 4 s or so
  * @source Welch (1967); division by the window's own correlation: Blackman and Tukey, The measurement of power spectra (1958), B.4; check: tests/measurement/transfer/unexplained.test.ts
  */
-export function unexplained(
-  reference: Float64Array,
-  signals: readonly Float64Array[],
-  sampleRate: number,
-  delays: readonly number[],
-  pieces?: readonly Piece[],
-): Explained[] | undefined {
+export function* unexplained({
+  reference,
+  signals,
+  sampleRate,
+  delays,
+  pieces,
+}: Playing): Generator<Explained> {
   const length = Math.min(reference.length, ...signals.map((samples) => samples.length));
   const longestPiece = pieces?.reduce((most, [from, to]) => Math.max(most, to - from), 0) ?? length;
   const size = 2 ** Math.floor(Math.log2(Math.min(LONGEST * sampleRate, length / 4, 0.9 * longestPiece)));
-  if (!(size >= sampleRate)) return undefined;
+  if (!(size >= sampleRate)) return;
   const whole = delays.map((t) => Math.round(t * sampleRate));
   const options = { windowLength: size, overlap: 0.75, delays: whole };
   const spectra = averagedSpectra(reference, signals, options, pieces);
   const kept = keptByWindow(size);
   const early = Math.round(EARLY * size);
   const through = throughResponses(reference.subarray(0, length), early + kept.length - 1);
-  return signals.map((signal, i) => {
+  const [explained, rest] = [new Float64Array(length), new Float64Array(length)];
+  for (const [i, signal] of signals.entries()) {
     const { crossRe, crossIm } = spectra.microphones[i];
     const response = responseOf(spectra.reference, crossRe, crossIm, kept, early);
-    const explained = through(response, whole[i] - early);
-    return {
+    through(response, whole[i] - early, explained);
+    subtract(explained, signal, rest);
+    yield {
       explained,
-      rest: explained.map((x, n) => signal[n] - x),
+      rest,
       fitted: Math.min(0.5, response.length / length),
       decay: decayOf(response) / sampleRate,
     };
-  });
+  }
+}
+
+function subtract(explained: Float64Array, signal: Float64Array, rest: Float64Array): void {
+  for (let n = 0; n < rest.length; n++) rest[n] = signal[n] - explained[n];
 }
 
 /** Impulse response from so many samples before the delay on. */
@@ -124,8 +140,8 @@ function throughResponses(sent: Float64Array, length: number) {
   const blocks = Array.from({ length: Math.ceil(sent.length / block) }, (_, b) =>
     transformed(sent.subarray(b * block, (b + 1) * block)),
   );
-  return (response: Float64Array, shift: number): Float64Array => {
-    const out = new Float64Array(sent.length);
+  return (response: Float64Array, shift: number, out: Float64Array): void => {
+    out.fill(0);
     const h = transformed(response);
     // Two blocks share a transform: what comes of the second is the imaginary part.
     for (let b = 0; b < blocks.length; b += 2) {
@@ -146,7 +162,6 @@ function throughResponses(sent: Float64Array, length: number) {
       add(out, re, b * block + shift);
       if (second) add(out, im, (b + 1) * block + shift);
     }
-    return out;
   };
 }
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { noiseDensity, noiseWhilePlaying } from "../../../lib/measurement/transfer/noise";
+import { leftByResponse, noiseDensity, noiseWhilePlaying } from "../../../lib/measurement/transfer/noise";
+import { type Playing, unexplained } from "../../../lib/measurement/transfer/unexplained";
 import { normal } from "../../../lib/numeric/random";
 
 const rate = 4000;
@@ -10,6 +11,12 @@ const white = (seed: number, seconds: number, level: number) => {
 };
 // White noise of mean square 1 has a single-sided density of 2 / sample rate.
 const density = (meanSquare: number) => (2 * meanSquare) / rate;
+const told = (playing: Playing) =>
+  noiseWhilePlaying(
+    playing,
+    frequency,
+    Array.from(unexplained(playing), (each) => leftByResponse(each, playing, frequency)),
+  );
 const decibels = (found: number, expected: number) => 10 * Math.log10(found / expected);
 
 describe("the density of noise", () => {
@@ -38,10 +45,7 @@ describe("the density of noise", () => {
       const meanSquare = power / 10 ** (below / 10);
       const noise = white(4, seconds, Math.sqrt(meanSquare));
       const signals = [heard.map((x, n) => x + noise[n])];
-      const [found] = noiseWhilePlaying(
-        { reference: sent, signals, sampleRate: rate, delays: [0] },
-        frequency,
-      )!;
+      const [found] = told({ reference: sent, signals, sampleRate: rate, delays: [0] })!;
       // Taken for noise, or not taken, it must not move the level of what plays by more than a tenth of a decibel or two.
       frequency.forEach((_, i) => {
         const error = Math.abs(found[i] - density(meanSquare)) / density(power);
@@ -49,7 +53,7 @@ describe("the density of noise", () => {
       });
     }
     const brief = { reference: sent.subarray(0, 6000), signals: [heard.subarray(0, 6000)] };
-    expect(noiseWhilePlaying({ ...brief, sampleRate: rate, delays: [0] }, frequency)).toBe(undefined);
+    expect(told({ ...brief, sampleRate: rate, delays: [0] })).toBe(undefined);
   });
 
   test("is that of the pieces asked for, and doesn't know what was loud between them", () => {
@@ -61,7 +65,6 @@ describe("the density of noise", () => {
       [14 * rate, 30 * rate],
     ] as const;
     const playing = { reference: sent, signals: [heard], sampleRate: rate, delays: [0], pieces };
-    for (const x of noiseWhilePlaying(playing, frequency)![0])
-      expect(Math.abs(decibels(x, density(0.25)))).toBeLessThan(1);
+    for (const x of told(playing)![0]) expect(Math.abs(decibels(x, density(0.25)))).toBeLessThan(1);
   });
 });
