@@ -33,12 +33,20 @@ export function intervalOf(
       throw new RangeError(`what is asked of a survey is ${found}, expected a number`);
     return found;
   };
-  const drawn = Float64Array.from({ length: draws }, (_, i) => finite(draw(i))).sort();
+  return intervalFrom(
+    finite(survey),
+    Array.from({ length: draws }, (_, i) => finite(draw(i))),
+  );
+}
+
+/** The 90 % interval of draws, around a value. */
+export function intervalFrom(value: number, draws: readonly number[]): Interval {
+  const drawn = Float64Array.from(draws).sort();
   const at = (fraction: number): number => {
-    const place = Math.min(draws - 1, Math.max(0, fraction * draws - 0.5));
+    const place = Math.min(drawn.length - 1, Math.max(0, fraction * drawn.length - 0.5));
     const below = Math.floor(place);
-    const above = Math.min(draws - 1, below + 1);
+    const above = Math.min(drawn.length - 1, below + 1);
     return drawn[below] + (place - below) * (drawn[above] - drawn[below]);
   };
-  return { value: finite(survey), lower: at(0.05), upper: at(0.95) };
+  return { value, lower: at(0.05), upper: at(0.95) };
 }

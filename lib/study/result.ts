@@ -6,10 +6,13 @@
 import type { Calibration } from "../decision/calibration/result";
 import type { ExplainedDip } from "../decision/dips/causes";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
+import type { Interval } from "../estimate/interval";
 import { DIFFUSE_SPREAD } from "../field/room/diffuse";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
+import type { Answer } from "./answer";
+import type { Findings } from "./findings";
 import type { FoundDelay } from "./measure-take";
-import type { Findings, Study } from "./study";
+import type { Study } from "./study";
 
 export const resultFormat = "evenground study 1";
 
@@ -27,6 +30,12 @@ export interface StudyResult {
   readonly venue: { readonly name: string; readonly story: string; readonly people: number };
   readonly microphones: readonly MicrophoneResult[];
   readonly delays: readonly DelayResultRow[];
+  /** What is decided for every seat from drawing and microphones together, with 90 % intervals. */
+  readonly answer: FindingsResult & {
+    /** Lower and upper end. */
+    readonly intervals: { readonly [K in keyof Answer["intervals"]]: readonly [number, number] };
+    readonly heard_count: number;
+  };
   /** Absent where fewer than two positions could be used. */
   readonly measured?: FindingsResult;
   readonly model: FindingsResult;
@@ -115,6 +124,15 @@ export function studyResult(
     },
     microphones: measurement.microphones.map(microphone),
     delays: measurement.delays.map(delayRow),
+    answer: {
+      ...findingsResult(study.answer),
+      intervals: {
+        offset_db: ends(study.answer.intervals.offset_db),
+        within3dB_fraction: ends(study.answer.intervals.within3dB_fraction),
+        frontToBack_db: ends(study.answer.intervals.frontToBack_db),
+      },
+      heard_count: study.answer.heard_count,
+    },
     ...(measured && { measured: findingsResult(measured) }),
     model: findingsResult(model),
     dips: study.dips,
@@ -153,6 +171,8 @@ function assumptions({ show, measured, model }: Study): string[] {
 function withoutVenue({ venue: _venue, ...rest }: Calibration): Omit<Calibration, "venue"> {
   return rest;
 }
+
+const ends = ({ lower, upper }: Interval): [number, number] => [lower, upper];
 
 const microphone = (m: MicrophoneMatch): MicrophoneResult => ({
   channel: m.channel,

@@ -1,44 +1,23 @@
-/**
- * A show from its folder to its answers: what was measured, what the model says of every seat, and what to do.
- */
-import { alignment } from "../decision/alignment/alignment";
-import type { AlignmentResult } from "../decision/alignment/result";
-import { type BalanceResult, balance } from "../decision/balance/balance";
-import { type SpreadResult, spread } from "../decision/balance/spread";
 import { calibrate } from "../decision/calibration/calibrate";
 import type { Calibration } from "../decision/calibration/result";
 import { type ExplainedDip, explainDips } from "../decision/dips/causes";
 import { findDips } from "../decision/dips/dips";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { Limits } from "../decision/offset/limits";
-import { levelOffset } from "../decision/offset/offset";
-import type { OffsetOptions, OffsetResult } from "../decision/offset/result";
-import { rankReferences } from "../decision/reference/rank";
-import type { ReferenceResult } from "../decision/reference/result";
+import type { OffsetOptions } from "../decision/offset/result";
 import { modelSurvey } from "../field/model-survey";
-import { joinSurveys, partOfSurvey } from "../survey/part";
+import { partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
 import { compareAlternatives } from "./alternatives";
+import { type Answer, answerOf } from "./answer";
+import { type Findings, findings } from "./findings";
 import { measureShow, type ShowMeasurement } from "./measure";
 import { startModel } from "./model-in-parallel";
 import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
-
-/** What one survey answers. */
-export interface Findings {
-  readonly survey: Survey;
-  readonly spread: SpreadResult;
-  /** With the subs as they were. */
-  readonly balance: BalanceResult;
-  readonly offset: OffsetResult;
-  /** Delay and polarity of the subs for the audience as a whole; absent where phases are not known. */
-  readonly alignment?: AlignmentResult;
-  /** Positions where the mix engineer may stand, best first; absent where the survey has none. */
-  readonly ranking?: ReferenceResult;
-}
 
 /** What a show says: measured, modelled, and decided by both. */
 export interface Study {
@@ -50,6 +29,8 @@ export interface Study {
   readonly measured?: Findings;
   /** From the model, for every seat. */
   readonly model: Findings;
+  /** What is decided, for every seat, from drawing and microphones together. */
+  readonly answer: Answer;
   /** The model at the microphones' positions, to compare it with the measurement. */
   readonly modelAtMicrophones?: Survey;
   /** Dips at the microphones, or, without a measurement, at the venue's named positions, and what in the venue makes them. */
@@ -93,7 +74,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   progress("the subs in other positions");
   const layouts = compareAlternatives(show.venue, settings);
   const warnings = [...measurement.warnings];
-  const modelled = (): Findings => {
+  const modelled = (heard?: Parameters<typeof answerOf>[3]): { model: Findings; answer: Answer } => {
     progress(`model of about ${seatCount} seats and the front-of-house zone`);
     const whole = computed.survey();
     warnings.push(...(whole.warnings ?? []));
@@ -103,15 +84,23 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
         whole.positions.flatMap((_, i) => (i < audience.length === isSeat ? [i] : [])),
       );
     progress("decisions");
-    return findings(part(true), part(false), show.venue, settings);
+    const zone = part(false);
+    const model = findings(part(true), zone, show.venue, settings);
+    progress("every seat, given what was heard");
+    return { model, answer: answerOf(show.venue, model.survey, zone, heard, settings) };
   };
   const { survey } = measurement;
   if (!survey) {
     progress("dips and their causes");
     const named = modelSurvey(show.venue, standFor(show.venue, show.venue.positions));
     const dips = named.positions.length ? explained(named, show.venue) : [];
-    const model = modelled();
-    return { show, measurement: { ...measurement, warnings }, model, dips, ...(layouts && { layouts }) };
+    return {
+      show,
+      measurement: { ...measurement, warnings },
+      ...modelled(),
+      dips,
+      ...(layouts && { layouts }),
+    };
   }
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
   const problems = [...measurement.problems];
@@ -138,12 +127,12 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const calibration = tried("fit of the model", () =>
     calibrate(show.venue, partOfSurvey(survey, heardSeats), { ...settings, seatCount: FITTED_SEATS }),
   );
-  const model = modelled();
+  const decided = modelled({ measured: survey, model: modelAtMicrophones });
   return {
     show,
     measurement: { ...measurement, problems, warnings },
     ...(measured && { measured }),
-    model,
+    ...decided,
     modelAtMicrophones,
     dips,
     ...(calibration && { calibration }),
@@ -185,24 +174,6 @@ function frontRowLimits(show: Show, { pascalsPerRatio }: ShowMeasurement, proble
       frontDose: { percent: frontRowDose.percent, duration: 3600 * frontRowDose.hours },
     }),
     ...(louder !== undefined && { drive: louder }),
-  };
-}
-
-function findings(survey: Survey, zone: Survey | undefined, venue: Venue, settings: OffsetOptions): Findings {
-  const of = (group: "mains" | "subs") => venue.sources.filter((s) => s.group === group).map((s) => s.point);
-  // The measured survey holds the mix position already; the model's zone is asked beside its seats.
-  const whole = zone && !survey.positions.includes(zone.positions[0]) ? joinSurveys(survey, zone) : survey;
-  const offset = levelOffset(whole, settings);
-  const phases = ![...survey.mains, ...survey.subs].some((r) => r.magnitudeOnly);
-  return {
-    survey,
-    spread: spread(survey, { ...settings, origins: { mains: of("mains"), subs: of("subs") } }),
-    balance: balance(survey, settings),
-    offset,
-    ...(phases && {
-      alignment: alignment(survey, { offset: offset.offset_db, coherenceLimit: settings.coherenceLimit }),
-    }),
-    ...(zone && { ranking: rankReferences(survey, zone, { ...settings, offset: offset.offset_db }) }),
   };
 }
 

@@ -1,4 +1,5 @@
 /** Surveys taken apart and put together. */
+import type { Response } from "../acoustics/response";
 import type { Survey } from "./survey";
 
 /** A survey of some of the positions, by index. */
@@ -11,6 +12,41 @@ export function partOfSurvey(survey: Survey, indices: readonly number[]): Survey
     subs: pick(survey.subs),
     ...(survey.fills ? { fills: pick(survey.fills) } : {}),
     ...(survey.both ? { both: pick(survey.both) } : {}),
+  };
+}
+
+/**
+ * A survey on some of its frequencies.
+ *
+ * @throws RangeError when one is none of the survey's
+ */
+export function onFrequencies(survey: Survey, frequency: Float64Array): Survey {
+  const at = Array.from(frequency, (f) => {
+    const n = survey.frequency.findIndex((own) => Math.abs(own / f - 1) < 1e-6);
+    if (n < 0) throw new RangeError(`survey "${survey.name}" has nothing at ${f} Hz`);
+    return n;
+  });
+  const some = (values: Float64Array) => Float64Array.from(at, (n) => values[n]);
+  const each = (responses: readonly Response[]) =>
+    responses.map(
+      (r): Response => ({
+        frequency,
+        re: some(r.re),
+        im: some(r.im),
+        ...(r.diffuse && { diffuse: some(r.diffuse) }),
+        ...(r.coherence && { coherence: some(r.coherence) }),
+        ...(r.averages && { averages: some(r.averages) }),
+        ...(r.powerError && { powerError: some(r.powerError) }),
+        ...(r.magnitudeOnly && { magnitudeOnly: true }),
+      }),
+    );
+  return {
+    ...survey,
+    frequency,
+    mains: each(survey.mains),
+    subs: each(survey.subs),
+    ...(survey.fills ? { fills: each(survey.fills) } : {}),
+    ...(survey.both ? { both: each(survey.both) } : {}),
   };
 }
 

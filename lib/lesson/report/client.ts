@@ -6,7 +6,7 @@ import { decisionSettings, type Study } from "../../study/study";
 import { percent } from "../../text/decibels";
 import { seatsFigure } from "../figures/seats";
 import type { Page } from "./page";
-import { audienceWords, offsetWords, subtitleOf } from "./wording";
+import { audienceWords, byWhat, offsetWords, subtitleOf, sureWords } from "./wording";
 
 /**
  * The client's page of a study.
@@ -15,17 +15,16 @@ import { audienceWords, offsetWords, subtitleOf } from "./wording";
  * @param result  the same as written to disk
  */
 export function clientPage(study: Study, result: StudyResult): Page {
-  const { measured, model, show } = study;
-  const decided = measured ?? model;
-  const { audience, offset_db } = decided.offset;
-  const after = balance(model.survey, { ...decisionSettings(show), offset: offset_db });
+  const { answer, measured, model, show } = study;
+  const { audience, offset_db } = answer.offset;
+  const after = balance(answer.survey, { ...decisionSettings(show), offset: offset_db });
   const drift = audience.frontToBack_db;
   return {
     title: `Bass for everyone: ${show.venue.name}`,
     oneSheet: true,
     subtitle: subtitleOf(study, result.made_at),
     inShort: [
-      `The bass is set so that the audience as a whole has it right: ${audienceWords(audience)}. A difference of 3 dB is heard, but does not spoil a show.`,
+      `With the level that is recommended, the audience as a whole has the bass right: ${audienceWords(audience)}. A difference of 3 dB is heard, but does not spoil a show.`,
     ],
     sections: [
       {
@@ -34,13 +33,13 @@ export function clientPage(study: Study, result: StudyResult): Page {
           measured
             ? `The sound was measured at ${measured.survey.positions.length} positions from the front to the back, and compared with a computed model of ${model.survey.positions.length} positions in the audience.`
             : `The sound was computed for ${model.survey.positions.length} positions in the audience. No measurement could be used.`,
-          `The subwoofers were set ${offsetWords(offset_db)}.`,
+          `The subwoofers are recommended ${offsetWords(offset_db)}. ${sureWords(answer)}`,
           {
             figure: seatsFigure(
               show.venue,
-              model.survey.positions,
+              answer.survey.positions,
               after.positions.map((p) => p.deviation_db),
-              { title: "Bass at each position relative to the target, by the model" },
+              { title: `Bass at each position relative to the target, ${byWhat(answer)}` },
             ),
           },
         ],

@@ -18,9 +18,9 @@ import { offsetWords, subtitleOf } from "./wording";
  * @param result  the same as written to disk
  */
 export function mixEngineerPage(study: Study, result: StudyResult): Page {
-  const decided = study.measured ?? study.model;
+  const { answer } = study;
   const { position, from } = mixPosition(study);
-  const best = study.model.ranking?.positions[0];
+  const best = answer.ranking?.positions[0];
   return {
     title: "For the mix engineer",
     oneSheet: true,
@@ -30,10 +30,10 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
       : ["The venue has no front-of-house zone, so there is nothing to say of a mix position."],
     sections: [
       {
-        heading: "What was set",
+        heading: "What is recommended",
         parts: [
-          `The subs are ${offsetWords(decided.offset.offset_db)}. That puts ${percent(decided.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
-          `The front rows have ${signedDecibels(decided.offset.audience.front_db)} and the back rows ${signedDecibels(decided.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
+          `The subs ${offsetWords(answer.offset.offset_db)}. That puts ${percent(answer.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
+          `The front rows have ${signedDecibels(answer.offset.audience.front_db)} and the back rows ${signedDecibels(answer.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
         ],
       },
       ...(position ? [{ heading: `At ${position.id}`, parts: atPosition(position, from) }] : []),
@@ -41,7 +41,7 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
         ? [
             {
               heading: "If you can move",
-              parts: [best.reason, { figure: referenceFigure(study.show.venue, study.model.ranking!) }],
+              parts: [best.reason, { figure: referenceFigure(study.show.venue, answer.ranking!) }],
             },
           ]
         : []),
@@ -50,11 +50,12 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
   };
 }
 
-function mixPosition({ measured, model, show }: Study): { position?: RankedPosition; from: string } {
-  const heardPosition = measured?.ranking?.positions[0];
+function mixPosition({ answer, measured, show }: Study): { position?: RankedPosition; from: string } {
+  const ranked = answer.ranking?.positions ?? [];
+  const heardId = measured?.ranking?.positions[0].id;
+  const heardPosition = ranked.find((p) => p.id === heardId);
   if (heardPosition) return { position: heardPosition, from: "measured" };
-  const named = model.ranking?.positions.find((p) => show.venue.positions.some((known) => known.id === p.id));
-  const position = named ?? model.ranking?.positions[0];
+  const position = ranked.find((p) => show.venue.positions.some((known) => known.id === p.id)) ?? ranked[0];
   return { ...(position && { position }), from: "modelled" };
 }
 

@@ -4,8 +4,9 @@ import type { AlignmentResult } from "../../decision/alignment/result";
 import { balance } from "../../decision/balance/balance";
 import type { Calibration } from "../../decision/calibration/result";
 import type { LayoutComparison } from "../../decision/layouts/compare-result";
+import type { Findings } from "../../study/findings";
 import type { StudyResult } from "../../study/result";
-import { decisionSettings, type Findings, type Study } from "../../study/study";
+import { decisionSettings, type Study } from "../../study/study";
 import { percent, signedDecibels } from "../../text/decibels";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
@@ -17,7 +18,7 @@ import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
 import { table } from "../output/table";
 import type { Page, Part, Section } from "./page";
-import { audienceWords, offsetWords, subtitleOf } from "./wording";
+import { audienceWords, byWhat, offsetWords, subtitleOf, sureWords } from "./wording";
 
 /**
  * The technician's report of a study.
@@ -26,24 +27,24 @@ import { audienceWords, offsetWords, subtitleOf } from "./wording";
  * @param result  the same as written to disk: its words and small print
  */
 export function technicianPage(study: Study, result: StudyResult): Page {
-  const { measured, model } = study;
-  const decided = measured ?? model;
+  const { answer, measured, model } = study;
   return {
     title: study.show.file.name,
     subtitle: subtitleOf(study, result.made_at),
     inShort: [
-      `Set the subs ${offsetWords(decided.offset.offset_db)}: ${audienceWords(decided.offset.audience)}.`,
+      `Recommended: the subs ${offsetWords(answer.offset.offset_db)}, ${audienceWords(answer.offset.audience)}.`,
+      sureWords(answer),
       ...(measured
         ? [againstModel(measured, model)]
         : ["No measurement could be used: this rests on the model alone."]),
-      ...(decided.ranking ? [decided.ranking.positions[0].reason] : []),
+      ...(answer.ranking ? [answer.ranking.positions[0].reason] : []),
     ],
     sections: [
       ...problems(result),
       ...(measured ? [measurementSection(study, measured, result)] : []),
-      spreadSection(decided, study),
+      spreadSection(measured ?? model, study),
       ...(study.dips.length ? [dipsSection(study)] : []),
-      ...(decided.alignment ? [alignmentSection(decided.alignment)] : []),
+      ...(answer.alignment ? [alignmentSection(answer.alignment)] : []),
       offsetSection(study),
       ...(study.calibration ? [calibrationSection(study.calibration)] : []),
       positionsSection(study),
@@ -186,21 +187,21 @@ function alignmentSection({ reasons, choices, current }: AlignmentResult): Secti
 }
 
 function offsetSection(study: Study): Section {
-  const { measured, model, show } = study;
-  const decided = measured ?? model;
+  const { answer, measured, model, show } = study;
   const settings = decisionSettings(show);
-  const after = balance(model.survey, { ...settings, offset: decided.offset.offset_db });
+  const after = balance(answer.survey, { ...settings, offset: answer.offset.offset_db });
   const answers = [
-    ...(measured ? [{ label: "measured", result: measured.offset }] : []),
-    { label: "model", result: model.offset },
+    { label: "recommended", result: answer.offset },
+    ...(measured ? [{ label: "at the microphones", result: measured.offset }] : []),
+    { label: "by the drawing", result: model.offset },
   ];
   return {
     heading: "How loud the subs",
     parts: [
-      { list: decided.offset.reasons },
+      { list: answer.offset.reasons },
       { figure: offsetFigure(answers) },
       table(
-        decided.offset.preferred.map((a) => ({
+        answer.offset.preferred.map((a) => ({
           "if this position decided": a.who,
           "it would set (dB)": signedDecibels(a.offset_db),
           "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_fraction),
@@ -209,13 +210,13 @@ function offsetSection(study: Study): Section {
       ),
       {
         figure: balanceOverDistanceFigure(after.positions, {
-          title: `Bass over all seats with the subs ${offsetWords(decided.offset.offset_db)}, by the model`,
+          title: `Bass over all seats with the subs ${offsetWords(answer.offset.offset_db)}, ${byWhat(answer)}`,
         }),
       },
       {
         figure: seatsFigure(
           show.venue,
-          model.survey.positions,
+          answer.survey.positions,
           after.positions.map((p) => p.deviation_db),
           { title: "The same, seen from above" },
         ),
@@ -266,8 +267,8 @@ function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
   };
 }
 
-function positionsSection({ measured, model, show }: Study): Section {
-  const ranked = model.ranking;
+function positionsSection({ answer, measured, show }: Study): Section {
+  const ranked = answer.ranking;
   if (!ranked) return { heading: "Where to judge it", parts: ["The venue has no front-of-house zone."] };
   return {
     heading: "Where to judge it",
@@ -275,7 +276,7 @@ function positionsSection({ measured, model, show }: Study): Section {
       ...(measured?.ranking
         ? ["Measured there:", { list: measured.ranking.positions.map((p) => p.reason) }]
         : []),
-      "By the model, over the whole zone:",
+      `Over the whole zone, ${byWhat(answer)}:`,
       { list: ranked.positions.slice(0, 3).map((p) => p.reason) },
       { figure: referenceFigure(show.venue, ranked) },
     ],

@@ -2,14 +2,23 @@ import { expect, test } from "vitest";
 import { headline } from "../../../scripts/study/headline";
 
 type Result = Parameters<typeof headline>[0];
-const decided = (reasons: string[]) => ({ offset: { reasons } });
-const model = decided(["model 1", "model 2"]) as unknown as Result["model"];
+const answer = (heard_count: number) =>
+  ({
+    offset: { reasons: ["a", "b", "c", "d"] },
+    intervals: { offset_db: [-0.5, 2] },
+    heard_count,
+  }) as unknown as Result["answer"];
 
-test("the console says first how many positions were measured, and the measurement's reasons, three at most", () => {
-  const measured = { ...decided(["a", "b", "c", "d"]), positions_count: 6 } as unknown as Result["measured"];
-  expect(headline({ measured, model })).toBe("Measured at 6 positions:\na\nb\nc");
+test("the console says first what decides, three reasons at most, and how sure it is", () => {
+  expect(headline({ answer: answer(6) }).split("\n")).toEqual([
+    "By the drawing and 6 measured positions:",
+    "a",
+    "b",
+    "c",
+    "In nine cases of ten the right level lies between −0.5 dB and +2.0 dB relative to the current one.",
+  ]);
 });
 
 test("without a measurement that can be used it says that this is the model only", () => {
-  expect(headline({ model })).toBe("By the model only, nothing measured could be used:\nmodel 1\nmodel 2");
+  expect(headline({ answer: answer(0) })).toMatch(/^By the model only, nothing measured could be used:\n/);
 });
