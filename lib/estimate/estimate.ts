@@ -9,12 +9,15 @@ import { DELAY_ERROR, FIELD_BELOW, missingShares, PLACE_ERROR } from "./discrepa
 import { type Interval, intervalOf } from "./interval";
 import { missingField } from "./missing-field";
 import { placeLevels } from "./place-levels";
+import { asDrawn, type PlayedSubs, subsAsPlayed, withPlayedSubs } from "./subs-as-played";
 import { toModelTime } from "./to-model-time";
 
 /** What is known of every position of a survey: an answer, and surveys that may as well be true. */
 export interface Estimate {
   /** The likeliest survey; what is uncertain of it is in its diffuse part, as power without a phase. */
   readonly survey: Survey;
+  /** How the microphones heard the subs relative to the model, of which the estimate has made use. */
+  readonly subs: PlayedSubs;
   /** A survey that may be true: each number gives another, all alike likely. */
   readonly draw: (number: number) => Survey;
   /**
@@ -38,11 +41,12 @@ const groups = ["mains", "subs"] as const;
  *
  * A drawing is a little wrong, so a room has a field that its model lacks: like random waves, alike only within a part of a wavelength.
  * At a microphone the estimate is what was heard; far from all it is the model with the groups' levels that the microphones
- * tell, and uncertain.
+ * tell, and uncertain. Where the microphones agree that the subs played in another polarity or later than drawn, by more than
+ * chance and a few milliseconds, all positions have them so.
  *
  * @param model  the survey of a model: of seats and of all measured positions
  * @param options  what was measured, and whether there is a room
- * @returns the likeliest survey, in which fills are part of the mains, and draws of it
+ * @returns the likeliest survey, in which fills are part of the mains, and draws of it, in the quantity of what was measured
  * @throws RangeError when a measured position is none of the model's, or frequencies differ
  * @source Gaussian processes conditioned on what was heard, after Caviedes-Nozal et al., J. Acoust. Soc. Am. 149 (2021) (from memory);
  *   check: tests/estimate/estimate.test.ts
@@ -65,12 +69,15 @@ function fillsInMains(survey: Survey): Survey {
   return { ...rest, mains: survey.mains.map((_, i) => mainsWithFills(survey, i)) };
 }
 
-function estimateOf(model: Survey, measured: Survey | undefined, isRoom: boolean): Estimate {
-  const { frequency, positions } = model;
-  const at = placesOf(model, measured);
+function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean): Estimate {
+  const { frequency, positions } = drawn;
+  const at = placesOf(drawn, measured);
+  const subs = measured ? subsAsPlayed(drawn, measured, at) : asDrawn;
+  const model = withPlayedSubs(drawn, subs);
   const heard = measured ? toModelTime(model, measured, at) : [];
   const points = positions.map((p) => p.point);
-  const gains = bandGains(model, heard, at, measured !== undefined && measured.quantity !== model.quantity);
+  const quantity = measured?.quantity ?? model.quantity;
+  const gains = bandGains(model, heard, at, quantity !== model.quantity);
   const phased = heard.every((h) => groups.every((g) => !h[g].magnitudeOnly)) ? at : [];
   const field = missingField(frequency, FIELD_BELOW, points, phased);
   const heardLevels = groups.map((g) => heard.map((h) => highLevel(h[g])));
@@ -90,7 +97,7 @@ function estimateOf(model: Survey, measured: Survey | undefined, isRoom: boolean
       completed(own, theirs, normal);
       return own;
     };
-    return { ...model, name: `estimate of ${model.name}`, mains: group(0), subs: group(1) };
+    return { ...model, name: `estimate of ${model.name}`, quantity, mains: group(0), subs: group(1) };
   };
 
   /** Puts another field in the place of a part of each response. */
@@ -121,6 +128,7 @@ function estimateOf(model: Survey, measured: Survey | undefined, isRoom: boolean
   };
   return {
     survey: likeliest,
+    subs,
     draw,
     interval: (of, { draws = 60 } = {}) => intervalOf(likeliest, draw, of, draws),
   };

@@ -24,24 +24,37 @@ export function toModelTime(model: Survey, measured: Survey, at: readonly number
   return at.map((i, k) => {
     const heard = { mains: measured.mains[k], subs: measured.subs[k] };
     if (groups.some((g) => heard[g].magnitudeOnly)) return heard;
-    const cross = complexes(frequency.length);
-    for (const g of groups) {
-      const [m, h] = [model[g][i], heard[g]];
-      frequency.forEach((f, n) => {
-        if (f > 2 * FIELD_BELOW) return;
-        const size = Math.sqrt((m.re[n] ** 2 + m.im[n] ** 2) * (h.re[n] ** 2 + h.im[n] ** 2)) || 1;
-        // Half by its size: neither the loudest band nor a dip decides alone.
-        cross.re[n] += (m.re[n] * h.re[n] + m.im[n] * h.im[n]) / Math.sqrt(size);
-        cross.im[n] += (m.re[n] * h.im[n] - m.im[n] * h.re[n]) / Math.sqrt(size);
-      });
-    }
+    const cross = crossOf(
+      frequency,
+      groups.map((g) => [model[g][i], heard[g]] as const),
+      [0, 2 * FIELD_BELOW],
+    );
     const delay = nearest(frequency, cross);
     return { mains: later(heard.mains, -delay), subs: later(heard.subs, -delay) };
   });
 }
 
+/** What pairs of a model's and a heard response have in common in a band of frequencies: the second over the first, by its phase. */
+export function crossOf(
+  frequency: Float64Array,
+  pairs: readonly (readonly [Response, Response])[],
+  [from, to]: readonly [number, number],
+): Complexes {
+  const cross = complexes(frequency.length);
+  for (const [m, h] of pairs) {
+    frequency.forEach((f, n) => {
+      if (f < from || f > to) return;
+      const size = Math.sqrt((m.re[n] ** 2 + m.im[n] ** 2) * (h.re[n] ** 2 + h.im[n] ** 2)) || 1;
+      // Half by its size: neither the loudest band nor a dip decides alone.
+      cross.re[n] += (m.re[n] * h.re[n] + m.im[n] * h.im[n]) / Math.sqrt(size);
+      cross.im[n] += (m.re[n] * h.im[n] - m.im[n] * h.re[n]) / Math.sqrt(size);
+    });
+  }
+  return cross;
+}
+
 /** The delay, seconds, within 0.3 s, at which two series of products agree most. */
-function nearest(frequency: Float64Array, cross: Complexes): number {
+export function nearest(frequency: Float64Array, cross: Complexes): number {
   let best = 0;
   let most = Number.NEGATIVE_INFINITY;
   for (let delay = -0.3; delay <= 0.3; delay += 0.00025) {

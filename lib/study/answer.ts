@@ -1,4 +1,5 @@
 /** The one answer of a show: decided for every seat from drawing and microphones together, and how sure it is. */
+import type { AlignmentResult } from "../decision/alignment/result";
 import { balance } from "../decision/balance/balance";
 import { levelOffset } from "../decision/offset/offset";
 import type { OffsetOptions } from "../decision/offset/result";
@@ -8,9 +9,12 @@ import { joinSurveys, onFrequencies, partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 import { type Findings, findings } from "./findings";
+import { inPascals } from "./pascals";
 
 /** What is decided for all seats, with its 90 % intervals. */
-export interface Answer extends Findings {
+export interface ShowAnswer extends Findings {
+  /** What to change of the subs beside their level; everything here holds with it. */
+  readonly setting: SubsSetting;
   readonly intervals: {
     readonly offset_db: Interval;
     /** Of the people, at the offset that is recommended. */
@@ -20,6 +24,26 @@ export interface Answer extends Findings {
   };
   /** How many positions were heard. */
   readonly heard_count: number;
+  /** How the subs played relative to the venue file. */
+  readonly played: SubsSetting;
+}
+
+/** A change of the subs from how they were. */
+export interface SubsSetting {
+  /** −1 inverts them. */
+  readonly polarity: 1 | -1;
+  /** Positive is later; a negative one is a delay of the mains. */
+  readonly delay_ms: number;
+}
+
+/** What microphones heard. */
+export interface HeardShow {
+  /** As ratios of what was sent. */
+  readonly measured: Survey;
+  /** The model at the same positions. */
+  readonly model: Survey;
+  /** Pascals for a ratio of 1, where a calibrator tells. */
+  readonly pascalsPerRatio?: number;
 }
 
 /** Seats by which it is told how sure it is: each draw of the estimate is a survey of all of them. */
@@ -29,15 +53,15 @@ const DRAWS = 40;
 /**
  * @param audience  the model at every seat
  * @param zone  the model where the mix engineer may stand
- * @param heard  what microphones heard, and the model there
+ * @param heard  absent where nothing was measured
  */
 export function answerOf(
   venue: Venue,
   audience: Survey,
   zone: Survey | undefined,
-  heard: { readonly measured: Survey; readonly model: Survey } | undefined,
+  heard: HeardShow | undefined,
   settings: OffsetOptions,
-): Answer {
+): ShowAnswer {
   const microphones = new Set(heard?.measured.positions.map((p) => p.id));
   const elsewhere =
     zone &&
@@ -54,41 +78,63 @@ export function answerOf(
       ...(heard && { measured: heard.measured }),
     });
   };
-  const { survey } = estimate(audience, elsewhere);
+  const absolute = (survey: Survey): Survey =>
+    heard?.pascalsPerRatio ? inPascals(survey, heard.pascalsPerRatio) : survey;
+  const whole = estimate(audience, elsewhere);
+  const survey = absolute(whole.survey);
+  const people = partOfSurvey(survey, [...audience.positions.keys()]);
   const standing = survey.positions.flatMap((p, i) => (p.area === "front of house" ? [i] : []));
-  const found = findings(
-    partOfSurvey(survey, [...audience.positions.keys()]),
-    standing.length > 0 ? partOfSurvey(survey, standing) : undefined,
-    venue,
-    settings,
-  );
-  const { offset_db, audience: people } = found.offset;
+  const mixing = standing.length > 0 ? partOfSurvey(survey, standing) : undefined;
+  const { alignment, ...asItIs } = findings(people, mixing, venue, settings);
+  const setting = hasPhases(heard) ? settingOf(alignment) : unchanged;
+  const withSetting = { ...settings, ...subsOptions(setting) };
+  const found = setting === unchanged ? asItIs : findings(people, mixing, venue, withSetting);
+  const { offset_db, audience: after } = found.offset;
+
   const some = thinned(audience, Math.max(1, Math.ceil(audience.positions.length / SEATS)));
   const { draw } = estimate(some);
   const drawn = Array.from({ length: DRAWS }, (_, i) => {
-    const survey = partOfSurvey(draw(i), [...some.positions.keys()]);
-    const after = balance(survey, { ...settings, offset: offset_db }).audience;
-    return { offset_db: levelOffset(survey, settings).offset_db, ...after };
+    const survey = absolute(partOfSurvey(draw(i), [...some.positions.keys()]));
+    const people = balance(survey, { ...withSetting, offset: offset_db }).audience;
+    return { ...people, offset_db: levelOffset(survey, withSetting).offset_db };
   });
+  /** Of the draws, and with the answer in it. */
+  const interval = (value: number, of: (draw: (typeof drawn)[number]) => number): Interval => {
+    const { lower, upper } = intervalFrom(value, drawn.map(of));
+    return { value, lower: Math.min(value, lower), upper: Math.max(value, upper) };
+  };
   return {
     ...found,
+    ...(alignment && hasPhases(heard) && { alignment }),
+    setting,
     intervals: {
-      offset_db: intervalFrom(
-        offset_db,
-        drawn.map((d) => d.offset_db),
-      ),
-      within3dB_fraction: intervalFrom(
-        people.within3dB_fraction,
-        drawn.map((d) => d.within3dB_fraction),
-      ),
-      frontToBack_db: intervalFrom(
-        people.frontToBack_db,
-        drawn.map((d) => d.frontToBack_db),
-      ),
+      offset_db: interval(offset_db, (d) => d.offset_db),
+      within3dB_fraction: interval(after.within3dB_fraction, (d) => d.within3dB_fraction),
+      frontToBack_db: interval(after.frontToBack_db, (d) => d.frontToBack_db),
     },
     heard_count: microphones.size,
+    played: { polarity: whole.subs.polarity, delay_ms: 1000 * whole.subs.delay },
   };
 }
+
+/** A setting as decisions take it, seconds. */
+export const subsOptions = ({ polarity, delay_ms }: SubsSetting) => ({ polarity, delay: delay_ms / 1000 });
+
+const unchanged: SubsSetting = { polarity: 1, delay_ms: 0 };
+
+/** What a change of polarity and delay must gain through the crossover before anyone should enter it, dB. */
+const WORTH_ENTERING = 0.5;
+
+function settingOf(alignment: AlignmentResult | undefined): SubsSetting {
+  if (!alignment) return unchanged;
+  const { choices, current } = alignment;
+  const [{ polarity, delay_ms, loss_db }] = choices;
+  return current.loss_db - loss_db > WORTH_ENTERING ? { polarity, delay_ms } : unchanged;
+}
+
+/** Microphones without phases say that nobody knows them on the day: those of the drawing decide nothing then. */
+const hasPhases = (heard: HeardShow | undefined): boolean =>
+  !heard || ![...heard.measured.mains, ...heard.measured.subs].some((r) => r.magnitudeOnly);
 
 /** Every so many seats, each for the people of those left out as well. */
 function thinned(survey: Survey, step: number): Survey {

@@ -5,7 +5,7 @@ import type { Response } from "../acoustics/response";
 import { calibrationFrom } from "../measurement/health/calibrator";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import { thirdOctavePowers } from "../measurement/spectra/third-octave-powers";
-import type { MeasuredSurvey } from "../measurement/survey";
+import type { Survey } from "../survey/survey";
 
 export interface CalibratorTone {
   /** Of one microphone, with the calibrator on it. */
@@ -66,7 +66,7 @@ export function pascalScale(tone: CalibratorTone, match: MicrophoneMatch, sent: 
  * @param survey  of ratios
  * @param pascalsPerRatio  from `pascalScale`
  */
-export function inPascals(survey: MeasuredSurvey, pascalsPerRatio: number): MeasuredSurvey {
+export function inPascals<S extends Survey>(survey: S, pascalsPerRatio: number): S {
   const scale = (values: Float64Array, by: number) => values.map((x) => by * x);
   const scaled = (response: Response): Response => ({
     ...response,

@@ -9,7 +9,7 @@ import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { Interval } from "../estimate/interval";
 import { DIFFUSE_SPREAD } from "../field/room/diffuse";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
-import type { Answer } from "./answer";
+import type { ShowAnswer, SubsSetting } from "./answer";
 import type { Findings } from "./findings";
 import type { FoundDelay } from "./measure-take";
 import type { Study } from "./study";
@@ -32,16 +32,21 @@ export interface StudyResult {
   readonly delays: readonly DelayResultRow[];
   /** What is decided for every seat from drawing and microphones together, with 90 % intervals. */
   readonly answer: FindingsResult & {
+    /** What to change of the subs beside their level. */
+    readonly setting: SubsSetting;
     /** Lower and upper end. */
-    readonly intervals: { readonly [K in keyof Answer["intervals"]]: readonly [number, number] };
+    readonly intervals: { readonly [K in keyof ShowAnswer["intervals"]]: readonly [number, number] };
     readonly heard_count: number;
+    /** How the subs played relative to the venue file. */
+    readonly played: SubsSetting;
   };
-  /** Absent where fewer than two positions could be used. */
+  /** Behind the answer: the microphones by themselves, each for the people nearest to it. Absent where fewer than two could be used. */
   readonly measured?: FindingsResult;
+  /** Behind the answer: the drawing by itself, at every seat. */
   readonly model: FindingsResult;
   /** Dips at the microphones (without a measurement: at the venue's named positions) and their causes. */
   readonly dips: readonly ExplainedDip[];
-  /** The model fitted to the microphones, decided on all seats; absent without a measurement. */
+  /** Behind the answer: the drawing's few uncertain values fitted to the microphones; absent without a measurement. */
   readonly calibration?: Omit<Calibration, "venue">;
   /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
@@ -131,7 +136,6 @@ export function studyResult(
         within3dB_fraction: ends(study.answer.intervals.within3dB_fraction),
         frontToBack_db: ends(study.answer.intervals.frontToBack_db),
       },
-      heard_count: study.answer.heard_count,
     },
     ...(measured && { measured: findingsResult(measured) }),
     model: findingsResult(model),
@@ -164,7 +168,11 @@ function assumptions({ show, measured, model }: Study): string[] {
           `Of the room it knows how much is absorbed, not how much is scattered: from 250 Hz to 4 kHz the mains may be ${DIFFUSE_SPREAD.level} dB louder or softer than it says, and fall ${DIFFUSE_SPREAD.slope} dB more or less from the nearest to the farthest seat (one standard deviation, from ray tracing of boxes).`,
         ]
       : []),
-    ...(measured ? ["Each person counts for the microphone nearest to them."] : []),
+    ...(measured
+      ? [
+          "Between the microphones each seat is as drawn, corrected by what they heard as far as that carries.",
+        ]
+      : []),
   ];
 }
 
@@ -202,13 +210,13 @@ function delayRow({ position, playing, result, expected }: FoundDelay): DelayRes
 /** Beyond this many positions, lists with an entry for each would bury the answers: they stay empty. */
 const MOST_POSITIONS = 100;
 
-function findingsResult(findings: Findings): FindingsResult {
+function findingsResult<F extends Findings>(findings: F): Omit<F, "survey"> & FindingsResult {
   const { survey, ranking, ...rest } = findings;
   const count = survey.positions.length;
   const all = { ...rest, survey: survey.name, positions_count: count };
   // Whom the ranking is for is many; where the mix engineer may stand is few, and each of them is an answer.
   return {
-    ...((count <= MOST_POSITIONS ? all : withoutPositions(all)) as FindingsResult),
+    ...((count <= MOST_POSITIONS ? all : withoutPositions(all)) as Omit<F, "survey"> & FindingsResult),
     ...(ranking && { ranking }),
   };
 }

@@ -11,7 +11,7 @@ import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
 import { compareAlternatives } from "./alternatives";
-import { type Answer, answerOf } from "./answer";
+import { answerOf, type HeardShow, type ShowAnswer } from "./answer";
 import { type Findings, findings } from "./findings";
 import { measureShow, type ShowMeasurement } from "./measure";
 import { startModel } from "./model-in-parallel";
@@ -19,23 +19,23 @@ import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
 
-/** What a show says: measured, modelled, and decided by both. */
+/** What a show says: the one answer, and what stands behind it. */
 export interface Study {
   /** What was studied. */
   readonly show: Show;
   /** What its recordings and traces gave, with all that could not be used. */
   readonly measurement: ShowMeasurement;
-  /** From the microphones; absent where fewer than two positions could be used. */
-  readonly measured?: Findings;
-  /** From the model, for every seat. */
-  readonly model: Findings;
   /** What is decided, for every seat, from drawing and microphones together. */
-  readonly answer: Answer;
+  readonly answer: ShowAnswer;
+  /** Behind the answer: the microphones by themselves; absent where fewer than two positions could be used. */
+  readonly measured?: Findings;
+  /** Behind the answer: the drawing by itself, for every seat. */
+  readonly model: Findings;
   /** The model at the microphones' positions, to compare it with the measurement. */
   readonly modelAtMicrophones?: Survey;
   /** Dips at the microphones, or, without a measurement, at the venue's named positions, and what in the venue makes them. */
   readonly dips: readonly ExplainedDip[];
-  /** The model fitted to the microphones, and the offset on all seats with its interval; absent without a measurement. */
+  /** Behind the answer: the drawing's few uncertain values fitted to the microphones; absent without a measurement. */
   readonly calibration?: Calibration;
   /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
@@ -61,7 +61,7 @@ export interface StudyOptions {
  *   tests/study/study.test.ts
  * @example
  * const study = studies.run(read.show(read.example("harbour-theatre")), { seatCount: 20 });
- * show(draw.offset([{ label: "model", result: study.model.offset }]));
+ * show(draw.offset([{ label: "all seats", result: study.answer.offset }]));
  */
 export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { seatCount = 2000, progress = () => {} } = options;
@@ -74,7 +74,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   progress("the subs in other positions");
   const layouts = compareAlternatives(show.venue, settings);
   const warnings = [...measurement.warnings];
-  const modelled = (heard?: Parameters<typeof answerOf>[3]): { model: Findings; answer: Answer } => {
+  const modelled = (given?: (audience: Survey, zone: Survey) => ShowAnswer | undefined) => {
     progress(`model of about ${seatCount} seats and the front-of-house zone`);
     const whole = computed.survey();
     warnings.push(...(whole.warnings ?? []));
@@ -87,7 +87,9 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     const zone = part(false);
     const model = findings(part(true), zone, show.venue, settings);
     progress("every seat, given what was heard");
-    return { model, answer: answerOf(show.venue, model.survey, zone, heard, settings) };
+    const answer =
+      given?.(model.survey, zone) ?? answerOf(show.venue, model.survey, zone, undefined, settings);
+    return { model, answer };
   };
   const { survey } = measurement;
   if (!survey) {
@@ -127,7 +129,15 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const calibration = tried("fit of the model", () =>
     calibrate(show.venue, partOfSurvey(survey, heardSeats), { ...settings, seatCount: FITTED_SEATS }),
   );
-  const decided = modelled({ measured: survey, model: modelAtMicrophones });
+  const told: HeardShow = {
+    measured: survey,
+    model: modelAtMicrophones,
+    ...(pascalsPerRatio && { pascalsPerRatio }),
+  };
+  const decided = modelled((audience, zone) =>
+    tried("answer", () => answerOf(show.venue, audience, zone, told, { ...settings, limits })),
+  );
+  warnings.push(...playedWarnings(decided.answer));
   return {
     show,
     measurement: { ...measurement, problems, warnings },
@@ -138,6 +148,17 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     ...(calibration && { calibration }),
     ...(layouts && { layouts }),
   };
+}
+
+function playedWarnings({ played: { polarity, delay_ms } }: ShowAnswer): string[] {
+  if (polarity === 1 && delay_ms === 0) return [];
+  const how = [
+    ...(polarity < 0 ? ["inverted"] : []),
+    ...(delay_ms === 0 ? [] : [`${Math.abs(delay_ms).toFixed(1)} ms ${delay_ms > 0 ? "later" : "earlier"}`]),
+  ].join(" and ");
+  return [
+    `relative to the mains the microphones hear the subs ${how} than the venue file has them: taken so at every seat; find out why`,
+  ];
 }
 
 /** Seats that the fitted model decides on: each value that is fitted costs a run over all of them. */

@@ -185,3 +185,45 @@ test("what doesn't fit together is told", () => {
     /different frequencies/,
   );
 });
+
+describe("subs in a setting that is in no drawing", () => {
+  const heardSubs = (change: (r: Response) => Response) =>
+    estimateSurvey(model, {
+      measured: partOfSurvey({ ...truth, subs: truth.subs.map(change) }, heard),
+    }).survey;
+  const asDrawn = heardSubs((r) => r);
+  /** Their pressure at a seat where no microphone stood, 30 to 120 Hz, relative to that of subs as drawn, by the mean phase. */
+  const relative = (survey: Survey, late: number) => {
+    const [a, b] = [asDrawn.subs[13], survey.subs[13]];
+    let [re, im] = [0, 0];
+    for (const n of low) {
+      const turn = 2 * Math.PI * frequency[n] * late;
+      const x = a.re[n] * b.re[n] + a.im[n] * b.im[n];
+      const y = a.re[n] * b.im[n] - a.im[n] * b.re[n];
+      re += x * Math.cos(turn) - y * Math.sin(turn);
+      im += x * Math.sin(turn) + y * Math.cos(turn);
+    }
+    return re / Math.hypot(re, im);
+  };
+  const inverted = (r: Response): Response => ({ ...r, re: r.re.map((x) => -x), im: r.im.map((x) => -x) });
+  const delayed = (seconds: number) => (r: Response) =>
+    later({ ...truth, mains: [], subs: [r] }, () => seconds).subs[0];
+
+  test("inverted at the microphones, they are inverted at a seat where none stood", () => {
+    expect(relative(heardSubs(inverted), 0)).toBeLessThan(-0.95);
+  });
+
+  test("late at the microphones, they are as late there, and inverted as well where both are", () => {
+    expect(relative(heardSubs(delayed(0.006)), 0.006)).toBeGreaterThan(0.95);
+    expect(
+      relative(
+        heardSubs((r) => inverted(delayed(0.003)(r))),
+        0.003,
+      ),
+    ).toBeLessThan(-0.95);
+  });
+
+  test("half a millisecond is what a drawing is off by, and changes no seat far from the microphones", () => {
+    expect(relative(heardSubs(delayed(0.0005)), 0)).toBeGreaterThan(0.95);
+  });
+});

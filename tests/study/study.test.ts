@@ -13,6 +13,7 @@ import { type StudyResult, studyResult } from "../../lib/study/result";
 import { showJsonSchema } from "../../lib/study/show-json-schema";
 import { runStudy, type Study } from "../../lib/study/study";
 import { resultJsonSchema } from "../../scripts/schema/result";
+import { headline } from "../../scripts/study/headline";
 
 const root = path.resolve(__dirname, "../..");
 const folder = path.join(root, "data/shows/harbour-theatre");
@@ -164,5 +165,112 @@ describe("the reports", () => {
 
   it("the mix engineer's page speaks of the mix position that was measured", () => {
     expect(pageHtml(mixEngineerPage(study, result))).toMatch(/At mix position/);
+  });
+});
+
+describe("the one answer", () => {
+  const pages = { technicianPage, mixEngineerPage, clientPage };
+  const names = Object.keys(pages) as (keyof typeof pages)[];
+  const words = (html: string) =>
+    html
+      .replace(/<figure.*?<\/figure>/gs, " ")
+      .replace(/<(style|script).*?<\/\1>/gs, " ")
+      .replace(/<[^>]+>/g, " ")
+      .replace(/\s+/g, " ");
+  /** What stands first: all that is set apart at the top. */
+  const first = (name: keyof typeof pages) =>
+    words(/<section class="short".*?<\/section>/s.exec(pageHtml(pages[name](study, result)))![0]);
+  const decibels = (x: number) => `${x >= 0.05 ? "+" : x <= -0.05 ? "−" : ""}${Math.abs(x).toFixed(1)} dB`;
+  const people = (fraction: number) => `${Math.round(100 * fraction)} %`;
+  const told = () => {
+    const { offset, intervals } = result.answer;
+    return {
+      offset: decibels(offset.offset_db),
+      interval: intervals.offset_db.map(decibels),
+      within: people(offset.audience.within3dB_fraction),
+      withinInterval: intervals.within3dB_fraction.map(people),
+      within6: people(offset.audience.within6dB_fraction),
+    };
+  };
+
+  it("is told alike by the console and on all pages, as the result holds it", () => {
+    const { offset, interval, within, withinInterval } = told();
+    for (const text of [headline(result), ...names.map(first)]) {
+      expect(text).toContain(offset);
+      expect(text).toContain(`the right change lies between ${interval[0]} and ${interval[1]}`);
+      expect(text).toContain(`With this ${within} of the people are within 3 dB of the target`);
+      expect(text).toContain(`${withinInterval[0]} to ${withinInterval[1]} of the people are within 3 dB`);
+      expect(text).toContain("the drawing and 6 measured positions");
+    }
+  });
+
+  it("has no other value beside it where it is told first", () => {
+    const { offset, interval, within, withinInterval, within6 } = told();
+    for (const text of [headline(result), ...names.map(first)]) {
+      expect([...new Set(text.match(/[+−]\d+\.\d dB/g))].sort()).toEqual(
+        [...new Set([offset, ...interval].filter((x) => /[+−]/.test(x)))].sort(),
+      );
+      expect([...new Set(text.match(/\d+ %/g))].sort()).toEqual(
+        [...new Set([within, ...withinInterval, within6])].sort(),
+      );
+    }
+  });
+
+  it("is not that of the microphones or of the drawing, which stand behind it on the technician's page alone", () => {
+    const { offset } = told();
+    const others = [result.measured!, result.model].map((f) => decibels(f.offset.offset_db));
+    expect(new Set([offset, ...others]).size).toBe(3);
+    const [technician, ...sheets] = names.map((name) => words(pageHtml(pages[name](study, result))));
+    expect(technician).toContain(
+      `the 6 microphones by themselves, each for the people nearest to it, would ask for ${others[0]}, the drawing by itself for ${others[1]}`,
+    );
+    for (const text of sheets) expect(text).not.toContain("by itself");
+    for (const text of [technician, ...sheets])
+      expect(text).not.toMatch(/Noise in the measurement leaves|right offset lies|model of all seats says/);
+  });
+
+  it("is what the map shows: the people at seats within 3 dB there are those of the sentence", () => {
+    const html = pageHtml(clientPage(study, result));
+    const { positions } = study.answer.survey;
+    const figures = [...html.matchAll(/<script type="application\/json">(.*?)<\/script>/gs)].map(
+      ([, data]) => JSON.parse(data).data as { marker?: { color?: unknown }; customdata?: unknown }[],
+    );
+    const values = figures
+      .flat()
+      .map(({ marker }) => marker?.color)
+      .find((c): c is number[] => Array.isArray(c) && c.length === positions.length)!;
+    const share = (chosen: (i: number) => boolean) =>
+      positions.reduce((sum, p, i) => sum + (chosen(i) ? p.people : 0), 0);
+    const within = share((i) => Math.abs(values[i]) <= 3) / share(() => true);
+    expect(within).toBeCloseTo(result.answer.offset.audience.within3dB_fraction, 2);
+  });
+
+  it("says per group what to enter, with a box to sign", () => {
+    const rows = (changed: Partial<StudyResult["answer"]>) => {
+      const html = pageHtml(technicianPage(study, { ...result, answer: { ...result.answer, ...changed } }));
+      const table = /<section class="short".*?<\/table>/s.exec(html)![0];
+      return [...table.matchAll(/<tr>(.*?)<\/tr>/gs)].map(([, row]) =>
+        [...row.matchAll(/<t[hd][^>]*>(.*?)<\/t[hd]>/gs)].map(([, cell]) => cell),
+      );
+    };
+    const none = "no change";
+    const { offset } = told();
+    expect(rows({})).toEqual([
+      ["group", "polarity", "delay", "gain", "entered by, at"],
+      ["mains", none, none, none, ""],
+      ["fills", none, none, none, ""],
+      ["subs", none, none, offset, ""],
+    ]);
+    expect(rows({ setting: { polarity: -1, delay_ms: 2.5 } }).slice(1)).toEqual([
+      ["mains", none, none, none, ""],
+      ["fills", none, none, none, ""],
+      ["subs", "invert", "+2.50 ms", offset, ""],
+    ]);
+    // Subs can't be made earlier: all others are made later.
+    expect(rows({ setting: { polarity: 1, delay_ms: -2.5 } }).slice(1)).toEqual([
+      ["mains", none, "+2.50 ms", none, ""],
+      ["fills", none, "+2.50 ms", none, ""],
+      ["subs", none, none, offset, ""],
+    ]);
   });
 });

@@ -1,12 +1,13 @@
 /** One page for the client: what was done, what is left, and what would help. */
 
-import { balance } from "../../decision/balance/balance";
+import { outcomeWords } from "../../study/answer-words";
 import type { StudyResult } from "../../study/result";
-import { decisionSettings, type Study } from "../../study/study";
+import type { Study } from "../../study/study";
 import { percent } from "../../text/decibels";
 import { seatsFigure } from "../figures/seats";
 import type { Page } from "./page";
-import { audienceWords, byWhat, offsetWords, subtitleOf, sureWords } from "./wording";
+import { balanceAfter, settingsTable } from "./settings";
+import { byWhat, subtitleOf } from "./wording";
 
 /**
  * The client's page of a study.
@@ -15,30 +16,30 @@ import { audienceWords, byWhat, offsetWords, subtitleOf, sureWords } from "./wor
  * @param result  the same as written to disk
  */
 export function clientPage(study: Study, result: StudyResult): Page {
-  const { answer, measured, model, show } = study;
-  const { audience, offset_db } = answer.offset;
-  const after = balance(answer.survey, { ...decisionSettings(show), offset: offset_db });
+  const { answer, model, show } = study;
+  const { audience } = result.answer.offset;
   const drift = audience.frontToBack_db;
   return {
     title: `Bass for everyone: ${show.venue.name}`,
     oneSheet: true,
     subtitle: subtitleOf(study, result.made_at),
     inShort: [
-      `With the level that is recommended, the audience as a whole has the bass right: ${audienceWords(audience)}. A difference of 3 dB is heard, but does not spoil a show.`,
+      settingsTable(study, result),
+      outcomeWords(result.answer),
+      "This suits the audience as a whole. A difference of 3 dB is heard, but does not spoil a show.",
     ],
     sections: [
       {
         heading: "What was done",
         parts: [
-          measured
-            ? `The sound was measured at ${measured.survey.positions.length} positions from the front to the back, and compared with a computed model of ${model.survey.positions.length} positions in the audience.`
+          answer.heard_count > 0
+            ? `The sound was measured at ${answer.heard_count} positions from the front to the back. From there a computed model of the room carries it to ${model.survey.positions.length} positions in the audience.`
             : `The sound was computed for ${model.survey.positions.length} positions in the audience. No measurement could be used.`,
-          `The subwoofers are recommended ${offsetWords(offset_db)}. ${sureWords(answer)}`,
           {
             figure: seatsFigure(
               show.venue,
               answer.survey.positions,
-              after.positions.map((p) => p.deviation_db),
+              balanceAfter(study).positions.map((p) => p.deviation_db),
               { title: `Bass at each position relative to the target, ${byWhat(answer)}` },
             ),
           },
@@ -62,6 +63,7 @@ export function clientPage(study: Study, result: StudyResult): Page {
               ...study.dips
                 .filter((d) => d.confidence_fraction > 0.5 && d.advice.remedies.length > 0)
                 .slice(0, 2)
+                .filter((d, i, all) => all.findIndex(({ verdict }) => verdict === d.verdict) === i)
                 .map(
                   (d) =>
                     `Around ${Math.round(d.group.frequency_hz)} Hz the sound cancels itself. ${d.advice.remedies[0]}`,
@@ -89,7 +91,8 @@ function better({ layouts }: Study): string[] {
   const hung = /hung/.test(gain.name)
     ? " Whether anything may hang there is for qualified riggers to say."
     : "";
+  const more = Math.round(100 * (gain.audience.within3dB_fraction - standing.audience.within3dB_fraction));
   return [
-    `The same subwoofers, ${gain.name}: ${percent(gain.audience.within3dB_fraction)} of the people within 3 dB instead of ${percent(standing.audience.within3dB_fraction)}.${hung}`,
+    `The same subwoofers, ${gain.name}: ${more > 0 ? `about ${more} more people of a hundred within 3 dB` : "less to hear of the difference from seat to seat"}, by the drawing.${hung}`,
   ];
 }

@@ -1,13 +1,16 @@
 /** One page for the mix engineer: what to trust at your place, and what to correct in your head. */
 
 import type { RankedPosition } from "../../decision/reference/result";
+import type { ShowAnswer } from "../../study/answer";
+import { outcomeWords } from "../../study/answer-words";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
-import { percent, signedDecibels } from "../../text/decibels";
+import { signedDecibels } from "../../text/decibels";
 import { referenceFigure } from "../figures/reference";
 import { table } from "../output/table";
 import type { Page, Part } from "./page";
-import { offsetWords, subtitleOf } from "./wording";
+import { settingsTable } from "./settings";
+import { byWhat, subtitleOf } from "./wording";
 
 /**
  * The mix engineer's page of a study.
@@ -19,24 +22,30 @@ import { offsetWords, subtitleOf } from "./wording";
  */
 export function mixEngineerPage(study: Study, result: StudyResult): Page {
   const { answer } = study;
-  const { position, from } = mixPosition(study);
+  const { audience } = result.answer.offset;
+  const { position, isMeasured } = mixPosition(study);
   const best = answer.ranking?.positions[0];
   return {
     title: "For the mix engineer",
     oneSheet: true,
     subtitle: subtitleOf(study, result.made_at),
-    inShort: position
-      ? [heard(position), steadiness(position)]
-      : ["The venue has no front-of-house zone, so there is nothing to say of a mix position."],
+    inShort: [
+      settingsTable(study, result),
+      outcomeWords(result.answer),
+      position
+        ? `${heard(position)} ${steadiness(position)}`
+        : "The venue has no front-of-house zone, so there is nothing to say of a mix position.",
+    ],
     sections: [
       {
-        heading: "What is recommended",
+        heading: "What the audience gets",
         parts: [
-          `The subs ${offsetWords(answer.offset.offset_db)}. That puts ${percent(answer.offset.audience.within3dB_fraction)} of the people within 3 dB of the target.`,
-          `The front rows have ${signedDecibels(answer.offset.audience.front_db)} and the back rows ${signedDecibels(answer.offset.audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
+          `The front rows have ${signedDecibels(audience.front_db)} and the back rows ${signedDecibels(audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
         ],
       },
-      ...(position ? [{ heading: `At ${position.id}`, parts: atPosition(position, from) }] : []),
+      ...(position
+        ? [{ heading: `At ${position.id}`, parts: atPosition(position, isMeasured, answer) }]
+        : []),
       ...(best && position && best.id !== position.id
         ? [
             {
@@ -50,13 +59,13 @@ export function mixEngineerPage(study: Study, result: StudyResult): Page {
   };
 }
 
-function mixPosition({ answer, measured, show }: Study): { position?: RankedPosition; from: string } {
+function mixPosition({ answer, measured, show }: Study): { position?: RankedPosition; isMeasured: boolean } {
   const ranked = answer.ranking?.positions ?? [];
   const heardId = measured?.ranking?.positions[0].id;
   const heardPosition = ranked.find((p) => p.id === heardId);
-  if (heardPosition) return { position: heardPosition, from: "measured" };
+  if (heardPosition) return { position: heardPosition, isMeasured: true };
   const position = ranked.find((p) => show.venue.positions.some((known) => known.id === p.id)) ?? ranked[0];
-  return { ...(position && { position }), from: "modelled" };
+  return { ...(position && { position }), isMeasured: false };
 }
 
 function heard(position: RankedPosition): string {
@@ -78,10 +87,12 @@ function steadiness(position: RankedPosition): string {
     : `A step of a metre changes the bass by up to ${most.toFixed(1)} dB: judge from one position.`;
 }
 
-function atPosition(position: RankedPosition, from: string): Part[] {
+function atPosition(position: RankedPosition, isMeasured: boolean, answer: ShowAnswer): Part[] {
   const { bands } = position.correction;
   return [
-    `This is ${from}.`,
+    isMeasured
+      ? "A microphone stood here; what the audience hears is known by it, the other microphones and the drawing."
+      : `No microphone stood here: this is ${byWhat(answer)}.`,
     bands.length
       ? table(
           bands.map((b) => ({

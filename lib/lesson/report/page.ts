@@ -17,8 +17,8 @@ export interface Page {
   readonly title: string;
   /** The line under the title: venue, date, who it is for. */
   readonly subtitle: string;
-  /** The answer in a few sentences, set apart at the top. */
-  readonly inShort: readonly string[];
+  /** What to do and what comes of it, set apart at the top. */
+  readonly inShort: readonly Part[];
   readonly sections: readonly Section[];
   /** True for a page to hand over: printed small enough to fit on one sheet. */
   readonly oneSheet?: boolean;
@@ -47,7 +47,7 @@ ${runtime ? `<script>${runtime.replace(/<\/(script)/gi, "<\\/$1")}</script>` : "
 <main>
 <h1>${escapeHtml(page.title)}</h1>
 <p class="subtitle">${escapeHtml(page.subtitle)}</p>
-<section class="short" aria-label="In short">${page.inShort.map(paragraph).join("\n")}</section>
+<section class="short" aria-label="In short">${page.inShort.map(partHtml).join("\n")}</section>
 ${page.sections.map(sectionHtml).join("\n")}
 <footer>${page.foot.map(paragraph).join("\n")}</footer>
 </main>
@@ -78,6 +78,7 @@ h1 { font-size: 1.6rem; line-height: 1.25; margin: 0; }
 h2 { font-size: 1.2rem; margin: 2rem 0 0.4rem; padding-top: 0.8rem; border-top: 1px solid var(--line); }
 .subtitle { color: var(--faint); margin: 0.2rem 0 1rem; }
 .short { background: var(--short); border: 1px solid var(--line); border-radius: 6px; padding: 0.3rem 1rem; font-size: 1.08rem; }
+.short td:last-child { border: 1px solid var(--faint); min-width: 7rem; }
 p, ul { max-width: 44rem; }
 table { border-collapse: collapse; font-size: 0.93rem; margin: 0.6rem 0; }
 caption { text-align: left; color: var(--faint); padding-bottom: 0.3rem; }
@@ -88,10 +89,10 @@ footer { color: var(--faint); font-size: 0.87rem; margin-top: 2.5rem; border-top
   body { font-size: 10.5pt; }
   main { padding: 0; max-width: none; }
   figure, tr, li, p { break-inside: avoid; }
-  .sheet main { zoom: 0.62; }
+  .sheet main { zoom: 0.58; }
+  .sheet th, .sheet td { padding-top: 0.1rem; padding-bottom: 0.1rem; }
   .sheet p, .sheet ul { max-width: none; margin: 0.4rem 0; }
-  .sheet footer { margin-top: 1rem; }
-  .sheet h2 { margin-top: 1rem; }
+  .sheet footer, .sheet h2 { margin-top: 0.7rem; }
   figure.evenground .evenground-drawing { overflow: hidden !important; }
   h2 { break-after: avoid; }
   figure.evenground details { display: none; }

@@ -1,12 +1,12 @@
 /** The technician's report: everything that was measured and decided, with its figures. */
 
 import type { AlignmentResult } from "../../decision/alignment/result";
-import { balance } from "../../decision/balance/balance";
 import type { Calibration } from "../../decision/calibration/result";
 import type { LayoutComparison } from "../../decision/layouts/compare-result";
+import { gainWords, outcomeWords, settingWords } from "../../study/answer-words";
 import type { Findings } from "../../study/findings";
 import type { StudyResult } from "../../study/result";
-import { decisionSettings, type Study } from "../../study/study";
+import type { Study } from "../../study/study";
 import { percent, signedDecibels } from "../../text/decibels";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
@@ -18,7 +18,8 @@ import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
 import { table } from "../output/table";
 import type { Page, Part, Section } from "./page";
-import { audienceWords, byWhat, offsetWords, subtitleOf, sureWords } from "./wording";
+import { balanceAfter, settingsTable } from "./settings";
+import { byWhat, subtitleOf } from "./wording";
 
 /**
  * The technician's report of a study.
@@ -27,25 +28,22 @@ import { audienceWords, byWhat, offsetWords, subtitleOf, sureWords } from "./wor
  * @param result  the same as written to disk: its words and small print
  */
 export function technicianPage(study: Study, result: StudyResult): Page {
-  const { answer, measured, model } = study;
+  const { answer, measured } = study;
   return {
     title: study.show.file.name,
     subtitle: subtitleOf(study, result.made_at),
     inShort: [
-      `Recommended: the subs ${offsetWords(answer.offset.offset_db)}, ${audienceWords(answer.offset.audience)}.`,
-      sureWords(answer),
-      ...(measured
-        ? [againstModel(measured, model)]
-        : ["No measurement could be used: this rests on the model alone."]),
-      ...(answer.ranking ? [answer.ranking.positions[0].reason] : []),
+      settingsTable(study, result),
+      outcomeWords(result.answer),
+      ...(answer.ranking ? [`Where to judge it: ${answer.ranking.positions[0].reason}`] : []),
     ],
     sections: [
       ...problems(result),
       ...(measured ? [measurementSection(study, measured, result)] : []),
-      spreadSection(measured ?? model, study),
+      spreadSection(study),
       ...(study.dips.length ? [dipsSection(study)] : []),
-      ...(answer.alignment ? [alignmentSection(answer.alignment)] : []),
-      offsetSection(study),
+      ...(answer.alignment ? [alignmentSection(answer.alignment, result)] : []),
+      offsetSection(study, result),
       ...(study.calibration ? [calibrationSection(study.calibration)] : []),
       positionsSection(study),
       ...(study.layouts ? [layoutsSection(study.layouts)] : []),
@@ -58,15 +56,6 @@ export function technicianPage(study: Study, result: StudyResult): Page {
         .join(", ")} on ${result.made_at}.`,
     ],
   };
-}
-
-function againstModel(measured: Findings, model: Findings): string {
-  const difference = measured.offset.offset_db - model.offset.offset_db;
-  const words =
-    Math.abs(difference) < 0.5
-      ? "the model of all seats says the same"
-      : `the model of all seats says ${offsetWords(model.offset.offset_db)}, ${Math.abs(difference).toFixed(1)} dB ${difference > 0 ? "less" : "more"}`;
-  return `Measured at ${measured.survey.positions.length} positions; ${words}.`;
 }
 
 function problems({ problems, warnings, show }: StudyResult): Section[] {
@@ -125,13 +114,13 @@ const delays = ({ delays }: StudyResult) =>
 const OF_DELAYS =
   "Delays: ± holds the arrival with 95 % confidence; by the drawing it is the flight from the nearest of the mains and the delay that all positions have in common. That of subs holds the group delay of their filters, and is left out where the room hides it.";
 
-function spreadSection(decided: Findings, { show }: Study): Section {
+function spreadSection({ answer, show }: Study): Section {
   return {
     heading: "Why front and back differ",
     parts: [
-      { list: decided.spread.reasons },
-      { figure: levelOverDistanceFigure(decided.survey, { venue: show.venue }) },
-      { figure: spreadFigure(decided.spread) },
+      { list: answer.spread.reasons },
+      { figure: levelOverDistanceFigure(answer.survey, { venue: show.venue }) },
+      { figure: spreadFigure(answer.spread) },
     ],
   };
 }
@@ -169,37 +158,36 @@ function dipsSection({ dips, measured }: Study): Section {
 const MOST_DIPS = 12;
 const MOST_EXPLAINED = 3;
 
-function alignmentSection({ reasons, choices, current }: AlignmentResult): Section {
+function alignmentSection({ reasons, choices, current }: AlignmentResult, { answer }: StudyResult): Section {
   const row = (what: string, c: AlignmentResult["current"]) => ({
     subs: what,
     "delay (ms)": c.delay_ms,
-    polarity: c.polarity > 0 ? "as it is" : "reversed",
+    polarity: c.polarity > 0 ? "no change" : "invert",
     "below an in-phase sum (dB)": c.audienceLoss_db,
     "within 3 dB of it (% of people)": Math.round(100 * c.within3dB_fraction),
   });
+  const { polarity, delay_ms } = answer.setting;
+  const isChanged = polarity < 0 || delay_ms !== 0;
   return {
     heading: "Mains and subs at the crossover",
     parts: [
-      { list: reasons },
+      `Recommended: ${settingWords(answer)}.`,
+      isChanged
+        ? { list: reasons }
+        : "The others in the table gain less than half a decibel of the sum through the crossover, which is not worth a change.",
       table([row("as measured", current), ...choices.slice(0, 3).map((c, i) => row(`choice ${i + 1}`, c))]),
     ],
   };
 }
 
-function offsetSection(study: Study): Section {
-  const { answer, measured, model, show } = study;
-  const settings = decisionSettings(show);
-  const after = balance(answer.survey, { ...settings, offset: answer.offset.offset_db });
-  const answers = [
-    { label: "recommended", result: answer.offset },
-    ...(measured ? [{ label: "at the microphones", result: measured.offset }] : []),
-    { label: "by the drawing", result: model.offset },
-  ];
+function offsetSection(study: Study, result: StudyResult): Section {
+  const { answer, show } = study;
+  const after = balanceAfter(study);
   return {
     heading: "How loud the subs",
     parts: [
       { list: answer.offset.reasons },
-      { figure: offsetFigure(answers) },
+      { figure: offsetFigure([{ label: "all seats", result: answer.offset }]) },
       table(
         answer.offset.preferred.map((a) => ({
           "if this position decided": a.who,
@@ -210,7 +198,7 @@ function offsetSection(study: Study): Section {
       ),
       {
         figure: balanceOverDistanceFigure(after.positions, {
-          title: `Bass over all seats with the subs ${offsetWords(answer.offset.offset_db)}, ${byWhat(answer)}`,
+          title: `Bass over all seats with the subs at ${gainWords(result.answer)}, ${byWhat(answer)}`,
         }),
       },
       {
@@ -221,15 +209,23 @@ function offsetSection(study: Study): Section {
           { title: "The same, seen from above" },
         ),
       },
+      ...(study.measured ? [behind(study.measured, study.model)] : []),
     ],
   };
 }
 
+/** What each of the two would say without the other, so that nobody need wonder what the answer owes to which. */
+const behind = (measured: Findings, model: Findings): string =>
+  `What stands behind it: the ${measured.survey.positions.length} microphones by themselves, each for the people nearest to it, would ask for ${signedDecibels(measured.offset.offset_db)}, the drawing by itself for ${signedDecibels(model.offset.offset_db)}. Few positions stand badly for many seats, and a drawing is a little wrong: neither is to be set.`;
+
 function calibrationSection({ reasons, values }: Calibration): Section {
+  // The first tells the offset of the fitted drawing, which isn't what is set.
+  const [, ...learned] = reasons;
   return {
-    heading: "The model fitted to the microphones",
+    heading: "What in the drawing was off",
     parts: [
-      { list: reasons },
+      "The drawing's few uncertain values, fitted to the microphones. The errors are those of this fit alone.",
+      { list: learned },
       table(
         values.map((v) => ({
           value: v.name,
@@ -251,6 +247,7 @@ function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
   return {
     heading: "The same subs in other positions",
     parts: [
+      "By the drawing alone and at fewer seats: compare these with each other, not with what was found above.",
       { list: reasons },
       table(
         layouts.map((l) => ({
@@ -267,15 +264,12 @@ function layoutsSection({ reasons, layouts }: LayoutComparison): Section {
   };
 }
 
-function positionsSection({ answer, measured, show }: Study): Section {
+function positionsSection({ answer, show }: Study): Section {
   const ranked = answer.ranking;
   if (!ranked) return { heading: "Where to judge it", parts: ["The venue has no front-of-house zone."] };
   return {
     heading: "Where to judge it",
     parts: [
-      ...(measured?.ranking
-        ? ["Measured there:", { list: measured.ranking.positions.map((p) => p.reason) }]
-        : []),
       `Over the whole zone, ${byWhat(answer)}:`,
       { list: ranked.positions.slice(0, 3).map((p) => p.reason) },
       { figure: referenceFigure(show.venue, ranked) },
