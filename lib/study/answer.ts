@@ -129,7 +129,9 @@ function settingOf(alignment: AlignmentResult | undefined): SubsSetting {
   if (!alignment) return unchanged;
   const { choices, current } = alignment;
   const [{ polarity, delay_ms, loss_db }] = choices;
-  return current.loss_db - loss_db > WORTH_ENTERING ? { polarity, delay_ms } : unchanged;
+  if (current.loss_db - loss_db <= WORTH_ENTERING) return unchanged;
+  // As it is printed and entered; the sum turns −0 into 0.
+  return { polarity, delay_ms: Math.round(100 * delay_ms) / 100 + 0 };
 }
 
 /** Microphones without phases say that nobody knows them on the day: those of the drawing decide nothing then. */
