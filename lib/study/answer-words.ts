@@ -25,7 +25,7 @@ export function settingWords({ setting: { polarity, delay_ms } }: Told): string 
 export const delayWords = (delay_ms: number): string => `${delay_ms.toFixed(2)} ms`;
 
 /** "70 %": the people within 3 dB of the target. */
-export const withinWords = ({ offset }: Told): string => percent(offset.audience.within3dB_fraction);
+const withinWords = ({ offset }: Told): string => percent(offset.audience.within3dB_fraction);
 
 /** What the audience gets and how sure that is, in a line. */
 export function outcomeWords(answer: Told): string {
