@@ -18,6 +18,8 @@ import { type Wall, wallsOf } from "./paths/walls";
 export interface GroupFieldOptions {
   /** hertz, ascending */
   readonly frequency: Float64Array;
+  /** The first of them that is wanted, by its number; all by default. */
+  readonly from?: number;
   readonly order: number;
   readonly finiteSize: boolean;
   readonly obstruction: boolean;
@@ -49,9 +51,9 @@ export interface ChainField {
  */
 export function groupField(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): GroupField {
   const group = groupOf(venue, sources, options);
-  const { sum, add } = chainAdder(group, chainFactors(group.chains, group.walls, options.frequency));
-  const re = sum.re.subarray(0, options.frequency.length);
-  const im = sum.im.subarray(0, options.frequency.length);
+  const { sum, add } = chainAdder(group, chainFactors(group.chains, group.walls, group.frequency));
+  const re = sum.re.subarray(0, group.frequency.length);
+  const im = sum.im.subarray(0, group.frequency.length);
   return (point) => {
     const position = plainPoint(point);
     sum.re.fill(0);
@@ -72,7 +74,7 @@ export function chainField(venue: Venue, sources: readonly Source[], options: Gr
   const group = groupOf(venue, sources, options);
   const { sum, add } = chainAdder(group);
   const upTo = (count: number) => ({ re: sum.re.subarray(0, count), im: sum.im.subarray(0, count) });
-  const direct = upTo(options.frequency.length);
+  const direct = upTo(group.frequency.length);
   const reflected = upTo(group.reach);
   const at: ChainField["at"] = (point, take) => {
     const position = plainPoint(point);
@@ -107,24 +109,26 @@ interface SourcePaths {
 }
 
 function groupOf(venue: Venue, sources: readonly Source[], options: GroupFieldOptions): Group {
-  const { frequency, order, finiteSize, obstruction } = options;
+  const { order, finiteSize, obstruction, from = 0 } = options;
+  const frequency = options.frequency.subarray(from);
   const c = speedOfSound(venue.air.temperature);
   const walls = wallsOf(options.cavities ? venue : closed(venue));
   const rectangles = walls.map((w) => w.rectangle);
-  const all = sources.map((source) => ({
+  const drives = sources.map((source) => drive(source, options.frequency));
+  const own = sources.map((source, i) => ({
     pattern: source.pattern,
-    drive: drive(source, frequency),
+    drive: { re: drives[i].re.subarray(from), im: drives[i].im.subarray(from) },
     images: images({ ...source, point: acousticCentre(source) }, rectangles, order),
   }));
   return {
     walls,
-    chains: all[0]?.images ?? [],
-    sources: all,
+    chains: own[0]?.images ?? [],
+    sources: own,
     findPath: pathFinder(walls, { finiteSize, obstruction }),
     frequency,
     waveNumber: frequency.map((f) => (2 * Math.PI * f) / c),
     nepers: airNepers(venue.air, frequency),
-    reach: Math.max(0, ...all.map((source) => reachOf(source.drive))),
+    reach: Math.max(0, ...drives.map((each) => reachOf(each, from))),
   };
 }
 
@@ -156,11 +160,11 @@ function chainAdder(group: Group, reflectionFactors?: readonly Float64Array[]) {
  */
 const REACH = 1e-12;
 
-/** How many of the first frequencies, in whole blocks of the path sum. */
-function reachOf({ re, im }: Complexes): number {
+/** How many of the frequencies from the first one that is wanted, in whole blocks of the path sum. */
+function reachOf({ re, im }: Complexes, from: number): number {
   const power = re.map((x, f) => x * x + im[f] * im[f]);
   const least = REACH * power.reduce((most, p) => Math.max(most, p), 0);
   let count = power.length;
-  while (count > 0 && power[count - 1] < least) count--;
-  return Math.min(re.length, strideOf(count));
+  while (count > from && power[count - 1] < least) count--;
+  return Math.min(re.length - from, strideOf(count - from));
 }

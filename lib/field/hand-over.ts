@@ -9,7 +9,7 @@ import type { Response } from "../acoustics/response";
 import { closed } from "../venue/closed";
 import type { Source, Venue } from "../venue/venue";
 import type { Settings } from "./options";
-import { handOver, lowBand, noWaves, type Waves } from "./waves/low-band";
+import { handOver, LOWEST, lowBand, noWaves, type Waves } from "./waves/low-band";
 
 /** The low band of a group by waves; undefined where there is none. */
 export function wavesOf(
@@ -38,6 +38,13 @@ export function wavesMissing(venue: Venue): string[] {
 export function shareOfWaves(frequency: number): number {
   const part = Math.log(handOver.to / frequency) / Math.log(handOver.to / handOver.from);
   return part <= 0 ? 0 : part >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * part);
+}
+
+/** Number of the first frequency at which paths have a share. */
+export function firstOfPaths(frequency: Float64Array): number {
+  if (frequency[0] < LOWEST) return 0;
+  const first = frequency.findIndex((f) => shareOfWaves(f) < 1);
+  return first < 0 ? frequency.length : first;
 }
 
 /** Puts waves in the place of paths and diffuse field, in the response's own arrays. */

@@ -4,11 +4,12 @@
 import { speedOfSound } from "../acoustics/distance/air";
 import type { Point } from "../acoustics/point";
 import type { Response } from "../acoustics/response";
+import { type Complexes, complexes } from "../numeric/complexes";
 import type { Position, Survey } from "../survey/survey";
 import type { Source, Venue } from "../venue/venue";
 import { modelFrequencies } from "./frequencies";
 import { groupField } from "./group-field";
-import { takeWaves, wavesMissing, wavesOf } from "./hand-over";
+import { firstOfPaths, takeWaves, wavesMissing, wavesOf } from "./hand-over";
 import { asksOfPaths, type FieldOptions, type Settings, settled } from "./options";
 import { rectangle } from "./paths/rectangle";
 import { diffuseField } from "./room/diffuse";
@@ -101,13 +102,36 @@ export function responder(
   const settings = settled(venue, group, options);
   const { frequency } = settings;
   const sources = venue.sources.filter((s) => s.group === group);
-  const field = groupField(venue, sources, settings);
   const reverberant = roomField(venue, sources, settings);
   const waves = settings.lowBand === "waves" ? wavesOf(venue, sources, places, settings) : undefined;
+  const from = waves ? firstOfPaths(frequency) : 0;
+  const above = pathsFrom(venue, sources, settings, from);
+  let everywhere: typeof above | undefined;
   return (position) => {
+    const low = waves?.(position);
+    // In a wall, say, there are no waves, and paths alone answer.
+    if (!low && from > 0) everywhere ??= pathsFrom(venue, sources, settings);
+    const { re, im } = ((!low && everywhere) || above)(position);
+    return responseOf(frequency, re, im, reverberant?.(position).slice(), low);
+  };
+}
+
+/** The pressure of a group by paths from one of the frequencies on, and nothing below it. */
+export function pathsFrom(
+  venue: Venue,
+  sources: readonly Source[],
+  settings: Settings,
+  from = 0,
+): (position: Point) => Complexes {
+  const count = settings.frequency.length;
+  const field = from < count ? groupField(venue, sources, { ...settings, from }) : undefined;
+  return (position) => {
+    const whole = complexes(count);
+    if (!field) return whole;
     const { re, im } = field(position);
-    const diffuse = reverberant?.(position).slice();
-    return responseOf(frequency, re.slice(), im.slice(), diffuse, waves?.(position));
+    whole.re.set(re, from);
+    whole.im.set(im, from);
+    return whole;
   };
 }
 

@@ -9,8 +9,8 @@ import path from "node:path";
 import { MessageChannel, receiveMessageOnPort, Worker } from "node:worker_threads";
 import type { Response } from "../acoustics/response";
 import { modelFrequencies } from "../field/frequencies";
-import { wavesOf } from "../field/hand-over";
-import { modelSurvey, responseOf, withWarnings } from "../field/model-survey";
+import { firstOfPaths, wavesOf } from "../field/hand-over";
+import { modelSurvey, responder, responseOf, withWarnings } from "../field/model-survey";
 import { noWaves, takeOver, type WaveRecordings } from "../field/waves/low-band";
 import type { Position, Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
@@ -63,6 +63,7 @@ export function startModel(
     positions,
     frequency,
     groups,
+    from: noWaves(venue) ? 0 : firstOfPaths(frequency),
     values: new Float64Array(new SharedArrayBuffer(8 * size)),
     state: new Int32Array(new SharedArrayBuffer(4 * Math.ceil(positions.length / SHARE))),
   };
@@ -118,14 +119,20 @@ function workerScript(): string | undefined {
 }
 
 function surveyOf(model: SharedModel): Survey {
-  const { venue, positions, frequency, groups } = model;
+  const { venue, positions, frequency, groups, from } = model;
   const places = positions.map((p) => p.point);
   const responses = (group: number): Response[] => {
     const sources = venue.sources.filter((s) => s.group === groups[group]);
     const waves = noWaves(venue) ? undefined : wavesOf(venue, sources, places, { frequency, cavities: true });
+    let byPaths: ReturnType<typeof responder> | undefined;
     return positions.map(({ point }, place) => {
+      const low = waves?.(point);
+      if (!low && from > 0) {
+        byPaths ??= responder(venue, groups[group], [], { frequency, lowBand: "paths" });
+        return byPaths(point);
+      }
       const [re, im, diffuse] = parts.map((_part, p) => slot(model, group, place, p));
-      return responseOf(frequency, re, im, venue.room ? diffuse : undefined, waves?.(point));
+      return responseOf(frequency, re, im, venue.room ? diffuse : undefined, low);
     });
   };
   return withWarnings(

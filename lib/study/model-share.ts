@@ -1,6 +1,8 @@
 /** Shares of a survey's places, which several threads take from a list and write into memory that they have in common. */
 import type { MessagePort } from "node:worker_threads";
-import { responder } from "../field/model-survey";
+import type { Point } from "../acoustics/point";
+import { pathsFrom, roomField } from "../field/model-survey";
+import { settled } from "../field/options";
 import type { Position } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 
@@ -9,6 +11,8 @@ export interface SharedModel {
   readonly positions: readonly Position[];
   readonly frequency: Float64Array;
   readonly groups: readonly Group[];
+  /** The first frequency that paths are asked for, by its number: below, waves answer. */
+  readonly from: number;
   /** Responses of all places: group by group, place by place, re, im and diffuse field over frequency. */
   readonly values: Float64Array;
   /** One of `states` per share of `SHARE` places, in shared memory. */
@@ -37,16 +41,20 @@ export function slot(model: SharedModel, group: number, place: number, part: num
 
 /** Makes the function that computes the share of an index. */
 export function shareComputer(model: SharedModel): (share: number) => void {
-  const { venue, positions, frequency, groups, state } = model;
-  const places = positions.map((p) => p.point);
-  const responders = groups.map((group) => responder(venue, group, places, { frequency, lowBand: "paths" }));
+  const { venue, positions, frequency, groups, state, from } = model;
+  const fields = groups.map((group) => {
+    const sources = venue.sources.filter((s) => s.group === group);
+    const settings = settled(venue, group, { frequency });
+    const [paths, room] = [pathsFrom(venue, sources, settings, from), roomField(venue, sources, settings)];
+    return (point: Point) => ({ ...paths(point), diffuse: room?.(point) });
+  });
   return (share) => {
     const first = share * SHARE;
     positions.slice(first, first + SHARE).forEach(({ point }, i) => {
-      responders.forEach((at, group) => {
-        const response = at(point);
+      fields.forEach((at, group) => {
+        const found = at(point);
         parts.forEach((part, p) => {
-          const values = response[part];
+          const values = found[part];
           if (values) slot(model, group, first + i, p).set(values);
         });
       });

@@ -23,7 +23,7 @@ export const handOver = { from: 141, to: 178 };
 /** Updates of a cube in one run beyond which a venue is too large: some seconds. */
 const MOST_WORK = 6e8;
 /** Lowest frequency that is asked of waves, hertz. */
-const LOWEST = 18;
+export const LOWEST = 18;
 
 /** Share of a room's sides that may be missing from its drawing. */
 const MOST_UNDRAWN = 0.4;
