@@ -6,14 +6,17 @@
 import { existsSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import path from "node:path";
-import { MessageChannel, receiveMessageOnPort, Worker } from "node:worker_threads";
+import { Worker } from "node:worker_threads";
 import type { Response } from "../acoustics/response";
+import type { LayoutComparison } from "../decision/layouts/compare-result";
+import type { OffsetOptions } from "../decision/offset/result";
 import { modelFrequencies } from "../field/frequencies";
 import { firstOfPaths, wavesOf } from "../field/hand-over";
 import { modelSurvey, responder, responseOf, withWarnings } from "../field/model-survey";
 import { noWaves, takeOver, type WaveRecordings } from "../field/waves/low-band";
 import type { Position, Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
+import { compareAlternatives } from "./alternatives";
 import {
   computeFreeShares,
   type Group,
@@ -25,13 +28,14 @@ import {
   slot,
   states,
 } from "./model-share";
+import { sent } from "./sent";
 
 /** A survey under way. */
 export interface StartedModel {
   /** Waits for the waves of the venue's groups, which this thread then has for other places as well. */
   awaitWaves(): void;
-  /** Helps to finish the survey, waits for it and returns it. */
-  survey(): Survey;
+  /** Helps to finish, and waits for, the survey and the comparison of the venue's layouts, where it has any. */
+  finish(): { readonly survey: Survey; layouts(): LayoutComparison | undefined };
 }
 
 /**
@@ -40,16 +44,20 @@ export interface StartedModel {
  *
  * @param venue  the venue
  * @param positions  where to compute
+ * @param settings  by which layouts are compared
  * @param threads  how many threads at most, this one counted; as many as the machine has cores when left out
  */
 export function startModel(
   venue: Venue,
   positions: readonly Position[],
+  settings: OffsetOptions = {},
   threads = availableParallelism(),
 ): StartedModel {
   const script = workerScript();
   const count = Math.min(threads, Math.floor(positions.length / LEAST));
-  if (count < 2 || !script) return { awaitWaves() {}, survey: () => modelSurvey(venue, positions) };
+  const compare = () => compareAlternatives(venue, settings);
+  if (count < 2 || !script)
+    return { awaitWaves() {}, finish: () => ({ survey: modelSurvey(venue, positions), layouts: compare }) };
 
   const frequency = modelFrequencies();
   const groups: Group[] = [
@@ -69,11 +77,17 @@ export function startModel(
   };
   // A path leaves many small objects, all short-lived: with room for them the collector comes seldom.
   const resourceLimits = { maxYoungGenerationSizeMb: YOUNG };
-  const { port1, port2 } = new MessageChannel();
-  const waves = noWaves(venue) ? undefined : { port: port2, state: new Int32Array(new SharedArrayBuffer(4)) };
+  const waves = noWaves(venue) ? undefined : sent<WaveRecordings>();
+  const compared = sent<LayoutComparison | undefined>();
   const workers = Array.from({ length: count - 1 }, (_, i): Worker => {
-    const workerData: ModelWork = i === 0 && waves ? { model, waves } : { model };
-    return new Worker(script, { workerData, resourceLimits, transferList: workerData.waves ? [port2] : [] });
+    if (i > 0) return new Worker(script, { workerData: { model } satisfies ModelWork, resourceLimits });
+    const workerData: ModelWork = {
+      model,
+      ...(waves && { waves: waves.sender }),
+      layouts: { settings, to: compared.sender },
+    };
+    const transferList = [compared.sender.port, ...(waves ? [waves.sender.port] : [])];
+    return new Worker(script, { workerData, resourceLimits, transferList });
   });
   for (const worker of workers) {
     worker.on("error", () => {});
@@ -81,15 +95,12 @@ export function startModel(
   }
   let waiting = waves;
   const awaitWaves = (): void => {
-    if (!waiting) return;
-    Atomics.wait(waiting.state, 0, 0, LONGEST);
-    // Where they never came, this thread computes them when they are asked for.
-    const message = receiveMessageOnPort(port1)?.message as WaveRecordings | undefined;
-    if (message) takeOver(venue, message);
-    port1.close();
+    // Where they never come, this thread computes them when they are asked for.
+    const recorded = waiting?.take();
+    if (recorded) takeOver(venue, recorded.value);
     waiting = undefined;
   };
-  const survey = (): Survey => {
+  const finish: StartedModel["finish"] = () => {
     awaitWaves();
     const compute = shareComputer(model);
     computeFreeShares(model, compute);
@@ -98,10 +109,11 @@ export function startModel(
       Atomics.wait(model.state, share, states.taken, LONGEST);
       if (Atomics.load(model.state, share) !== states.done) compute(share);
     });
+    const comparison = compared.take();
     for (const worker of workers) void worker.terminate();
-    return surveyOf(model);
+    return { survey: surveyOf(model), layouts: comparison ? () => comparison.value : compare };
   };
-  return { awaitWaves, survey };
+  return { awaitWaves, finish };
 }
 
 /** Places per thread below which a thread does not pay. */

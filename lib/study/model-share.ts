@@ -1,10 +1,11 @@
 /** Shares of a survey's places, which several threads take from a list and write into memory that they have in common. */
-import type { MessagePort } from "node:worker_threads";
 import type { Point } from "../acoustics/point";
+import type { OffsetOptions } from "../decision/offset/result";
 import { pathsFrom, roomField } from "../field/model-survey";
 import { settled } from "../field/options";
 import type { Position } from "../survey/survey";
 import type { Venue } from "../venue/venue";
+import type { Sender } from "./sent";
 
 export interface SharedModel {
   readonly venue: Venue;
@@ -22,8 +23,10 @@ export interface SharedModel {
 /** What a thread gets to do. */
 export interface ModelWork {
   readonly model: SharedModel;
-  /** For the one that computes the waves: where it sends them, and what it sets to 1 when it has. */
-  readonly waves?: { readonly port: MessagePort; readonly state: Int32Array };
+  /** For the one that computes the waves. */
+  readonly waves?: Sender;
+  /** For the one that compares the venue's layouts of subs. */
+  readonly layouts?: { readonly settings: OffsetOptions; readonly to: Sender };
 }
 
 export type Group = "mains" | "subs" | "fills";

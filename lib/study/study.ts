@@ -10,7 +10,6 @@ import { partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
-import { compareAlternatives } from "./alternatives";
 import { answerOf, type HeardShow, type ShowAnswer } from "./answer";
 import { type Findings, findings } from "./findings";
 import { measureShow, type ShowMeasurement } from "./measure";
@@ -67,16 +66,16 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const { seatCount = 2000, progress = () => {} } = options;
   // The other cores begin with the seats, this one joins them when all else is done.
   const audience = seats(show.venue, { count: seatCount });
-  const computed = startModel(show.venue, [...audience, ...mixPositions(show.venue)]);
+  const settings = decisionSettings(show);
+  const computed = startModel(show.venue, [...audience, ...mixPositions(show.venue)], settings);
   const measurement = measureShow(show, progress);
   computed.awaitWaves();
-  const settings = decisionSettings(show);
-  progress("the subs in other positions");
-  const layouts = compareAlternatives(show.venue, settings);
   const warnings = [...measurement.warnings];
   const modelled = (given?: (audience: Survey, zone: Survey) => ShowAnswer | undefined) => {
-    progress(`model of about ${seatCount} seats and the front-of-house zone`);
-    const whole = computed.survey();
+    progress(`model of about ${seatCount} seats, the front-of-house zone, and the subs in other positions`);
+    const finished = computed.finish();
+    const { survey: whole } = finished;
+    const layouts = finished.layouts();
     warnings.push(...(whole.warnings ?? []));
     const part = (isSeat: boolean) =>
       partOfSurvey(
@@ -89,7 +88,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     progress("every seat, given what was heard");
     const answer =
       given?.(model.survey, zone) ?? answerOf(show.venue, model.survey, zone, undefined, settings);
-    return { model, answer };
+    return { model, answer, ...(layouts && { layouts }) };
   };
   const { survey } = measurement;
   if (!survey) {
@@ -101,7 +100,6 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
       measurement: { ...measurement, warnings },
       ...modelled(),
       dips,
-      ...(layouts && { layouts }),
     };
   }
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
@@ -146,7 +144,6 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     modelAtMicrophones,
     dips,
     ...(calibration && { calibration }),
-    ...(layouts && { layouts }),
   };
 }
 
