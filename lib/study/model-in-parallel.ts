@@ -96,8 +96,7 @@ export function startModel(
   let waiting = waves;
   const awaitWaves = (): void => {
     // Where they never come, this thread computes them when they are asked for.
-    const recorded = waiting?.take();
-    if (recorded) takeOver(venue, recorded.value);
+    if (waiting) takeOver(venue, () => waiting?.take()?.value);
     waiting = undefined;
   };
   const finish: StartedModel["finish"] = () => {

@@ -26,7 +26,11 @@ export function onFrequencies(survey: Survey, frequency: Float64Array): Survey {
     if (n < 0) throw new RangeError(`survey "${survey.name}" has nothing at ${f} Hz`);
     return n;
   });
-  const some = (values: Float64Array) => Float64Array.from(at, (n) => values[n]);
+  const some = (values: Float64Array) => {
+    const found = new Float64Array(at.length);
+    for (let i = 0; i < at.length; i++) found[i] = values[at[i]];
+    return found;
+  };
   const each = (responses: readonly Response[]) =>
     responses.map(
       (r): Response => ({

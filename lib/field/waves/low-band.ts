@@ -122,10 +122,14 @@ export function prepareWaves(
 const groupsOf = ({ sources }: Venue): Source[][] =>
   [...new Set(sources.map((s) => s.group))].map((group) => sources.filter((s) => s.group === group));
 
-/** Takes over what another thread has recorded. */
-export function takeOver(venue: Venue, { recordings }: WaveRecordings): void {
+/**
+ * Takes over what another thread records.
+ *
+ * @param recorded  waits for it; first the air is cut into cells, which each thread must do for itself
+ */
+export function takeOver(venue: Venue, recorded: () => WaveRecordings | undefined): void {
   const kept = roomOf(venue);
-  for (const [key, recording] of recordings) kept.recordings.set(key, recording);
+  for (const [key, recording] of recorded()?.recordings ?? []) kept.recordings.set(key, recording);
 }
 
 /** Pressures from the frequency of number `first` on. */
