@@ -8,6 +8,8 @@ export default defineConfig({
     // Mutants are held against the tests of their own room.
     include: [tests.endsWith(".test.ts") ? tests : `${tests}/**/*.test.ts`],
     setupFiles: ["tests/seed.ts"],
+    // One core is left free by default: of two, half.
+    maxWorkers: "100%",
     // Their code counts what it runs, which makes hot loops many times slower.
     testTimeout: process.env.EVENGROUND_TESTS ? 600_000 : 180_000,
     reporters: ["default", "./tests/counts.ts"],
