@@ -18,8 +18,8 @@ import type { RecordedTake } from "./show-file";
 /** Hertz, of the bands that decide. */
 const LOW = [28, 90] as const;
 const MIDDLE = [450, 1800] as const;
-/** Hertz up to which the noise is told. */
-const TOLD = 1.1 * MIDDLE[1];
+/** Hertz up to which the noise is told: the upper edge of the mid band's last third octave, 2 kHz. */
+const TOLD = 2250;
 
 export interface SteadyPart {
   /** What to use, seconds; all of it where undefined. */
