@@ -28,6 +28,8 @@ export function samplingVariance(
   { decay, window }: { readonly decay: number; readonly window: number },
   pieces: readonly Piece[] = [[0, sent.length]],
 ): Float64Array {
+  // What doesn't ring is as smooth between the lines as on them.
+  if (!(decay > 0)) return new Float64Array(bands.length);
   const power = powerOf(sent, pieces);
   const half = power.length - 1;
   const sums = new Float64Array(half + 2);

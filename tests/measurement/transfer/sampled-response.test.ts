@@ -83,3 +83,9 @@ test("an impulse leaves nothing out; notes leave out more than noise, and the mo
   expect(at(notes(), 1)).toBeGreaterThan(2 * at(noise(), 1));
   expect(at(notes(), 2)).toBeGreaterThan(at(notes(), 0.7));
 });
+
+test("is nothing where nothing rings", () => {
+  expect(samplingVariance(notes(), rate, band, { decay: 0, window: 1.2 })).toEqual(
+    new Float64Array(band.length),
+  );
+});
