@@ -28,7 +28,7 @@ import {
   slot,
   states,
 } from "./model-share";
-import { sent } from "./sent";
+import { LONGEST, sent } from "./sent";
 
 /** A survey under way. */
 export interface StartedModel {
@@ -119,9 +119,6 @@ export function startModel(
 const LEAST = 100;
 /** Megabytes for objects of a thread that have just been made. */
 const YOUNG = 96;
-/** Milliseconds for one share. */
-const LONGEST = 30_000;
-
 /** The worker's file beside the built library; undefined where the library runs from its sources. */
 function workerScript(): string | undefined {
   const built = path.join(__dirname, "..", "..", "dist");

@@ -36,5 +36,5 @@ export function sent<T>(): { readonly sender: Sender; take(): { readonly value: 
   };
 }
 
-/** Milliseconds. */
-const LONGEST = 30_000;
+/** Milliseconds that one thread waits for another. */
+export const LONGEST = 30_000;

@@ -6,7 +6,8 @@ import type { OpenTake } from "../../lib/study/open-take";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { fourthOrderLowpass, inRoom, white } from "./synthetic-take";
 
-const rate = 9600;
+// So high that the low rate is another.
+const rate = 13_200;
 const seconds = 20;
 
 const sweeps = () =>

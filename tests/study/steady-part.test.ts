@@ -1,13 +1,14 @@
 /** Takes of a room of two microphones, in which something is heard besides. */
 import { describe, expect, test } from "vitest";
-import { logGrid } from "../../lib/acoustics/bands/bands";
+import { logGrid, thirdOctaves } from "../../lib/acoustics/bands/bands";
 import { normal } from "../../lib/numeric/random";
 import { atLowRate } from "../../lib/study/low-rate";
 import type { OpenTake } from "../../lib/study/open-take";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { steadyPart } from "../../lib/study/steady-part";
 
-const rate = 9600;
+// So high that the low rate is another.
+const rate = 13_200;
 const seconds = 24;
 const frequency = logGrid(20, 4000, 120);
 const take: RecordedTake = {
@@ -45,6 +46,24 @@ const passing = (from: number, to: number, level: number, only?: number) => (i: 
   t >= from && t < to && (only === undefined || i === only) ? level : 0;
 
 describe("the steady part of a take", () => {
+  test("tells the noise of the whole mid band, up to the edge of the third octave of 2 kHz, and nothing beyond", () => {
+    const { told } = steadyPart(
+      take,
+      found,
+      opened(white(1), () => 0),
+      frequency,
+    );
+    const edge = thirdOctaves(2000, 2001)[0].upper;
+    told.forEach(({ density }) => {
+      frequency.forEach((f, k) => {
+        // White noise of level 0.02: its square over all of half the rate.
+        if (f < edge && f > 60)
+          expect(Math.abs(10 * Math.log10((density[k] * rate) / 2 / 0.02 ** 2))).toBeLessThan(1.5);
+        if (f > 1.1 * edge) expect(density[k]).toBe(Number.POSITIVE_INFINITY);
+      });
+    });
+  });
+
   test("is all of it where only the music varies", () => {
     for (const sent of [white(1), beats()]) {
       const { pieces, warnings } = steadyPart(
