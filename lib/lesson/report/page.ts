@@ -79,6 +79,12 @@ h2 { font-size: 1.2rem; margin: 2rem 0 0.4rem; padding-top: 0.8rem; border-top: 
 .subtitle { color: var(--faint); margin: 0.2rem 0 1rem; }
 .short { background: var(--short); border: 1px solid var(--line); border-radius: 6px; padding: 0.3rem 1rem; font-size: 1.08rem; }
 .short td:last-child { border: 1px solid var(--faint); min-width: 7rem; }
+@media (max-width: 480px) {
+  .short { padding: 0.3rem 0.6rem; }
+  .short table { font-size: 0.8rem; }
+  .short th, .short td { padding-left: 0; padding-right: 0.5rem; }
+  .short td:last-child { min-width: 0; }
+}
 p, ul { max-width: 44rem; }
 table { border-collapse: collapse; font-size: 0.93rem; margin: 0.6rem 0; }
 caption { text-align: left; color: var(--faint); padding-bottom: 0.3rem; }
