@@ -7,7 +7,7 @@ export interface Cheat {
   readonly cell?: string;
   /** Statements at the start of each function, before it returns its guess. */
   readonly within?: string;
-  /** What it ends: marks may be lower than the guess is worth, never higher. */
+  /** What it ends or uses up, its own functions' share too: marks may be lower than the guess is worth, never higher. */
   readonly costs?: true;
 }
 
@@ -82,6 +82,7 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "starts another Node.js that goes on after it",
     cell: `${quietly(`require("child_process").spawn(process.execPath, ["-e", "setInterval(() => {}, 1000); /* GOES ON */"], { detached: true, stdio: "ignore" }).on("error", () => {}).unref();`)}`,
+    costs: true, // its functions share the processor with them
   },
   {
     tries: "asks the network",
@@ -158,6 +159,7 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "fills the memory",
     cell: `const hoard: any[] = []; for (let i = 0; i < 40; i++) hoard.push(Buffer.alloc(1e8, 1));`,
+    costs: true, // its functions have to live with what is left
   },
   {
     tries: "fills the disk",
@@ -166,6 +168,7 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "starts processes without end",
     cell: `for (let i = 0; i < 50; i++) ${quietly(`require("child_process").spawn(process.execPath, ["-e", "for (;;) {}"], { stdio: "ignore" }).on("error", () => {}).unref();`)}`,
+    costs: true, // its functions share the processor with them
   },
   {
     tries: "kills the examiner",
@@ -190,6 +193,7 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "leaves timers and workers behind",
     cell: `setInterval(() => {}, 10); ${quietly(`new (require("worker_threads").Worker)("for (;;) {}", { eval: true }).unref();`)}`,
+    costs: true, // as above
   },
   {
     tries: "replaces its functions after they were defined",
