@@ -26,21 +26,20 @@ export function lostSamples(take: RecordedTake, opened: OpenTake, low: OpenTake)
 
 /** How much later all microphones hear the arrivals at the end than at the beginning, seconds; undefined where they don't agree. */
 function jumpOfArrivals(opened: OpenTake, low: OpenTake): number | undefined {
-  const rough = jumpsIn(low);
-  if (rough.length > 1 && rough.every((jump) => Math.abs(jump) < JUMP / 2)) return 0;
-  const jumps = jumpsIn(opened);
+  // All microphones lose them together: one that lost none acquits all, and an arrival that is chosen otherwise here and there is none.
+  for (const jump of jumpsIn(low)) if (Math.abs(jump) < JUMP / 2) return 0;
+  const jumps = [...jumpsIn(opened)];
   const [least, most] = [Math.min(...jumps), Math.max(...jumps)];
-  // All microphones lose them together; an arrival that is chosen otherwise here and there is none.
   return jumps.length < 2 || most - least > 5e-5 ? undefined : least;
 }
 
-/** The same at each of three microphones, as far as it can be told. */
-function jumpsIn({ reference, channels, sampleRate, faulty }: OpenTake): number[] {
+/** The same at each of three microphones, one after the other, as far as it can be told. */
+function* jumpsIn({ reference, channels, sampleRate, faulty }: OpenTake): Generator<number> {
   const third = Math.floor(reference.length / 3);
   const length = Math.min(third, 10 * sampleRate);
-  const jumps: number[] = [];
-  for (const [number, samples] of channels) {
-    if (faulty.has(number) || samples === reference || jumps.length === 3) continue;
+  const heard = [...channels].filter(([number, samples]) => !faulty.has(number) && samples !== reference);
+  let told = 0;
+  for (const [, samples] of heard) {
     const at = (from: number) => {
       try {
         const [sent, heard] = [reference, samples].map((each) => each.subarray(from, from + length));
@@ -51,9 +50,10 @@ function jumpsIn({ reference, channels, sampleRate, faulty }: OpenTake): number[
       }
     };
     const [first, last] = [at(0), at(reference.length - length)];
-    if (first?.reliable && last?.reliable) jumps.push(last.time - first.time);
+    if (!first?.reliable || !last?.reliable) continue;
+    yield last.time - first.time;
+    if (++told === 3) return;
   }
-  return jumps;
 }
 
 /** Hertz in which subs are heard, and seconds that may be lost of them. */

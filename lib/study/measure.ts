@@ -112,7 +112,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     progress(`recording ${take.recording}`);
     const opened = guarded(() => openTake(show, take, index, warnings, clocks));
     if (!opened) return;
-    const low = atLowRate(opened);
+    const low = atLowRate(opened, take.playing);
     const lost = lostSamples(take, opened, low);
     warnings.push(...sameTwice(take, opened), ...lost);
     timesDiffer ||= lost.length > 0;

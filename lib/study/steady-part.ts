@@ -18,8 +18,8 @@ import type { RecordedTake } from "./show-file";
 /** Hertz, of the bands that decide. */
 const LOW = [28, 90] as const;
 const MIDDLE = [450, 1800] as const;
-/** Hertz up to which the noise is told: the upper edge of the mid band's last third octave, 2 kHz. */
-const TOLD = 2250;
+/** Of the sample rate, up to which a decimated recording tells of third octaves: of takes with mains beyond that of 2 kHz. */
+const TOLD = 0.33;
 
 export interface SteadyPart {
   /** What to use, seconds; all of it where undefined. */
@@ -80,7 +80,7 @@ export function steadyPart(
   const left = split.map((each) => each.left);
   const noise = noiseWhilePlaying(playing, frequency, left) ?? left;
   const told = split.map(({ bands: powers }, i) => ({
-    density: noise[i].map((x, k) => (frequency[k] < TOLD ? x : Number.POSITIVE_INFINITY)),
+    density: noise[i].map((x, k) => (frequency[k] < TOLD * sampleRate ? x : Number.POSITIVE_INFINITY)),
     bands: powers.map((power, b) => ({ band: bands[b], sound: soundOf(power, used) })),
   }));
   return {
@@ -102,7 +102,7 @@ function samplingAt(
   decay: number,
   pieces: readonly Piece[] | undefined,
 ): Float64Array {
-  const thirds = thirdOctaves(25, 1600);
+  const thirds = thirdOctaves(25, 1600).filter(({ upper }) => upper < TOLD * rate);
   const variance = samplingVariance(sent, rate, thirds, { decay, window: WINDOW }, pieces);
   return frequency.map((f) => {
     const i = thirds.findIndex(({ upper }) => f < upper);
@@ -160,9 +160,9 @@ const LEFT = 0.25;
 
 /** Whether what lies outside of the spans holds enough of all that was sent: of a sweep it may be all of some frequencies. */
 function isEnough(sent: Float64Array, rate: number, spans: readonly OddSpan[]): boolean {
-  const thirds = [...thirdOctaves(31.5, 80), ...thirdOctaves(500, 1600)].map(
-    ({ lower, upper }) => [lower, upper] as const,
-  );
+  const thirds = [...thirdOctaves(31.5, 80), ...thirdOctaves(500, 1600)]
+    .filter(({ upper }) => upper < TOLD * rate)
+    .map(({ lower, upper }) => [lower, upper] as const);
   const powers = powerOverTime({ explained: sent, rest: new Float64Array(sent.length) }, rate, thirds);
   return powers.every(({ explained }) => {
     let [all, kept] = [0, 0];

@@ -87,7 +87,7 @@ export function analysis() {
     const { playing } = take;
     const opened = guarded(() => openTake(show, take, index, warnings));
     if (!opened) return { positions: [], warnings, problems, estimate: estimateOf(show, responses) };
-    const low = atLowRate(opened);
+    const low = atLowRate(opened, playing);
     const found = Object.keys(take.microphones).flatMap((position) => {
       const result = guarded(() => delayAt(take, position, opened, low));
       if (!result) return [];

@@ -57,7 +57,7 @@ function opened(sent: Float64Array, playing: RecordedTake["playing"], lost = 0, 
     start: 0,
     faulty: new Map(),
   };
-  return lostSamples(take, open, atLowRate(open));
+  return lostSamples(take, open, atLowRate(open, playing));
 }
 
 describe.each([

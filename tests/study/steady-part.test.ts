@@ -40,7 +40,7 @@ function opened(sent: Float64Array, besides: (channel: number, t: number) => num
     }),
   );
   const open = { reference: sent, channels, sampleRate: rate, oneClock: true, start: 100, faulty: new Map() };
-  return atLowRate(open);
+  return atLowRate(open, "mains");
 }
 const passing = (from: number, to: number, level: number, only?: number) => (i: number, t: number) =>
   t >= from && t < to && (only === undefined || i === only) ? level : 0;
