@@ -1,102 +1,105 @@
 /**
- * The pressure at a point between pieces: the value there of the parabola in space that comes nearest to those around.
+ * The pressure at a point between pieces: what a field of waves from all sides most likely has there, given those around.
+ *
+ * @source Gaussian process regression: Rasmussen and Williams, Gaussian Processes for Machine Learning (2006), section 2.2; with the
+ *   covariance of waves from all sides, sin(kr)/kr: Cook et al., J. Acoust. Soc. Am. 27 (1955); check: tests/field/waves/spot.test.ts
  */
 import type { Point } from "../../acoustics/point";
+import { cholesky, solveCholesky } from "../../numeric/cholesky";
 import type { Cells } from "./cells";
 import type { Equations } from "./equations";
 import type { Spot } from "./run";
 
+export interface Along {
+  /** A unit vector. */
+  readonly axis: Point;
+  readonly times: 1 | 2;
+}
+
+/** Wave numbers that the field holds, radians per cube: the uppermost are those of the shortest waves that a grid is used for. */
+const WAVES = Float64Array.from({ length: 8 }, (_, i) => (1.05 * (i + 0.5)) / 8);
+/** Variance that is added to each piece's own, so that all can be told apart; what waves stray by on the grid is more. */
+const OWN = 1e-6;
+
 /**
  * Weights of the pieces around a point whose sum is the pressure there, or its derivative along a direction.
  *
- * @param along  a unit vector and how many times to derive along it, once or twice; the value when left out
+ * @param along  along which to derive, and how many times; the value when left out
  * @throws RangeError when the point lies beyond the air
  */
 export function spotAt(cells: Cells, equations: Equations, point: Point, along?: Along): Spot {
   const piece = cells.pieceAt(point);
   if (piece === undefined || equations.home[piece] < 0) throw new RangeError("the point lies beyond the air");
   const [nx, ny] = cells.counts;
+  const { from, size } = cells;
   const pieces = equations.around(piece);
-  const nearness = new Float64Array(pieces.length);
-  const rows = pieces.map((p, i) => {
+  const places = pieces.map((p) => {
     const at = cells.cube[p];
-    const x = (cells.from.x - point.x) / cells.size + (at % nx) + 0.5;
-    const y = (cells.from.y - point.y) / cells.size + (Math.floor(at / nx) % ny) + 0.5;
-    const z = (cells.from.z - point.z) / cells.size + Math.floor(at / (nx * ny)) + 0.5;
-    nearness[i] = Math.exp(-(x * x + y * y + z * z) / 2);
-    return [1, x, y, z, x * x, y * y, z * z, x * y, y * z, z * x].map((t) => t * nearness[i]);
+    return [at % nx, Math.floor(at / nx) % ny, Math.floor(at / (nx * ny))];
   });
-  const squares = new Float64Array(TERMS * TERMS);
-  for (const row of rows)
-    for (let a = 0; a < TERMS; a++) for (let b = 0; b < TERMS; b++) squares[TERMS * a + b] += row[a] * row[b];
-  const wanted = solved(squares, termsOf(cells.size, along));
-  return {
-    pieces,
-    weights: rows.map((row, i) => nearness[i] * row.reduce((sum, value, t) => sum + wanted[t] * value, 0)),
-  };
+  const here = Float64Array.from(places, ([x, y, z]) =>
+    withPoint(
+      {
+        x: (from.x - point.x) / size + x + 0.5,
+        y: (from.y - point.y) / size + y + 0.5,
+        z: (from.z - point.z) / size + z + 0.5,
+      },
+      along,
+    ),
+  );
+  const weights = solveCholesky(factorOf(places), pieces.length, here);
+  return { pieces, weights: Array.from(weights, (w) => w / size ** (along?.times ?? 0)) };
 }
 
-export interface Along {
-  readonly axis: Point;
-  readonly times: 1 | 2;
+/** Cholesky's factor of the covariances between places; most points have the same places around them. */
+function factorOf(places: readonly (readonly number[])[]): Float64Array {
+  const [first] = places;
+  const key = places.map((place) => place.map((x, axis) => x - first[axis])).join();
+  const kept = factors.get(key);
+  if (kept) return kept;
+  const n = places.length;
+  const between = new Float64Array(n * n);
+  places.forEach(([x, y, z], a) => {
+    for (let b = 0; b <= a; b++) {
+      const [u, v, w] = places[b];
+      between[n * a + b] = between[n * b + a] = inCommon((x - u) ** 2 + (y - v) ** 2 + (z - w) ** 2);
+    }
+    between[n * a + a] += OWN;
+  });
+  const factor = cholesky(between, n);
+  if (factors.size === MOST) factors.clear();
+  factors.set(key, factor);
+  return factor;
 }
+const factors = new Map<string, Float64Array>();
+const MOST = 100; // factors that are kept
 
-/** How much of each of the parabola's terms makes the value or the derivative at the point itself. */
-function termsOf(size: number, along?: Along): number[] {
-  if (!along) return [1, 0, 0, 0, 0, 0, 0, 0, 0, 0];
-  const { x, y, z } = along.axis;
-  const terms =
-    along.times === 1
-      ? [0, x, y, z, 0, 0, 0, 0, 0, 0]
-      : [0, 0, 0, 0, 2 * x * x, 2 * y * y, 2 * z * z, 2 * x * y, 2 * y * z, 2 * z * x];
-  return terms.map((t) => t / size ** along.times);
+/** Covariance of the pressure at two pieces, by their distance squared, cubes. */
+function inCommon(square: number): number {
+  known[square] ??= withPoint({ x: Math.sqrt(square), y: 0, z: 0 });
+  return known[square];
 }
+const known: number[] = [];
 
-/** Terms of the parabola. */
-const TERMS = 10;
-/** Of the largest: what pieces that lie in a plane or a line leave undecided is weaker, and left out. */
-const LEAST = 1e-8;
-
-/** A symmetric matrix' pseudoinverse times a vector, by Jacobi's rotations, which leave its eigenvalues on the diagonal. */
-function solved(m: Float64Array, of: readonly number[]): Float64Array {
-  const n = TERMS;
-  const vectors = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) vectors[n * i + i] = 1;
-  for (let sweep = 0; sweep < 30; sweep++) {
-    let off = 0;
-    let on = 0;
-    for (let a = 0; a < n; a++)
-      for (let b = 0; b < n; b++)
-        if (a === b) on += m[n * a + a] ** 2;
-        else off += m[n * a + b] ** 2;
-    if (off <= 1e-26 * on) break;
-    for (let p = 0; p < n; p++)
-      for (let q = p + 1; q < n; q++) {
-        if (m[n * p + q] === 0) continue;
-        const theta = (m[n * q + q] - m[n * p + p]) / (2 * m[n * p + q]);
-        const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
-        const c = 1 / Math.sqrt(t * t + 1);
-        const s = t * c;
-        for (let i = 0; i < n; i++) rotate(m, n * i + p, n * i + q, c, s);
-        for (let i = 0; i < n; i++) rotate(m, n * p + i, n * q + i, c, s);
-        for (let i = 0; i < n; i++) rotate(vectors, n * i + p, n * i + q, c, s);
-      }
+/** Covariance of the pressure at a place with that at the point, or with its derivative there; the place as seen from the point, cubes. */
+function withPoint({ x, y, z }: Point, along?: Along): number {
+  const r = Math.hypot(x, y, z);
+  const part = along && r > 0 ? (along.axis.x * x + along.axis.y * y + along.axis.z * z) / r : 0;
+  let sum = 0;
+  for (const k of WAVES) {
+    const { zeroth, first, second } = sphericalBessel(k * r);
+    if (!along) sum += zeroth;
+    else if (along.times === 1) sum += k * part * first.value;
+    else sum += k * k * (part * part * second - first.over);
   }
-  let largest = 0;
-  for (let i = 0; i < n; i++) largest = Math.max(largest, m[n * i + i]);
-  const row = new Float64Array(n);
-  for (let e = 0; e < n; e++) {
-    const value = m[n * e + e];
-    if (value <= LEAST * largest) continue;
-    const part = of.reduce((sum, x, i) => sum + x * vectors[n * i + e], 0) / value;
-    for (let i = 0; i < n; i++) row[i] += part * vectors[n * i + e];
-  }
-  return row;
+  return sum / WAVES.length;
 }
 
-function rotate(m: Float64Array, a: number, b: number, c: number, s: number): void {
-  const x = m[a];
-  const y = m[b];
-  m[a] = c * x - s * y;
-  m[b] = s * x + c * y;
+/** j0(x) = sin(x)/x, j1(x) and j1(x)/x, j2(x). */
+function sphericalBessel(x: number) {
+  // Where the closed forms are differences of what is nearly equal, the first terms of their series.
+  const square = x * x;
+  const zeroth = x === 0 ? 1 : Math.sin(x) / x;
+  const over = square < 0.01 ? 1 / 3 - square / 30 + square ** 2 / 840 : (zeroth - Math.cos(x)) / square;
+  return { zeroth, first: { value: x * over, over }, second: 3 * over - zeroth };
 }

@@ -49,7 +49,7 @@ describe("open air by waves", () => {
     const errors = BANDS.flatMap((f) =>
       places.map((p, i) => decibels(response(0, i, f), images([source, { ...source, z: -source.z }], p, f))),
     );
-    expectWithin("half space", errors, 0.1, 0.5);
+    expectWithin("half space", errors, 0.05, 0.2);
   });
 
   it("dies away whatever cubes the ground and the layer's end cut, and has the image in ground that cuts cubes", () => {
@@ -67,7 +67,7 @@ describe("open air by waves", () => {
           decibels(response(0, i, f), images([source, { ...source, z: -source.z }], p, f)),
         ),
       );
-      expectWithin("half space over drawn ground", errors, 0.15, 0.4);
+      expectWithin("half space over drawn ground", errors, 0.05, 0.2);
       const loudest = series[0].reduce((most, v) => Math.max(most, Math.abs(v)), 0);
       for (let n = Math.floor(0.7 * steps); n < steps; n++)
         expect(Math.abs(series[0][3 * n])).toBeLessThan(1e-4 * loudest);
@@ -91,7 +91,7 @@ describe("open air by waves", () => {
         return Math.hypot(...exact) * distance(source, p) > 1 ? [decibels(response(0, i, f), exact)] : [];
       }),
     );
-    expectWithin("quarter space", errors, 0.1, 0.4);
+    expectWithin("quarter space", errors, 0.05, 0.2);
   });
 
   it("over ground that slopes has the image in the slope, though the ground is made of blocks", () => {
