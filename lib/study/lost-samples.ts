@@ -24,22 +24,30 @@ export function lostSamples(take: RecordedTake, opened: OpenTake, low: OpenTake)
   ];
 }
 
-/** How much later all microphones hear the arrivals at the end than at the beginning, seconds; undefined where they don't agree. */
+/** How much later all microphones hear the arrivals at the end than at the beginning, seconds; undefined where no two agree. */
 function jumpOfArrivals(opened: OpenTake, low: OpenTake): number | undefined {
-  // All microphones lose them together: one that lost none acquits all, and an arrival that is chosen otherwise here and there is none.
+  // All microphones lose them together: one that lost none acquits all.
   for (const jump of jumpsIn(low)) if (Math.abs(jump) < JUMP / 2) return 0;
-  const jumps = [...jumpsIn(opened)];
-  const [least, most] = [Math.min(...jumps), Math.max(...jumps)];
-  return jumps.length < 2 || most - least > 5e-5 ? undefined : least;
+  // At one of them another arrival may be chosen here than there; two that agree are no chance.
+  const jumps = [...jumpsIn(opened)].sort((a, b) => a - b);
+  return jumps.find((jump, i) => jumps[i + 1] - jump < AGREED);
 }
+/** Seconds; of the low part of a sweep an arrival is no sharper. */
+const AGREED = 2.5e-4;
+
+/** The microphones that can be used, samples. */
+const microphonesOf = ({ reference, channels, faulty }: OpenTake): Float64Array[] =>
+  [...channels].flatMap(([number, samples]) =>
+    faulty.has(number) || samples === reference ? [] : [samples],
+  );
 
 /** The same at each of three microphones, one after the other, as far as it can be told. */
-function* jumpsIn({ reference, channels, sampleRate, faulty }: OpenTake): Generator<number> {
+function* jumpsIn(take: OpenTake): Generator<number> {
+  const { reference, sampleRate } = take;
   const third = Math.floor(reference.length / 3);
   const length = Math.min(third, 10 * sampleRate);
-  const heard = [...channels].filter(([number, samples]) => !faulty.has(number) && samples !== reference);
   let told = 0;
-  for (const [, samples] of heard) {
+  for (const samples of microphonesOf(take)) {
     const at = (from: number) => {
       try {
         const [sent, heard] = [reference, samples].map((each) => each.subarray(from, from + length));
@@ -66,14 +74,15 @@ const ALIKE = 0.75;
  * The same by what subs do at each frequency, for their arrivals are too blunt: one shift must make the end like the beginning. Of a
  * sweep the thirds may hold other frequencies; then the two halves of all low sound are compared.
  */
-function jumpOfSubs({ reference, channels, sampleRate, faulty }: OpenTake): number | undefined {
+function jumpOfSubs(take: OpenTake): number | undefined {
+  const { reference, sampleRate } = take;
   const windowLength = 2 ** Math.round(Math.log2(0.7 * sampleRate));
-  const heard = [...channels].filter(([number, samples]) => !faulty.has(number) && samples !== reference);
-  const length = Math.min(reference.length, ...heard.map(([, samples]) => samples.length));
+  const heard = microphonesOf(take);
+  const length = Math.min(reference.length, ...heard.map((samples) => samples.length));
   const within = (from: number, to: number) => {
     const responses = transferFunctions(
       reference.subarray(from, to),
-      heard.map(([, samples]) => samples.subarray(from, to)),
+      heard.map((samples) => samples.subarray(from, to)),
       sampleRate,
       { windowLength },
     );

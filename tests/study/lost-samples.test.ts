@@ -30,13 +30,14 @@ const music = () => {
   return out;
 };
 
-function opened(sent: Float64Array, playing: RecordedTake["playing"], lost = 0, at = 0.5) {
+function opened(sent: Float64Array, playing: RecordedTake["playing"], lost = 0, at = 0.5, moved = 0) {
   const channels = new Map<number, Float64Array>();
   for (const [i, delay] of [80, 200, 330, 410].entries()) {
     const played = playing === "subs" ? fourthOrderLowpass(sent, 90, rate) : sent;
     const noise = white(20 + i, seconds * rate, 0.01);
     const whole = inRoom(played, delay, 1.1, rate, i + 1).map((x, n) => x + noise[n]);
-    const count = Math.round(Math.abs(lost) * rate);
+    // The first microphone is moved as well.
+    const count = Math.round((Math.abs(lost) + (i === 0 ? moved : 0)) * rate);
     const from = Math.round(at * whole.length);
     channels.set(
       i + 2,
@@ -93,4 +94,9 @@ test("samples lost from a take of mains are told, and none of a whole one", () =
     const [sentence] = opened(sent, "mains", lost);
     expect(Number(sentence.match(/([\d.]+) ms of the microphones/)![1])).toBeCloseTo(1000 * lost, 0);
   }
+});
+
+test("they are told though one of the microphones was moved meanwhile, or hears another arrival as its first", () => {
+  const [sentence] = opened(white(2, seconds * rate, 1), "mains", 0.013, 0.5, 0.004);
+  expect(Number(sentence?.match(/([\d.]+) ms of the microphones/)?.[1])).toBeCloseTo(13, 0);
 });
