@@ -49,7 +49,8 @@ export function commonTime() {
   function place(take: Take, found: readonly Timed[], opened: OpenTake, channelOf: (id: string) => number) {
     const base = timeBaseOf(take);
     if (take.playing === "mains")
-      for (const { position, delay } of found) mains.set(position, { base, delay });
+      // A second take of the mains is held to the time of the first.
+      for (const { position, delay } of found) if (!mains.has(position)) mains.set(position, { base, delay });
     let rough = false;
     const beside = found.filter(({ position }) => mains.has(position));
     const unknown = beside.filter(({ position }) => shiftOf(base, position) === undefined);
@@ -150,7 +151,7 @@ export function timeFromSum(
   return found && found.likeness > 0.7 ? found.shift : undefined;
 }
 
-/** The shift, later, that makes the sources most like their targets, all positions together, and how like they are then, 0…1. */
+/** The shift, later, that makes the sources most like their targets, all positions together, and how like they are then, 0…1; `step` is half of what a peak is wide, seconds. */
 export function bestShift(
   pairs: readonly {
     readonly frequency: Float64Array;
@@ -158,6 +159,7 @@ export function bestShift(
     readonly target: Complexes;
   }[],
   farthest: number,
+  step = 1e-3,
 ): { shift: number; likeness: number } | undefined {
   let heard = 0;
   const terms = pairs.flatMap(({ frequency, source, target }) => {
@@ -183,7 +185,6 @@ export function bestShift(
     const value = agreement(shift);
     if (value > best.value) best = { shift, value };
   };
-  const step = 1e-3;
   for (let k = -Math.round(farthest / step); k <= Math.round(farthest / step); k++) look(k * step);
   for (let width = step / 2; width > 1e-6; width /= 2) {
     const { shift } = best;

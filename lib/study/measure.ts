@@ -36,6 +36,7 @@ import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
 import type { Show } from "./read-show";
 import { type InTime, relatePhases } from "./relate-phases";
+import { type HeardInTake, ofRepeats, sentencesOf, type ToldOfRepeats } from "./repeated-takes";
 import { sameTwice } from "./same-sound";
 import type { RecordedTake } from "./show-file";
 import { standFor } from "./stand-for";
@@ -74,12 +75,15 @@ export interface ShowMeasurement {
 export function measureShow(show: Show, progress: (step: string) => void = () => {}): ShowMeasurement {
   const problems: string[] = [];
   const warnings: string[] = [...show.remarks];
-  const guarded = <T>(work: () => T): T | undefined => {
+  const spoilt: (PartAt & { readonly message: string })[] = [];
+  const guarded = <T>(work: () => T, lost?: PartAt): T | undefined => {
     try {
       return work();
     } catch (error) {
       if (!(error instanceof RangeError) && (error as Error).name !== "ShowFileError") throw error;
-      problems.push((error as Error).message);
+      const { message } = error as Error;
+      if (lost) spoilt.push({ ...lost, message });
+      else problems.push(message);
       return undefined;
     }
   };
@@ -87,21 +91,20 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const microphones = guarded(() => matchedMicrophones(show, warnings)) ?? [];
   const noise = guarded(() => noiseFloorOf(show, warnings));
   const delays: FoundDelay[] = [];
-  const responses = new Map<string, Map<Playing, Response>>();
+  const heard = new Map<string, Map<Playing, HeardInTake[]>>();
   const noisy: NoisyTake[] = [];
   const otherNoise: OtherNoise[] = [];
   let decay: number | undefined;
   let timesDiffer = false;
   let sent: SentSignal | undefined;
-  const keep = (position: string, playing: Playing, response: Response) => {
-    if (!responses.has(position)) responses.set(position, new Map());
-    responses.get(position)!.set(playing, response);
+  const keep = (position: string, playing: Playing, take: HeardInTake) => {
+    const parts = heard.get(position) ?? new Map<Playing, HeardInTake[]>();
+    heard.set(position, parts.set(playing, [...(parts.get(playing) ?? []), take]));
   };
   // Mains first: their delay, which a broad band makes sharp, is taken out of the subs and of both as well, so that
   // the three keep their phase to each other.
   const clocks: Clocks = new Map();
   const time = commonTime();
-  const inTime = new Map<string, InTime>();
   const tracedMains = new Set<string>();
   const order: readonly Playing[] = ["mains", "both", "subs"];
   const takes = show.file.takes
@@ -110,7 +113,11 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   // A function of its own, so that nothing holds a take's samples while the next one is read.
   const recorded = (take: RecordedTake, index: number) => {
     progress(`recording ${take.recording}`);
-    const opened = guarded(() => openTake(show, take, index, warnings, clocks));
+    const { playing } = take;
+    const opened = guarded(() => openTake(show, take, index, warnings, clocks), {
+      positions: Object.keys(take.microphones),
+      playing,
+    });
     if (!opened) return;
     const low = atLowRate(opened, take.playing);
     const lost = lostSamples(take, opened, low);
@@ -118,7 +125,7 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     timesDiffer ||= lost.length > 0;
     sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
     const timed = Object.keys(take.microphones).flatMap((position) => {
-      const result = guarded(() => delayAt(take, position, opened, low));
+      const result = guarded(() => delayAt(take, position, opened, low), { positions: [position], playing });
       if (!result) return [];
       if (isKnown(take.playing, result)) delays.push({ position, playing: take.playing, result });
       return [{ position, delay: result.chosen.time }];
@@ -137,13 +144,16 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     }
     for (const [i, response] of (measured?.responses ?? []).entries()) {
       const { position, inTime: known } = found[i];
-      const related = guarded(() => {
-        refuseUnrelated(take, position, response);
-        return true;
-      });
+      const related = guarded(
+        () => {
+          refuseUnrelated(take, position, response);
+          return true;
+        },
+        { positions: [position], playing },
+      );
       if (!related) continue;
-      keep(position, take.playing, response);
-      if (take.playing === "subs") inTime.set(position, known);
+      const damaged = opened.damaged.has(take.microphones[position]);
+      keep(position, playing, { recording: take.recording, response, inTime: known, damaged });
     }
     if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
   };
@@ -155,19 +165,44 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
           traced(show, name, `takes[${index}].traces[${JSON.stringify(position)}]`, warnings),
         );
         if (!response) continue;
-        keep(position, take.playing, response);
-        if (take.playing === "mains") tracedMains.add(position);
-        if (take.playing === "subs") inTime.set(position, tracedMains.has(position));
+        const { playing } = take;
+        if (playing === "mains") tracedMains.add(position);
+        keep(position, playing, {
+          recording: name,
+          response,
+          inTime: tracedMains.has(position),
+          damaged: false,
+        });
       }
     } else {
       recorded(take, index);
     }
   }
   warnings.push(...otherNoiseWarnings(otherNoise), ...noiseWarning(noisy));
+  const inTime = new Map<string, InTime>();
+  const told: ToldOfRepeats = new Map();
+  const responses = new Map<string, Map<Playing, Response>>();
+  for (const [position, parts] of heard) {
+    responses.set(position, new Map());
+    for (const [playing, takes] of parts) {
+      const { response, inTime: known } = ofRepeats(position, playing, takes, told);
+      responses.get(position)!.set(playing, response);
+      if (playing === "subs") inTime.set(position, known);
+    }
+  }
+  warnings.push(...sentencesOf(told));
+  for (const { message, positions, playing } of spoilt) {
+    if (positions.every((position) => responses.get(position)?.has(playing)))
+      warnings.push(`${message}; left out, since another take has the ${playing} there`);
+    else problems.push(message);
+  }
   const refused = relatePhases(responses, inTime, warnings);
   // Said once for all of them.
   const said = refused.map((position) => `position "${position}": subs have no phase`);
-  const changed = changedBetween(show.venue, delays);
+  const first = delays.filter(
+    (d, i) => delays.findIndex((e) => e.position === d.position && e.playing === d.playing) === i,
+  );
+  const changed = changedBetween(show.venue, first);
   warnings.push(...astray(show.venue, delays), ...changed);
   const survey = guarded(() => surveyOf(show, responses, problems));
   if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
@@ -185,6 +220,12 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       ),
     ],
   };
+}
+
+/** Positions at which a take would have told of a part. */
+interface PartAt {
+  readonly positions: readonly string[];
+  readonly playing: Playing;
 }
 
 /** A survey's warnings. Where times are known to differ between takes, sums that don't agree are no news, and no microphone's fault. */

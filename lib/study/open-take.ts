@@ -23,6 +23,8 @@ export interface OpenTake {
   readonly start: number;
   /** Why a channel can't be used, by number from 1. */
   readonly faulty: ReadonlyMap<number, string>;
+  /** Channels that can be used but are clipped, or have gaps. */
+  readonly damaged: ReadonlySet<number>;
 }
 
 /**
@@ -93,6 +95,7 @@ export function openTake(
     oneClock,
     start: main.part.start / main.sampleRate,
     faulty: main.faulty,
+    damaged: main.damaged,
   };
 }
 
@@ -157,6 +160,7 @@ function channelsOf(
   loading: Loading,
 ) {
   const faulty = new Map<number, string>();
+  const damaged = new Set<number>();
   const { channels: count, sampleRate } = reader;
   const there = numbers.filter((n) => {
     if (n > count) {
@@ -179,13 +183,16 @@ function channelsOf(
         ? fault.message
         : fault.message.replace(`channel ${fault.channel! + 1}`, `channel ${number}`);
     if (!fault.fatal) warnings.push(message);
-    else if (number === undefined) throw new RangeError(message);
-    else faulty.set(number, message);
+    if (number !== undefined && (fault.kind === "clipping" || fault.kind === "gap")) damaged.add(number);
+    if (!fault.fatal) continue;
+    if (number === undefined) throw new RangeError(message);
+    faulty.set(number, message);
   }
   return {
     channels: new Map(there.map((n, i) => [n, recording.channels[i]])),
     sampleRate,
     faulty,
+    damaged,
     part,
   };
 }

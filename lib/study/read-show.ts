@@ -172,11 +172,11 @@ function droppedPositions(content: unknown): Problem[] {
   );
 }
 
-/** Every position must be one of the venue's, and stand once for each of mains, subs and both. */
+/** Every position must be one of the venue's, and a part of one recording or trace at a position is given once. */
 function checkPositions(show: ShowFile, venue: Venue): Problem[] {
   const known = venue.positions.map((p) => p.id);
   const problems: Problem[] = [];
-  const seen = new Map<string, string>();
+  const seen = new Map<string, Map<string, string>>();
   show.takes.forEach((take, i) => {
     const key = "traces" in take ? "traces" : "microphones";
     const positions = Object.keys("traces" in take ? take.traces : take.microphones);
@@ -189,9 +189,13 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
           text: `names a position that the venue "${venue.name}" lacks${suggest(position, known)}; ${has}`,
         });
       }
-      const before = seen.get(`${take.playing} ${position}`);
+      // Takes may repeat each other, but not be each other; traces carry no error to average them by.
+      const made = "traces" in take ? "" : `${take.recording} ${take.from} ${take.to}`;
+      const others = seen.get(`${take.playing} ${position}`) ?? new Map<string, string>();
+      const before =
+        others.get(made) ?? others.get("") ?? (made === "" ? [...others.values()][0] : undefined);
       if (before) problems.push({ path: where, text: `gives ${take.playing} again, as ${before} does` });
-      seen.set(`${take.playing} ${position}`, where);
+      seen.set(`${take.playing} ${position}`, others.set(made, where));
     }
   });
   return problems;

@@ -1,7 +1,7 @@
 /** What two measurements of one system differ in, position by position, beside the error of both. */
-import { levelInBand, type Response } from "../../lib/acoustics/response";
 import { balance } from "../../lib/decision/balance/balance";
 import { deviationErrors } from "../../lib/decision/balance/uncertainty";
+import { LOW_BAND, levelWithError, MID_BAND } from "../../lib/study/level-with-error";
 import type { Survey } from "../../lib/survey/survey";
 
 export const quantities = ["mains, mid band", "subs, low band", "low band over mid band"] as const;
@@ -24,11 +24,6 @@ export interface Changes {
   /** Positions that one of the two lacks. */
   readonly only: readonly string[];
 }
-
-/** The bands that the balance is of, hertz: edges of the third octaves 31.5 to 80 and 500 to 2000. */
-const LOW: Span = [28.2, 89.1];
-const MID: Span = [447, 2239];
-type Span = readonly [from: number, to: number];
 
 /** What no average shows, dB: gains that were set again, air that moved. Own way, no source. */
 const SETTING = 0.1;
@@ -78,23 +73,11 @@ function valuesOf(survey: Survey): (position: string, quantity: Quantity) => Val
     if (quantity === "low band over mid band")
       return { value: positions[i].deviation_db + targetTilt_db, ...(errors && { error: errors[i] }) };
     const [response, span] = quantity.startsWith("mains")
-      ? ([survey.mains[i], MID] as const)
-      : ([survey.subs[i], LOW] as const);
-    return { value: levelInBand(response, ...span, 1), error: errorOf(response, span) };
+      ? ([survey.mains[i], MID_BAND] as const)
+      : ([survey.subs[i], LOW_BAND] as const);
+    const { level, error } = levelWithError(response, span);
+    return { value: level, error };
   };
-}
-
-/** Standard error of a band's level, dB: errors of a grid's frequencies are independent of one another. */
-function errorOf(response: Response, [from, to]: Span): number | undefined {
-  const { frequency, re, im, diffuse, powerError } = response;
-  if (!powerError) return undefined;
-  let [sum, variance] = [0, 0];
-  frequency.forEach((f, i) => {
-    if (f < from || f > to) return;
-    sum += re[i] ** 2 + im[i] ** 2 + (diffuse?.[i] ?? 0);
-    variance += powerError[i] ** 2;
-  });
-  return sum > 0 ? ((10 / Math.LN10) * Math.sqrt(variance)) / sum : undefined;
 }
 
 /** The changes in sentences, the largest beside its error first. */

@@ -57,6 +57,7 @@ function opened(sent: Float64Array, playing: RecordedTake["playing"], lost = 0, 
     oneClock: true,
     start: 0,
     faulty: new Map(),
+    damaged: new Set<number>(),
   };
   return lostSamples(take, open, atLowRate(open, playing));
 }

@@ -39,7 +39,15 @@ function opened(sent: Float64Array, besides: (channel: number, t: number) => num
       return [i + 2, heard];
     }),
   );
-  const open = { reference: sent, channels, sampleRate: rate, oneClock: true, start: 100, faulty: new Map() };
+  const open = {
+    reference: sent,
+    channels,
+    sampleRate: rate,
+    oneClock: true,
+    start: 100,
+    faulty: new Map(),
+    damaged: new Set<number>(),
+  };
   return atLowRate(open, "mains");
 }
 const passing = (from: number, to: number, level: number, only?: number) => (i: number, t: number) =>
