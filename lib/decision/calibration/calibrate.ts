@@ -21,7 +21,7 @@ import { type CalibrationData, calibrationData } from "./data";
 import { covarianceOf, derivatives, informationOf, leastSquares } from "./fit";
 import { calibrationReasons, confusedValues, standardDeviation } from "./reasons";
 import type { Calibration, CalibrationOptions, FittedValue, NextMicrophone } from "./result";
-import { uncertainValues, venueWith } from "./values";
+import { type UncertainValue, uncertainValues, venueWith } from "./values";
 
 /**
  * Fits the uncertain values of a venue file to a handful of measured positions, then decides the level offset on all seats.
@@ -88,6 +88,7 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
   const covariance = covarianceOf(information);
   const standardError = standardDeviation(covariance, toOffset);
   const z = normalQuantile((1 + confidence) / 2);
+  const fittedVenue = venueWith(venue, values, amounts);
   const fitted = values.map((v, i): FittedValue => {
     const left = Math.sqrt(covariance.get(i, i));
     return {
@@ -96,10 +97,11 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
       change: amounts[i] * v.deviation,
       standardError: left * v.deviation,
       left_fraction: Math.min(1, left),
+      ...plainChange(v, venue, fittedVenue),
     };
   });
   const result: Omit<Calibration, "reasons"> = {
-    venue: venueWith(venue, values, amounts),
+    venue: fittedVenue,
     survey: measured.name,
     values: fitted,
     misfit: Math.sqrt(misfit),
@@ -123,6 +125,13 @@ export function calibrate(venue: Venue, measured: Survey, options: CalibrationOp
     ),
   };
   return { ...result, reasons: calibrationReasons(result) };
+}
+
+function plainChange({ plain }: UncertainValue, before: Venue, after: Venue): Partial<FittedValue> {
+  if (!plain) return {};
+  const [from, to] = [plain(before), plain(after)];
+  if ("s" in from) return { from_s: from.s, to_s: (to as typeof from).s };
+  return { from_fraction: from.fraction, to_fraction: (to as typeof from).fraction };
 }
 
 /** Independent data that the guess of their error is worth, and data that err together. */

@@ -2,7 +2,7 @@
 
 import type { Matrix } from "ml-matrix";
 import { percent, signedDecibels } from "../../text/decibels";
-import type { Calibration, Confused } from "./result";
+import type { Calibration, Confused, FittedValue } from "./result";
 import type { UncertainValue } from "./values";
 
 /** Correlation from which on two values can't be told apart. */
@@ -40,6 +40,16 @@ export function standardDeviation(covariance: Matrix, slopes: readonly number[])
   return Math.sqrt(Math.max(0, sum));
 }
 
+const isPlain = (v: FittedValue) => v.from_fraction !== undefined || v.from_s !== undefined;
+
+/** "0.71 ± 0.26 dB", or "0.12 → 0.20" where the change is in no quantity that a person knows. */
+export function fittedWords(v: FittedValue): string {
+  const { from_fraction, to_fraction, from_s, to_s } = v;
+  if (from_fraction !== undefined) return `${from_fraction.toFixed(2)} → ${to_fraction?.toFixed(2)}`;
+  if (from_s !== undefined) return `${from_s.toFixed(2)} → ${to_s?.toFixed(2)} s`;
+  return `${v.change.toFixed(2)} ± ${v.standardError.toFixed(2)} ${v.unit}`;
+}
+
 export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
   const { interval, confused, undetermined, nextMicrophone, misfit } = c;
   const reasons = [
@@ -47,7 +57,7 @@ export function calibrationReasons(c: Omit<Calibration, "reasons">): string[] {
   ];
   const learned = c.values
     .filter((v) => v.left_fraction < 0.5 && Math.abs(v.change) > v.standardError)
-    .map((v) => `${v.name} off by ${v.change.toFixed(2)} ± ${v.standardError.toFixed(2)} ${v.unit}`);
+    .map((v) => `${v.name} ${isPlain(v) ? "" : "off by "}${fittedWords(v)}`);
   if (learned.length > 0) reasons.push(`The measurement finds: ${learned.join("; ")}.`);
   if (misfit > 1.5) {
     reasons.push(

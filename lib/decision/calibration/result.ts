@@ -66,6 +66,14 @@ export interface FittedValue {
   readonly standardError: number;
   /** Standard error after the fit over that before, 0…1: 1 says that nothing was learned. */
   readonly left_fraction: number;
+  /** The venue file's absorption, 0…1, a mean over bands; of absorptions alone. */
+  readonly from_fraction?: number;
+  /** The same as fitted. */
+  readonly to_fraction?: number;
+  /** The venue file's reverberation time, a mean over bands; of reverberation alone. */
+  readonly from_s?: number;
+  /** The same as fitted. */
+  readonly to_s?: number;
 }
 
 export interface NextMicrophone {

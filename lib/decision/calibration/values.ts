@@ -14,7 +14,12 @@ export interface UncertainValue {
   readonly deviation: number;
   /** The venue with this value off by an amount in `unit`. */
   readonly apply: (venue: Venue, amount: number) => Venue;
+  /** What a venue has, in a quantity that a person knows; absent where the change itself is one. */
+  readonly plain?: (venue: Venue) => PlainQuantity;
 }
+
+/** Of several bands or surfaces the mean. */
+export type PlainQuantity = { readonly fraction: number } | { readonly s: number };
 
 /** Standard deviations of what a venue file says; common practice, no source. 0 leaves a value as the file has it. */
 export interface Uncertainty {
@@ -102,6 +107,7 @@ export function uncertainValues(venue: Venue, uncertainty: Uncertainty = {}): Un
       unit: "of its logarithm",
       deviation: sigma.reverberation,
       apply: (v, x) => (v.room ? { ...v, room: { ...v.room, reverberationTime: scaled(v.room, x) } } : v),
+      plain: (v) => ({ s: mean(v.room ? [...v.room.reverberationTime.value] : []) }),
     });
   }
   return values.filter((v) => v.deviation > 0);
@@ -144,8 +150,13 @@ function surface(name: string, deviation: number): UncertainValue {
     unit: "of the logarithm of α/(1 − α)",
     deviation,
     apply: (v, x) => ({ ...v, boundaries: v.boundaries.map((b) => change(b, x)) }),
+    plain: (v) => ({
+      fraction: mean(v.boundaries.flatMap((b) => (b.name === name ? [...b.absorption.value] : []))),
+    }),
   };
 }
+
+const mean = (values: readonly number[]) => values.reduce((sum, x) => sum + x, 0) / values.length;
 
 function depthOf(name: string, deviation: number): UncertainValue {
   return {

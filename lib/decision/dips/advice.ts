@@ -36,7 +36,7 @@ export function adviceFor(kind: CauseKind, group: DipGroup, speedOfSound: number
         equalisationReason:
           "Equalisation of a cancellation is wasted, and this may be one: find the cause first.",
         remedies: [
-          "Listen to each cabinet alone, check polarity and wiring, and measure at more positions.",
+          "Listen to each cabinet alone, have polarity and wiring checked by a qualified person with the amplifier off, and measure at more positions.",
           "Look for what the venue's file leaves out: a pit, scenery, a container, a second system.",
         ],
       };
@@ -44,6 +44,12 @@ export function adviceFor(kind: CauseKind, group: DipGroup, speedOfSound: number
       return cancelled("Equalisation can't help: mains and subs take each other away here;");
     case "other source":
       return cancelled("Equalisation can't help: the sources cancel each other at these positions;");
+    case "room mode":
+      return {
+        ...cancelled(""),
+        equalisationReason:
+          "Equalisation can't help: these positions lie in a node of the standing wave, and whatever is boosted comes out where it is loud already.",
+      };
     case "cavity":
       return cancelled("Equalisation can't help: the cavity swallows what it is given;");
     default:
@@ -71,7 +77,7 @@ const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
     "Or bring them so far forward that the dip falls below what they play, or send less sound to the wall with a cardioid arrangement.",
   ],
   cavity: (quarter) => [
-    `Close the opening with heavy panels, or fill the space with absorbing material: it acts as a pipe of about ${quarter} m.`,
+    `Close the opening with heavy panels, or fill the space with absorbing material, either as the venue's fire rules allow: it acts as a pipe of about ${quarter} m.`,
     "Or move the subs away from the opening; in its mouth they feel it most.",
   ],
   floor: () => [
@@ -86,18 +92,24 @@ const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
     "A narrower pattern to that side, from a delayed line or cardioid subs, sends the wall less.",
   ],
   "rear wall": () => [
-    "The rear wall meets the last rows most: drapes do nothing this low, open doors or deep absorbers do.",
+    "The rear wall meets the last rows most: drapes do nothing this low, deep absorbers do, and open doors where they are no fire doors.",
     "Judge the level from the middle, where this dip is shallow.",
   ],
   "other surface": () => [
     "Move the sources or the surface; a few tenths of a metre move the dip to other seats.",
   ],
-  "other source": () => [
-    "Bring the sources together within a quarter wavelength, as one block in the middle.",
-    "Or use a closely spaced or delayed line, so that nobody hears just two of them.",
-  ],
+  "other source": (_quarter, _half, { part }) =>
+    part === "subs"
+      ? [
+          "Bring the subs together within a quarter wavelength, as one block in the middle.",
+          "Or use a closely spaced or delayed line, so that nobody hears just two of them.",
+        ]
+      : [
+          "Aim the mains so that fewer seats hear two of them alike, or let one of them carry this band there.",
+          "These dips lie where the paths from both differ by half a wavelength: a delay moves them to other seats, it does not remove them.",
+        ],
   "mains against subs": () => [
-    "Set delay and polarity of the subs for the audience, then look at this dip again.",
+    "Choose delay and polarity of the subs for the audience, then look at this dip again.",
     "Where distance turns the phase from seat to seat, a steeper or lower crossover makes the stretch of conflict narrower.",
   ],
   "room mode": () => [

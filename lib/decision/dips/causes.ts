@@ -249,7 +249,9 @@ function verdictReason(first: DipCause, second: DipCause | undefined): string {
     second && second.confidence_fraction >= 0.05
       ? `; next is ${second.name} with ${percent(second.confidence_fraction)}`
       : "";
-  return `${sure}: ${first.name} (${percent(first.confidence_fraction)})${rest}.`;
+  // Among the causes that were thought of: certainty is not to be had.
+  const share = first.confidence_fraction > 0.99 ? "over 99 %" : percent(first.confidence_fraction);
+  return `${sure}: ${first.name} (${share})${rest}.`;
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -10,7 +10,7 @@ import type { OffsetResult } from "./result";
 export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Survey): string[] {
   const { audience, flat_db, limits, interval, residual } = result;
   const reasons = [
-    `Set the subs ${loudness(result.offset_db)}: this leaves ${meaning[result.criterion]} of ${inDecibels(result.cost_db)} from the target of ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
+    `Recommended: the subs ${loudness(result.offset_db)}. This leaves ${meaning[result.criterion]} of ${inDecibels(result.cost_db)} from the target of ${result.targetTilt_db} dB, with ${percent(audience.within3dB_fraction)} of the people within 3 dB and ${percent(audience.within6dB_fraction)} within 6 dB.`,
     `Anything from ${signedDecibels(flat_db[0])} to ${signedDecibels(flat_db[1])} costs at most half a decibel more.`,
     audience.frontToBack_db > 0.5
       ? `The front row still has ${inDecibels(audience.frontToBack_db)} more bass relative to the mains than the back row; no offset changes that.`
@@ -40,7 +40,7 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
       "The best lies at the end of the range searched: the level of the subs alone can't reach the target balance.",
     );
   }
-  if (result.frontRow) reasons.push(frontRowWords(result.frontRow));
+  if (result.frontRow) reasons.push(frontRowReason(result.frontRow));
   const worst = residual.spread_db.indexOf(Math.max(...residual.spread_db));
   reasons.push(
     `What is left differs most from seat to seat around ${residual.thirdOctaves_hz[worst]} Hz (${inDecibels(residual.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
@@ -65,14 +65,17 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
   return reasons;
 }
 
-function frontRowWords({ levelA_db, levelC_db, allowed_h, criterion }: FrontRow): string {
-  const time =
-    allowed_h >= 8
-      ? "a whole working day"
-      : allowed_h >= 1
-        ? `${allowed_h.toFixed(1)} hours`
-        : `${Math.max(1, Math.round(60 * allowed_h))} minutes`;
-  return `With this offset, at the level judged here, the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${time} (${criterion}). This is for orientation: protect hearing, local law rules.`;
+/** What the front row gets, for who does not see it elsewhere. */
+export function frontRowReason(frontRow: FrontRow): string {
+  const { levelA_db, levelC_db, criterion } = frontRow;
+  return `With this offset, at the level judged here, the front row gets ${levelA_db.toFixed(0)} dB(A) and ${levelC_db.toFixed(0)} dB(C), which a day's dose allows for ${allowedWords(frontRow)} (${criterion}). This is for orientation: protect hearing, local law rules.`;
+}
+
+/** "6 minutes": how long a day's dose allows the level at the front row. */
+export function allowedWords({ allowed_h }: Pick<FrontRow, "allowed_h">): string {
+  if (allowed_h >= 8) return "a whole working day";
+  if (allowed_h >= 1) return `${allowed_h.toFixed(1)} hours`;
+  return `${Math.max(1, Math.round(60 * allowed_h))} minutes`;
 }
 
 const meaning = {

@@ -332,7 +332,7 @@ describe("the wall behind a sub in the open, 1.65 m away, heard as its mirror im
     expect(cause.frequencyError_octaves).toBeLessThan(0.02);
     expect(Math.abs(cause.depthError_db as number)).toBeLessThan(1);
     expect(cause.reason).toMatch(/^X = -1.65 predicts .* at 5 of 5 positions, off by \d %.*as deep as found/);
-    expect(found.reasons[1]).toMatch(/^Very likely: x = -1.65 \(\d+ %\)/);
+    expect(found.reasons[1]).toMatch(/^Very likely: x = -1.65 \((over )?\d+ %\)/);
     expect(cause.positions.map((p) => p.position)).toEqual(places.map((p) => p.id));
     for (const p of cause.positions) {
       expect(Math.abs(Math.log2((p.predicted_hz as number) / 52))).toBeLessThan(0.05);
