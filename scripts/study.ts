@@ -1,6 +1,7 @@
 /** `npm run study -- SHOW [--out FOLDER] [--seats N] [--pdf]`: one show, from its folder to a result and its reports. */
 import path from "node:path";
 import { writeResultAndReports } from "../lib/lesson/report/write";
+import { fitnessWords } from "../lib/study/fitness";
 import { readShow } from "../lib/study/read-show";
 import { runStudy } from "../lib/study/study";
 import { isOfLibrary, runCommand } from "./setup/setup-error.mjs";
@@ -20,23 +21,24 @@ runCommand(() => {
   const out = path.resolve(call.out ?? path.join("results", path.basename(show.folder)));
   progress("reports");
   const { result, files } = writeResultAndReports(study, out);
-  if (call.pdf) print(files.slice(1), progress);
+  const printed = call.pdf ? print(files.slice(1), progress) : [];
   for (const warning of result.warnings) console.log(`  note: ${warning}`);
   for (const problem of result.problems) console.log(`  problem: ${problem}`);
   console.log(
-    `\n${headline(result)}\n\nWritten to ${out}: ${files.map((file) => path.basename(file)).join(", ")}`,
+    `\n${headline(result)}\n${fitnessWords(result.fitness)}\n\nWritten to ${out}: ${[...files, ...printed].map((file) => path.basename(file)).join(", ")}`,
   );
   return result.problems.length ? 1 : 0;
 }, isOfLibrary);
 
-function print(reports: readonly string[], progress: (step: string) => void): void {
+/** The reports as PDF, beside them; none where no browser prints. */
+function print(reports: readonly string[], progress: (step: string) => void): string[] {
   const browser = findBrowser();
   if (!browser) {
     console.log("  note: no browser was found that prints: open the reports and print them from there");
-    return;
+    return [];
   }
-  for (const report of reports) {
+  return reports.map((report) => {
     progress(`${path.basename(report)} as PDF`);
-    printPage(browser, report);
-  }
+    return printPage(browser, report);
+  });
 }

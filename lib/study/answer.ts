@@ -123,7 +123,7 @@ export const subsOptions = ({ polarity, delay_ms }: SubsSetting) => ({ polarity,
 const unchanged: SubsSetting = { polarity: 1, delay_ms: 0 };
 
 /** What a change of polarity and delay must gain through the crossover before anyone should enter it, dB. */
-const WORTH_ENTERING = 0.5;
+export const WORTH_ENTERING = 0.5;
 
 function settingOf(alignment: AlignmentResult | undefined): SubsSetting {
   if (!alignment) return unchanged;

@@ -11,6 +11,7 @@ import { DIFFUSE_SPREAD } from "../field/room/diffuse";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import type { ShowAnswer, SubsSetting } from "./answer";
 import type { Findings } from "./findings";
+import { type Fitness, fitnessOf } from "./fitness";
 import type { FoundDelay } from "./measure-take";
 import type { Study } from "./study";
 
@@ -40,6 +41,8 @@ export interface StudyResult {
     /** How the subs played relative to the venue file. */
     readonly played: SubsSetting;
   };
+  /** Whether the answer is fit for use, and why. */
+  readonly fitness: Fitness;
   /** Behind the answer: the microphones by themselves, each for the people nearest to it. Absent where fewer than two could be used. */
   readonly measured?: FindingsResult;
   /** Behind the answer: the drawing by itself, at every seat. */
@@ -111,7 +114,7 @@ export function studyResult(
 ): StudyResult {
   const { show, measurement, measured, model } = study;
   const { name, notes, measuredBy, measuredOn } = show.file;
-  const result: StudyResult = {
+  const result: Omit<StudyResult, "fitness"> = {
     format: resultFormat,
     made_at: made.at,
     versions: made.versions,
@@ -140,14 +143,14 @@ export function studyResult(
     ...(measured && { measured: findingsResult(measured) }),
     model: findingsResult(model),
     dips: study.dips,
-    ...(study.calibration && { calibration: withoutVenue(study.calibration) }),
+    ...(study.calibration && { calibration: behindTheAnswer(study.calibration) }),
     ...(study.layouts && { layouts: study.layouts }),
     problems: measurement.problems,
     warnings: measurement.warnings,
     assumptions: assumptions(study),
     cautions,
   };
-  return rounded(result) as StudyResult;
+  return rounded({ ...result, fitness: fitnessOf(result) }) as StudyResult;
 }
 
 /** What every report about levels must carry. */
@@ -176,8 +179,9 @@ function assumptions({ show, measured, model }: Study): string[] {
   ];
 }
 
-function withoutVenue({ venue: _venue, ...rest }: Calibration): Omit<Calibration, "venue"> {
-  return rest;
+/** Without its first reason, which tells the offset of the fitted drawing: that is not what is recommended. */
+function behindTheAnswer({ venue: _venue, reasons, ...rest }: Calibration): Omit<Calibration, "venue"> {
+  return { ...rest, reasons: reasons.slice(1) };
 }
 
 const ends = ({ lower, upper }: Interval): [number, number] => [lower, upper];

@@ -13,6 +13,7 @@ import { studyResult } from "../../lib/study/result";
 import { runStudy } from "../../lib/study/study";
 import { seriousFindings } from "./accessibility";
 import { drawAll, openBrowser, watchedPage } from "./chromium";
+import { pdfPages } from "./pdf";
 
 const root = path.join(__dirname, "..", "..");
 const folder = mkdtempSync(path.join(tmpdir(), "evenground-report-"));
@@ -34,6 +35,39 @@ beforeAll(async () => {
 afterAll(async () => {
   await browser?.close();
   rmSync(folder, { recursive: true, force: true });
+});
+
+/** A sheet's margins in the pages' style, as points. */
+const margin = (13 / 25.4) * 72;
+
+describe("the report of a show on paper", () => {
+  const cases = ["technician", "mix engineer", "client"].flatMap((name) =>
+    (["A4", "Letter"] as const).map((format) => [name, format] as const),
+  );
+
+  // From a window much wider than a sheet, whose drawings would be cut off if they stayed as they are on the screen.
+  it.each(cases)(
+    "for the %s on %s: 9 points or more, nothing cut off, no page two-thirds empty",
+    async (name, format) => {
+      const page = await browser.newPage({ viewport: { width: 1280, height: 900 } });
+      await page.goto(pathToFileURL(path.join(folder, `${name}.html`)).href);
+      await drawAll(page);
+      const pages = pdfPages(await page.pdf({ format }));
+      await page.close();
+      for (const [i, { width, height, letters }] of pages.entries()) {
+        const where = `page ${i + 1} of ${pages.length}`;
+        expect(letters.length, where).toBeGreaterThan(0);
+        // Chromium lays out in whole 64ths of a pixel.
+        expect(Math.min(...letters.map((l) => l.size)), where).toBeGreaterThan(8.98);
+        expect(Math.min(...letters.map((l) => l.x)), where).toBeGreaterThan(margin - 1);
+        // A letter is at least a quarter as wide as high.
+        expect(Math.max(...letters.map((l) => l.x + l.size / 4)), where).toBeLessThan(width - margin + 1);
+        const filled = (Math.max(...letters.map((l) => l.y)) - margin) / (height - 2 * margin);
+        if (i < pages.length - 1) expect(filled, where).toBeGreaterThan(1 / 3);
+      }
+      if (name !== "technician") expect(pages).toHaveLength(1);
+    },
+  );
 });
 
 describe("the report of a show", () => {

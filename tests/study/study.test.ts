@@ -165,7 +165,9 @@ describe("the reports", () => {
   });
 
   it("the mix engineer's page speaks of the mix position that was measured", () => {
-    expect(pageHtml(mixEngineerPage(study, result))).toMatch(/At mix position/);
+    expect(pageHtml(mixEngineerPage(study, result))).toMatch(
+      /At &#34;mix position&#34;, 17\.0\u00a0m from the stage edge/,
+    );
   });
 });
 
@@ -256,7 +258,7 @@ describe("the one answer", () => {
       const html = pageHtml(technicianPage(study, { ...result, answer: { ...result.answer, ...changed } }));
       const table = /<section class="short".*?<\/table>/s.exec(html)![0];
       return [...table.matchAll(/<tr>(.*?)<\/tr>/gs)].map(([, row]) =>
-        [...row.matchAll(/<t[hd][^>]*>(.*?)<\/t[hd]>/gs)].map(([, cell]) => cell),
+        [...row.matchAll(/<t[hd][^>]*>(.*?)<\/t[hd]>/gs)].map(([, cell]) => cell.replaceAll("\u00a0", " ")),
       );
     };
     const none = "no change";
@@ -279,4 +281,155 @@ describe("the one answer", () => {
       ["subs", none, none, offset, ""],
     ]);
   });
+
+  it("is in the same state everywhere, with the reason that the result gives", () => {
+    const { state, why } = result.fitness;
+    expect(state).toBe("use with care");
+    for (const name of names) {
+      const text = first(name).replaceAll("&#34;", '"').replaceAll("&#39;", "'");
+      expect(text).toContain(`Use with care. ${why}`);
+      expect(text).not.toMatch(/fit for use|measure again/i);
+    }
+  });
+
+  it("is recommended and not set: nobody has entered anything yet", () => {
+    for (const name of names) {
+      const text = words(pageHtml(pages[name](study, result)));
+      expect(text).toContain("Recommended changes, relative to the measurement");
+      expect(text).not.toMatch(/\bsets?\b/i);
+    }
+  });
+
+  it("has the front row's levels first, and no page has others", () => {
+    const { levelA_db, levelC_db } = result.answer.offset.frontRow!;
+    const [a, c] = [`${levelA_db.toFixed(0)} dB(A)`, `${levelC_db.toFixed(0)} dB(C)`];
+    expect(first("technicianPage")).toContain(`at the level of the test signal ${a}, ${c}`);
+    expect(first("technicianPage")).toMatch(/allows 6 minutes of it/);
+    for (const name of names) {
+      const levels = words(pageHtml(pages[name](study, result))).match(/[\d.]+ dB\([AC]\)/g) ?? [];
+      // 85 dB(A) is the recommendation's own.
+      expect(levels.filter((level) => ![a, c, "85 dB(A)"].includes(level))).toEqual([]);
+    }
+  });
+
+  it("says date, version and who first, with lines to sign", () => {
+    const made = { ...result, versions: { evenground: "1.2.3" } };
+    const html = pageHtml(technicianPage(study, made));
+    const top = words(html.slice(0, html.indexOf("</section>")));
+    expect(top).toContain("measured on 2026-03-14 by the system technician");
+    expect(top).toContain("report of 2026-03-14, Evenground 1.2.3");
+    expect(top).toMatch(/Handed over by to on/);
+  });
+
+  it("tells the mix engineer the bands of the position, and the bias, as the result holds them", () => {
+    const { correction } = result.answer.ranking!.positions.find(({ id }) => id === "mix position")!;
+    const text = first("mixEngineerPage");
+    const bands = [...text.matchAll(/(\d+) Hz: leave ([+−])(\d+) dB/g)];
+    expect(bands.map(([, f, sign, db]) => [Number(f), Number(`${sign === "−" ? "-" : ""}${db}`)])).toEqual(
+      correction.bands.map((b) => [b.frequency_hz, Math.round(b.heard_db)]),
+    );
+    expect(bands.length).toBeGreaterThan(0);
+    const bias = Math.abs(correction.low_db);
+    expect(text).toContain(bias < 0.5 ? "let it sound right" : `let it sound ${bias.toFixed(1)} dB`);
+  });
+
+  it("shows before and after as a pair on one scale, each as many people within 3 dB as the result says", () => {
+    const html = pageHtml(technicianPage(study, result));
+    const people = new Map(study.answer.survey.positions.map((p) => [p.id, p.people]));
+    const maps = [...html.matchAll(/<script type="application\/json">(.*?)<\/script>/gs)]
+      .map(([, text]) => unpack<{ data: Trace[] }>(text).data.filter((t) => t.customdata))
+      .filter((traces) => traces.some((t) => t.marker?.cmax));
+    expect(maps).toHaveLength(2);
+    const shares = maps.map((traces) => {
+      let [within, all] = [0, 0];
+      for (const { customdata, hovertemplate } of traces)
+        customdata!.forEach((value, i) => {
+          const here = people.get(hovertemplate![i].split("<br>")[0])!;
+          all += here;
+          if (Math.abs(value) <= 3) within += here;
+        });
+      return within / all;
+    });
+    const { balance, offset } = result.answer;
+    expect(shares[0]).toBeCloseTo(balance.audience.within3dB_fraction, 2);
+    expect(shares[1]).toBeCloseTo(offset.audience.within3dB_fraction, 2);
+    const scales = maps.map((traces) => traces.map(({ marker }) => [marker!.cmin, marker!.cmax]));
+    expect(scales[0]).toEqual(scales[1]);
+  });
+
+  it("has a plan whose numbers are those of the table beside it, each where the venue's file has it", () => {
+    const html = pageHtml(technicianPage(study, result));
+    const section = /Where everything stands.*?<\/section>/s.exec(html)![0];
+    const rows = [...section.matchAll(/<tr><td.*?<\/tr>/gs)].map(([row]) =>
+      [...row.matchAll(/<td[^>]*>(.*?)<\/td>/g)].map(([, cell]) => cell),
+    );
+    expect(rows.map(([number]) => Number(number))).toEqual(rows.map((_, i) => i + 1));
+    const { layout } = unpack<{ layout: { annotations: { text: string; x: number; y: number }[] } }>(
+      /<script type="application\/json">(.*?)<\/script>/s.exec(section)![1],
+    );
+    for (const [number, what, along, aside] of rows) {
+      const mark = layout.annotations.find(({ text }) => text === number)!;
+      const y = Number.parseFloat(aside) * (aside.endsWith("right") ? -1 : 1);
+      expect(Math.abs(mark.y - Number(along)), what).toBeLessThan(0.051);
+      expect(Math.abs(mark.x - y), what).toBeLessThan(0.051);
+    }
+    for (const { id } of study.measured!.survey.positions) {
+      const { point } = study.show.venue.positions.find((p) => p.id === id)!;
+      const [, , along, aside] = rows.find(([, what]) => what === `measured: ${id}`)!;
+      expect(Number(along)).toBeCloseTo(point.x, 1);
+      expect(aside).toBe(`${Math.abs(point.y).toFixed(1)} ${point.y > 0 ? "left" : "right"}`);
+    }
+    const choices = rows.filter(([, what]) => what.startsWith("to mix from"));
+    expect(choices[0][1]).toBe("to mix from: rank 1");
+    expect(Number(choices[0][2])).toBeCloseTo(result.answer.ranking!.positions[0].point.x, 1);
+  });
+
+  it("has fitted values in plain quantities behind it, and no offset of the fit", () => {
+    const html = words(pageHtml(technicianPage(study, result)));
+    expect(html).not.toMatch(/logarithm|α/);
+    const { values, reasons } = result.calibration!;
+    expect(reasons.join(" ")).not.toMatch(/right offset|venue file alone/);
+    const absorptions = values.filter(({ name }) => name.startsWith("absorption"));
+    expect(absorptions.length).toBeGreaterThan(5);
+    for (const { name, from_fraction, to_fraction, change } of absorptions) {
+      const named = study.show.venue.boundaries.filter((b) => name === `absorption of "${b.name}"`);
+      const drawn = named.flatMap((b) => [...b.absorption.value]);
+      expect(from_fraction).toBeCloseTo(drawn.reduce((a, b) => a + b, 0) / drawn.length, 2);
+      expect(Math.sign(to_fraction! - from_fraction!)).toBe(
+        to_fraction === from_fraction ? 0 : Math.sign(change),
+      );
+      expect(html).toContain(`${from_fraction!.toFixed(2)} → ${to_fraction!.toFixed(2)}`);
+    }
+  });
+
+  it("lists no setting at the crossover that is not worth a change", () => {
+    const section = (of: StudyResult) =>
+      /Mains and subs at the crossover.*?<\/section>/s.exec(pageHtml(technicianPage(study, of)))![0];
+    expect(section(result)).not.toMatch(/<td[^>]*>(choice|recommended)/);
+    const changed = {
+      ...result,
+      answer: { ...result.answer, setting: { polarity: -1 as const, delay_ms: 1 } },
+    };
+    expect(section(changed)).toMatch(/<td[^>]*>recommended/);
+  });
+
+  it("breaks no line between a number and its unit", () => {
+    for (const name of names) {
+      const text = pageHtml(pages[name](study, result)).replace(/<(style|script).*?<\/\1>/gs, " ");
+      expect(text.replace(/<[^>]+>/g, "<>")).not.toMatch(/\d (%|dB|Hz|ms|m)\b/);
+    }
+  });
+
+  it("names one surface once to the client", () => {
+    const names = study.show.venue.boundaries.map(({ name }) => name);
+    const text = words(pageHtml(clientPage(study, result))).replaceAll("&#34;", '"');
+    const named = names.flatMap((name) => text.split(`"${name}"`).slice(1));
+    expect(named.length).toBeLessThanOrEqual(1);
+  });
 });
+
+interface Trace {
+  readonly customdata?: Float64Array;
+  readonly hovertemplate?: readonly string[];
+  readonly marker?: { readonly cmin: number; readonly cmax: number };
+}

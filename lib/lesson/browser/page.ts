@@ -13,6 +13,27 @@ export function pageTheme(): Theme {
   return matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
 }
 
+/** Between the margins of a sheet, A4 or Letter, whichever is narrower; and how high a drawing may be there, unless the page says: pixels. */
+const sheetWidth = 680;
+const highestOnPaper = 500;
+
+/**
+ * How large a drawing is on paper: its part of the text's width, and no higher than leaves room for words.
+ *
+ * @returns nothing on a screen
+ */
+export function onPaper(position: HTMLElement, width: number): { width: number; height: number } | undefined {
+  if (!printing) return undefined;
+  const text = position.closest("main") ?? document.body;
+  const { paddingLeft, paddingRight } = getComputedStyle(text);
+  const inside = text.clientWidth - Number.parseFloat(paddingLeft) - Number.parseFloat(paddingRight);
+  const highest = Number(getComputedStyle(document.body).getPropertyValue("--highest-drawing"));
+  return {
+    width: Math.floor(width * Math.min(1, sheetWidth / inside)),
+    height: highest || highestOnPaper,
+  };
+}
+
 /** How much larger than usual the page wants its letters: in the book's presenting view, as its text; else 1. */
 export function pageScale(): number {
   const root = document.documentElement;
@@ -26,7 +47,7 @@ export function pageScale(): number {
  * @param redraw  draws everything anew
  */
 export function onLookChange(redraw: () => void): void {
-  const now = () => `${pageTheme()} ${pageScale()}`;
+  const now = () => `${pageTheme()} ${pageScale()} ${printing}`;
   let drawn = now();
   const look = () => {
     if (now() === drawn) return;

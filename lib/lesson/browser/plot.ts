@@ -2,7 +2,7 @@
 import Plotly from "plotly.js-dist-min";
 import { applyTheme, type ThemedFigure } from "../figures/parts/apply-theme";
 import type { Figure } from "../figures/parts/figure";
-import { onLookChange, pageScale, pageTheme } from "./page";
+import { onLookChange, onPaper, pageScale, pageTheme } from "./page";
 import { moveMarks } from "./quick-marks";
 
 /** A drawing that stands in the page; `update` draws another figure in its place. */
@@ -40,6 +40,11 @@ export function plot(position: HTMLElement, figure: Figure): Drawing {
   let resting: ReturnType<typeof setTimeout> | undefined;
   const themed = () => {
     const scale = pageScale();
+    const paper = onPaper(position, width);
+    if (paper) {
+      const height = Math.min(shown.height, paper.height);
+      return applyTheme({ ...shown, height }, pageTheme(), Math.max(paper.width, narrowest));
+    }
     const whole = applyTheme(shown, pageTheme(), width, scale);
     if (scale === 1) return whole;
     // What is presented must fit the window with its title.

@@ -1,16 +1,14 @@
 /** One page for the mix engineer: what to trust at your place, and what to correct in your head. */
 
 import type { RankedPosition } from "../../decision/reference/result";
-import type { ShowAnswer } from "../../study/answer";
 import { outcomeWords } from "../../study/answer-words";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
 import { signedDecibels } from "../../text/decibels";
 import { referenceFigure } from "../figures/reference";
-import { table } from "../output/table";
-import type { Page, Part } from "./page";
+import type { Fact, Page, Part } from "./page";
 import { settingsTable } from "./settings";
-import { byWhat, subtitleOf } from "./wording";
+import { byWhat, heardWords, placeWords, subtitleOf } from "./wording";
 
 /**
  * The mix engineer's page of a study.
@@ -21,45 +19,54 @@ import { byWhat, subtitleOf } from "./wording";
  * @param result  the same as written to disk
  */
 export function mixEngineerPage(study: Study, result: StudyResult): Page {
-  const { answer } = study;
   const { audience } = result.answer.offset;
-  const { position, isMeasured } = mixPosition(study);
-  const best = answer.ranking?.positions[0];
+  const { position, isMeasured } = mixPosition(study, result);
+  const ranked = result.answer.ranking?.positions ?? [];
+  const best = ranked[0];
   return {
     title: "For the mix engineer",
     oneSheet: true,
-    subtitle: subtitleOf(study, result.made_at),
+    subtitle: subtitleOf(result),
+    fitness: result.fitness,
     inShort: [
-      settingsTable(study, result),
-      outcomeWords(result.answer),
-      position
-        ? `${heard(position)} ${steadiness(position)}`
-        : "The venue has no front-of-house zone, so there is nothing to say of a mix position.",
+      ...(position
+        ? [{ columns: [[wholeBass(position)], [bands(position)]] }, steadiness(position)]
+        : ["The venue has no front-of-house zone, so there is nothing to say of a mix position."]),
+      { columns: [[settingsTable(study, result)], [outcomeWords(result.answer)]], tableFirst: true },
     ],
     sections: [
       {
-        heading: "What the audience gets",
+        heading: "What is behind it",
         parts: [
-          `The front rows have ${signedDecibels(audience.front_db)} and the back rows ${signedDecibels(audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
+          {
+            columns: [
+              [
+                `The front rows have ${signedDecibels(audience.front_db)} and the back rows ${signedDecibels(audience.back_db)} relative to the target. No fader changes this difference: it comes from where the loudspeakers stand.`,
+                ...(position ? behind(position, isMeasured, result) : []),
+                ...(best && position && best.id !== position.id
+                  ? [
+                      { heading: "If you can move" },
+                      `Best of ${ranked.length}: ${placeWords(best.point)}. ${heardWords(best)}`,
+                    ]
+                  : []),
+              ],
+              ...(study.answer.ranking
+                ? [[{ figure: referenceFigure(study.show.venue, study.answer.ranking) }]]
+                : []),
+            ],
+          },
         ],
       },
-      ...(position
-        ? [{ heading: `At ${position.id}`, parts: atPosition(position, isMeasured, answer) }]
-        : []),
-      ...(best && position && best.id !== position.id
-        ? [
-            {
-              heading: "If you can move",
-              parts: [best.reason, { figure: referenceFigure(study.show.venue, answer.ranking!) }],
-            },
-          ]
-        : []),
     ],
-    foot: [...result.cautions, `Assumed: ${result.assumptions.join(" ")}`],
+    foot: [[...result.cautions, "What was assumed stands in the technician's report."].join(" ")],
   };
 }
 
-function mixPosition({ answer, measured, show }: Study): { position?: RankedPosition; isMeasured: boolean } {
+/** Where the mix engineer stands; nothing where the venue has no place for one. */
+export function mixPosition(
+  { show }: Study,
+  { answer, measured }: StudyResult,
+): { position?: RankedPosition; isMeasured: boolean } {
   const ranked = answer.ranking?.positions ?? [];
   const heardId = measured?.ranking?.positions[0].id;
   const heardPosition = ranked.find((p) => p.id === heardId);
@@ -68,12 +75,30 @@ function mixPosition({ answer, measured, show }: Study): { position?: RankedPosi
   return { ...(position && { position }), isMeasured: false };
 }
 
-function heard(position: RankedPosition): string {
-  const bias = position.correction.low_db;
-  if (Math.abs(bias) < 0.5) return `At ${position.id} you hear the bass as the audience does. Trust it.`;
-  return bias > 0
-    ? `At ${position.id} you hear ${bias.toFixed(1)} dB more bass than the audience. Leave it that much too full.`
-    : `At ${position.id} you hear ${(-bias).toFixed(1)} dB less bass than the audience. Leave it that much too thin.`;
+/** Less than this is no bias that anyone hears, dB; common practice, no source. */
+const UNHEARD_DB = 0.5;
+
+function wholeBass({ id, point, correction: { low_db } }: RankedPosition): Fact {
+  const of = `At "${id}", ${placeWords(point)}, the bass as a whole:`;
+  if (Math.abs(low_db) < UNHEARD_DB)
+    return { of, fact: "let it sound right", means: "You hear it as the audience does." };
+  const by = `${Math.abs(low_db).toFixed(1)} dB`;
+  return {
+    of,
+    fact: `let it sound ${by} ${low_db > 0 ? "heavy" : "light"} here`,
+    means: `You hear ${by} ${low_db > 0 ? "more" : "less"} than the audience.`,
+  };
+}
+
+/** The bands that mislead most, from low to high. */
+function bands({ correction }: RankedPosition): Fact {
+  const of = "Third-octave bands that mislead here:";
+  const listed = [...correction.bands].sort((a, b) => a.frequency_hz - b.frequency_hz);
+  if (listed.length === 0) return { of, fact: "none by much" };
+  return {
+    of,
+    fact: listed.map((b) => `${b.frequency_hz} Hz: leave ${signedDecibels(b.heard_db, 0)}`).join("\n"),
+  };
 }
 
 function steadiness(position: RankedPosition): string {
@@ -87,25 +112,14 @@ function steadiness(position: RankedPosition): string {
     : `A step of a metre changes the bass by up to ${most.toFixed(1)} dB: judge from one position.`;
 }
 
-function atPosition(position: RankedPosition, isMeasured: boolean, answer: ShowAnswer): Part[] {
-  const { bands } = position.correction;
+function behind({ notches }: RankedPosition, isMeasured: boolean, { answer }: StudyResult): Part[] {
   return [
     isMeasured
-      ? "A microphone stood here; what the audience hears is known by it, the other microphones and the drawing."
-      : `No microphone stood here: this is ${byWhat(answer)}.`,
-    bands.length
-      ? table(
-          bands.map((b) => ({
-            "third-octave band (Hz)": b.frequency_hz,
-            "you hear relative to the audience": signedDecibels(b.heard_db),
-            "so leave it": b.heard_db > 0 ? "too loud" : "too quiet",
-          })),
-          { caption: "The bands that mislead most" },
-        )
-      : "No third-octave band misleads by much.",
-    ...(position.notches.length
+      ? "A microphone stood at your position; what the audience hears is known by it, the other microphones and the drawing."
+      : `No microphone stood at your position: what you hear is ${byWhat(answer)}.`,
+    ...(notches.length
       ? [
-          `You lack ${position.notches.map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`).join(", ")}; the audience does not. An equaliser would give it to them twice.`,
+          `You lack ${notches.map((n) => `${n.frequency_hz} Hz (${n.depth_db.toFixed(0)} dB)`).join(", ")}; the audience does not. An equaliser would give it to them twice.`,
         ]
       : []),
   ];

@@ -26,7 +26,7 @@ export function settingsTable({ show }: Study, { answer }: StudyResult): Showabl
       };
     }),
     {
-      caption: `Changes to enter, relative to the settings ${answer.heard_count > 0 ? "at the measurement" : "of the venue file"}`,
+      caption: `Recommended changes, relative to the ${answer.heard_count > 0 ? "measurement" : "venue file"}`,
     },
   );
 }

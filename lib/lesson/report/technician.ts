@@ -1,13 +1,18 @@
 /** The technician's report: everything that was measured and decided, with its figures. */
 
 import type { AlignmentResult } from "../../decision/alignment/result";
-import type { Calibration } from "../../decision/calibration/result";
+import type { BalanceResult } from "../../decision/balance/balance";
+import { fittedWords } from "../../decision/calibration/reasons";
+import type { ExplainedDip } from "../../decision/dips/causes";
 import type { LayoutComparison } from "../../decision/layouts/compare-result";
+import { frontRowReason } from "../../decision/offset/reasons";
+import { WORTH_ENTERING } from "../../study/answer";
 import { gainWords, outcomeWords, settingWords } from "../../study/answer-words";
 import type { Findings } from "../../study/findings";
+import { REMARKS } from "../../study/fitness";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
-import { percent, signedDecibels } from "../../text/decibels";
+import { signedDecibels } from "../../text/decibels";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
 import { levelOverDistanceFigure } from "../figures/level-over-distance";
@@ -18,8 +23,9 @@ import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
 import { table } from "../output/table";
 import type { Page, Part, Section } from "./page";
+import { numberedPlan } from "./plan";
 import { balanceAfter, settingsTable } from "./settings";
-import { byWhat, subtitleOf } from "./wording";
+import { byWhat, frontRowFact, heardWords, placeWords, subtitleOf } from "./wording";
 
 /**
  * The technician's report of a study.
@@ -29,22 +35,26 @@ import { byWhat, subtitleOf } from "./wording";
  */
 export function technicianPage(study: Study, result: StudyResult): Page {
   const { answer, measured } = study;
+  const best = result.answer.ranking?.positions[0];
   return {
     title: study.show.file.name,
-    subtitle: subtitleOf(study, result.made_at),
+    subtitle: subtitleOf(result),
+    fitness: result.fitness,
     inShort: [
-      settingsTable(study, result),
+      { columns: [[settingsTable(study, result)], [frontRowFact(study, result)]], tableFirst: true },
       outcomeWords(result.answer),
-      ...(answer.ranking ? [`Where to judge it: ${answer.ranking.positions[0].reason}`] : []),
+      ...(best ? [`Where to mix: ${placeWords(best.point)}. ${heardWords(best)}`] : []),
+      { blanks: ["Handed over by", "to", "on"] },
     ],
     sections: [
       ...problems(result),
+      planSection(study, result),
       ...(measured ? [measurementSection(study, measured, result)] : []),
       spreadSection(study),
       ...(study.dips.length ? [dipsSection(study)] : []),
       ...(answer.alignment ? [alignmentSection(answer.alignment, result)] : []),
       offsetSection(study, result),
-      ...(study.calibration ? [calibrationSection(study.calibration)] : []),
+      ...(result.calibration ? [calibrationSection(result.calibration)] : []),
       positionsSection(study),
       ...(study.layouts ? [layoutsSection(study.layouts)] : []),
     ],
@@ -64,7 +74,12 @@ function problems({ problems, warnings, show }: StudyResult): Section[] {
     ...(warnings.length ? ["Used, with a remark:", { list: warnings }] : []),
     ...(show.notes ? [`Notes of the day: ${show.notes}`] : []),
   ];
-  return parts.length ? [{ heading: "Before you trust it", parts }] : [];
+  return parts.length ? [{ heading: REMARKS, parts }] : [];
+}
+
+function planSection(study: Study, result: StudyResult): Section {
+  const [figure, beside] = numberedPlan(study, result);
+  return { heading: "Where everything stands", parts: [{ columns: [[{ figure }], [beside]] }] };
 }
 
 function measurementSection(study: Study, measured: Findings, result: StudyResult): Section {
@@ -131,13 +146,13 @@ function dipsSection({ dips, measured }: Study): Section {
     parts: [
       measured ? "Found at the microphones." : "Found by the model at the venue's named positions.",
       table(
-        dips.slice(0, MOST_DIPS).map(({ group, verdict, confidence_fraction, advice }) => ({
+        dips.slice(0, MOST_DIPS).map(({ group, verdict, causes, advice }) => ({
           "dip (Hz)": Math.round(group.frequency_hz),
           in: group.part,
           "depth (dB)": group.depth_db,
           "at (% of positions)": Math.round(100 * group.positions_fraction),
           "from position to position": group.behaviour,
-          "most likely": `${verdict} (${percent(confidence_fraction)})`,
+          "most likely": `${verdict}${fits(causes[0])}`,
           equalisation: advice.equalisation,
         })),
         { caption: "Dips, the widest spread and deepest first" },
@@ -154,6 +169,10 @@ function dipsSection({ dips, measured }: Study): Section {
     ],
   };
 }
+
+/** At how many of the dip's positions the cause foretells one, which a reader can check; a probability can't be checked. */
+const fits = ({ agreeing_count, positions }: ExplainedDip["causes"][number]): string =>
+  positions.length > 0 ? `, agrees at ${agreeing_count} of ${positions.length}` : "";
 
 const MOST_DIPS = 12;
 const MOST_EXPLAINED = 3;
@@ -172,26 +191,39 @@ function alignmentSection({ reasons, choices, current }: AlignmentResult, { answ
     heading: "Mains and subs at the crossover",
     parts: [
       `Recommended: ${settingWords(answer)}.`,
-      isChanged
-        ? { list: reasons }
-        : "The others in the table gain less than half a decibel of the sum through the crossover, which is not worth a change.",
-      table([row("as measured", current), ...choices.slice(0, 3).map((c, i) => row(`choice ${i + 1}`, c))]),
+      ...(isChanged
+        ? [{ list: reasons }]
+        : [
+            `Of all delays and either polarity none gains more than ${WORTH_ENTERING.toFixed(1)} dB of the sum through the crossover, which is not worth a change.`,
+          ]),
+      table([row("as measured", current), ...(isChanged ? [row("recommended", choices[0])] : [])]),
     ],
   };
 }
 
 function offsetSection(study: Study, result: StudyResult): Section {
   const { answer, show } = study;
+  const { frontRow } = answer.offset;
+  const atTheFrontRow = frontRow && frontRowReason(frontRow);
   const after = balanceAfter(study);
+  /** On one scale: each has the figure's own, which no values change. */
+  const map = (title: string, { positions }: BalanceResult): Part => ({
+    figure: seatsFigure(
+      show.venue,
+      answer.survey.positions,
+      positions.map((p) => p.deviation_db),
+      { title },
+    ),
+  });
   return {
     heading: "How loud the subs",
     parts: [
-      { list: answer.offset.reasons },
+      { list: answer.offset.reasons.filter((reason) => reason !== atTheFrontRow) },
       { figure: offsetFigure([{ label: "all seats", result: answer.offset }]) },
       table(
         answer.offset.preferred.map((a) => ({
           "if this position decided": a.who,
-          "it would set (dB)": signedDecibels(a.offset_db),
+          "it would choose (dB)": signedDecibels(a.offset_db),
           "within 3 dB (% of people)": Math.round(100 * a.audience.within3dB_fraction),
           "loss (dB)": a.loss_db,
         })),
@@ -202,12 +234,10 @@ function offsetSection(study: Study, result: StudyResult): Section {
         }),
       },
       {
-        figure: seatsFigure(
-          show.venue,
-          answer.survey.positions,
-          after.positions.map((p) => p.deviation_db),
-          { title: "The same, seen from above" },
-        ),
+        columns: [
+          [map("As measured, from above", answer.balance)],
+          [map(`With the subs at ${gainWords(result.answer)}`, after)],
+        ],
       },
       ...(study.measured ? [behind(study.measured, study.model)] : []),
     ],
@@ -216,27 +246,23 @@ function offsetSection(study: Study, result: StudyResult): Section {
 
 /** What each of the two would say without the other, so that nobody need wonder what the answer owes to which. */
 const behind = (measured: Findings, model: Findings): string =>
-  `What stands behind it: the ${measured.survey.positions.length} microphones by themselves, each for the people nearest to it, would ask for ${signedDecibels(measured.offset.offset_db)}, the drawing by itself for ${signedDecibels(model.offset.offset_db)}. Few positions stand badly for many seats, and a drawing is a little wrong: neither is to be set.`;
+  `What stands behind it: the ${measured.survey.positions.length} microphones by themselves, each for the people nearest to it, would ask for ${signedDecibels(measured.offset.offset_db)}, the drawing by itself for ${signedDecibels(model.offset.offset_db)}. Few positions stand badly for many seats, and a drawing is a little wrong: neither is recommended.`;
 
-function calibrationSection({ reasons, values }: Calibration): Section {
-  // The first tells the offset of the fitted drawing, which isn't what is set.
-  const [, ...learned] = reasons;
+function calibrationSection({ reasons, values }: NonNullable<StudyResult["calibration"]>): Section {
   return {
     heading: "What in the drawing was off",
     parts: [
       "The drawing's few uncertain values, fitted to the microphones. The errors are those of this fit alone.",
-      { list: learned },
+      { list: reasons },
       table(
         values.map((v) => ({
           value: v.name,
-          "off from the venue file": v.change,
-          "±": v.standardError,
-          unit: v.unit,
+          "off from the venue file, or from it to the fit": fittedWords(v).replaceAll("-", "−"),
           "still unknown (%)": Math.round(100 * v.left_fraction),
         })),
         {
-          caption: "What was fitted; ± is a standard error, 100 % unknown means that nothing was learned",
-          digits: 2,
+          caption:
+            "What was fitted; ± is a standard error, an absorption is a mean over bands, 100 % unknown means that nothing was learned",
         },
       ),
     ],

@@ -13,6 +13,9 @@ export interface ThemedFigure {
 /** Below this many pixels a figure is drawn for a telephone: smaller letters and margins, fewer ticks. */
 export const narrow = 560;
 
+/** Below this the title across a plan is wider than the drawing, unless its letters are no larger than the numbers'. */
+const NARROWEST = 350;
+
 /** Least height of a drawing to scale, and what its numbers take beside it, pixels. */
 const shortest = 260;
 const sideways = 24;
@@ -72,6 +75,7 @@ function applyPlainTheme(figure: Figure, theme: Theme, width: number): ThemedFig
       ...layout,
       margin,
       ...(small ? fewerTicks(layout) : {}),
+      ...(width < NARROWEST ? smallTitle({ ...layout, ...fewerTicks(layout) }, size) : {}),
       ...foldedTitle(layout, (height - margin.t - margin.b) / (size * 0.6)),
     },
   };
@@ -103,6 +107,11 @@ function fewerTicks(layout: { [key: string]: unknown }): { [key: string]: unknow
       return [key, { ...(axis as object), ticktext: ticktext.map((text, i) => (i % 2 ? "" : text)) }];
     }),
   );
+}
+
+function smallTitle(layout: { [key: string]: unknown }, size: number): { [key: string]: unknown } {
+  const axis = layout.xaxis as { title?: object } | undefined;
+  return axis?.title ? { xaxis: { ...axis, title: { ...axis.title, font: { size } } } } : {};
 }
 
 /** The upright axis' title on two lines where it is longer than the drawing is high. */
