@@ -34,6 +34,8 @@ import {
 import type { Clocks } from "./one-clock";
 import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
+import { byPosition } from "./points-around";
+import { positionOf, withPoints } from "./position-of";
 import type { Show } from "./read-show";
 import { type InTime, relatePhases } from "./relate-phases";
 import { type HeardInTake, ofRepeats, sentencesOf, type ToldOfRepeats } from "./repeated-takes";
@@ -198,20 +200,25 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   }
   const refused = relatePhases(responses, inTime, warnings);
   // Said once for all of them.
-  const said = refused.map((position) => `position "${position}": subs have no phase`);
+  const said = refused.map(
+    (name) => `position "${positionOf(name, show.venue.positions)}": subs have no phase`,
+  );
   const first = delays.filter(
     (d, i) => delays.findIndex((e) => e.position === d.position && e.playing === d.playing) === i,
   );
-  const changed = changedBetween(show.venue, first);
-  warnings.push(...astray(show.venue, delays), ...changed);
-  const survey = guarded(() => surveyOf(show, responses, problems));
+  const drawn = withPoints(show.venue, [...heard.keys(), ...delays.map((d) => d.position)]);
+  const changed = changedBetween(drawn, first);
+  warnings.push(...astray(drawn, delays), ...changed);
+  const survey = guarded(() =>
+    surveyOf(show, byPosition(responses, show.venue, problems, warnings), problems),
+  );
   if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {
     ...(survey && { survey }),
     ...(pascalsPerRatio && { pascalsPerRatio }),
     microphones,
-    delays: withExpected(show.venue, delays),
+    delays: withExpected(drawn, delays),
     problems,
     warnings: [
       ...warnings,

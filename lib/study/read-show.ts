@@ -9,6 +9,7 @@ import { listOfProblems, type Problem } from "../venue/file/problems";
 import { readVenue } from "../venue/file/read";
 import type { Venue } from "../venue/venue";
 import { fileLimit, raiseLimit } from "./file-limits";
+import { positionOf } from "./position-of";
 import { type ShowFile, showFile } from "./show-file";
 
 /** A show, ready to be worked on. */
@@ -182,7 +183,7 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
     const positions = Object.keys("traces" in take ? take.traces : take.microphones);
     for (const position of positions) {
       const where = `takes[${i}].${key}[${JSON.stringify(position)}]`;
-      if (!known.includes(position)) {
+      if ("traces" in take ? !known.includes(position) : !positionOf(position, venue.positions)) {
         const has = known.length ? `it has ${known.slice(0, 12).join(", ")}` : "it has no positions at all";
         problems.push({
           path: where,
@@ -205,7 +206,13 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
 function asVenueSpells(show: ShowFile, venue: Venue): ShowFile {
   const ids = new Map(venue.positions.map((p) => [p.id.normalize("NFC"), p.id]));
   const spelt = <T>(by: Readonly<Record<string, T>>): Record<string, T> => {
-    const names = Object.keys(by).map((name) => ids.get(name.normalize("NFC")) ?? name);
+    const names = Object.keys(by).map((name) => {
+      const around = positionOf(
+        name.normalize("NFC"),
+        [...ids.keys()].map((id) => ({ id })),
+      );
+      return around === undefined ? name : `${ids.get(around)}${name.normalize("NFC").slice(around.length)}`;
+    });
     // Two that become one stay as they are, and are told as unknown.
     return new Set(names).size < names.length
       ? { ...by }

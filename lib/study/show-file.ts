@@ -38,7 +38,10 @@ const reference = z
 const channels = z
   .record(z.string().min(1).max(80), channel)
   .refine((positions) => Object.keys(positions).length > 0, "is empty, expected at least one position")
-  .meta({ description: "position in the venue → channel of its microphone" });
+  .meta({
+    description:
+      'position in the venue → channel of its microphone; several points around a position are "mix position/1", "mix position/2" and so on, and are averaged by power',
+  });
 
 const playing = z
   .enum(["mains", "subs", "both"])
