@@ -2,6 +2,7 @@
 import { writeFileSync } from "node:fs";
 import path from "node:path";
 import { makeBook } from "./book/make";
+import { offlineScript } from "./book/offline";
 import { readBookOptions } from "./book/options";
 import { inRoot } from "./setup/places.mjs";
 import { ensurePython, siteEnvironment } from "./setup/python-env.mjs";
@@ -17,6 +18,7 @@ runCommand(async () => {
   const { failed, parts } = await makeBook(path.join(site, "book"), options.asItRan);
   await buildJupyterLite(path.join(site, "jupyter"), { python, parts });
   writeFileSync(path.join(site, "index.html"), startPage);
+  writeFileSync(path.join(site, "offline.js"), offlineScript(site, ["index.html"], 0));
   console.log(
     `\nThe course is ready as a folder of files:\n\n  ${site}\n\nPut it on any web space. book/index.html opens from a disk as well; JupyterLab needs a web server.`,
   );

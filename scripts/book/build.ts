@@ -1,5 +1,5 @@
 /** The executed lessons into a folder of pages that opens from disk, without a server and without a network. */
-import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { buildSync } from "esbuild";
 import { buildKernel } from "../browser-kernel/build";
@@ -8,10 +8,10 @@ import type { Notebook } from "../notebook/format";
 import { remove } from "../setup/patient-files.cjs";
 import { inRoot } from "../setup/places.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
-import { hashOf } from "../setup/stamp.mjs";
 import { filesToHandOut } from "../work/lessons.mjs";
 import type { NameLink } from "./code";
 import { type Lesson, renderLesson } from "./lesson";
+import { filesBelow, offlineScript } from "./offline";
 import { renderContents, renderPage } from "./page";
 import { type Passage, passagesOf } from "./passages";
 import { addressesOf, linkFirstUses } from "./reference/addresses";
@@ -99,16 +99,9 @@ function readNotebook(folder: string, file: string): Notebook {
  */
 export async function makeRunnable(book: string): Promise<string[]> {
   const parts = await buildKernel(path.join(book, "kernel"));
-  const files = readdirSync(book, { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) => path.relative(book, path.join(entry.parentPath, entry.name)).split(path.sep).join("/"))
-    // A report that lesson 12 wrote is large, and the reader's own run writes it again.
-    .filter((file) => !file.startsWith("results/"))
-    .sort();
-  const version = hashOf(...files.flatMap((file) => [file, readFileSync(path.join(book, file))]));
-  const list = JSON.stringify({ version, files: files.map(encodeURI) });
-  const worker = readFileSync(inRoot("scripts", "book", "browser", "offline.js"), "utf8");
-  writeFileSync(path.join(book, "offline.js"), `self.evengroundBook = ${list};\n${worker}`);
+  // A report that lesson 12 wrote is large, and the reader's own run writes it again.
+  const files = filesBelow(book).filter((file) => !file.startsWith("results/"));
+  writeFileSync(path.join(book, "offline.js"), offlineScript(book, files, 3000));
   return parts;
 }
 

@@ -2,7 +2,7 @@
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import path from "node:path";
-import { build, type Plugin } from "esbuild";
+import { build, type Plugin, transform } from "esbuild";
 import { dist } from "../build/state.mjs";
 import { remove } from "../setup/patient-files.cjs";
 import { inRoot, root } from "../setup/places.mjs";
@@ -28,7 +28,8 @@ interface Content {
 export async function buildKernel(folder: string): Promise<string[]> {
   remove(folder);
   mkdirSync(folder, { recursive: true });
-  const [kernel, client, danfo, library] = await Promise.all([
+  const [typescript, kernel, client, danfo, library] = await Promise.all([
+    compilerAlone(),
     bundled(path.join(here, "worker", "main.ts"), "iife"),
     bundled(path.join(here, "page", "global.ts"), "iife"),
     bundled(inRoot("node_modules", "danfojs-node", "dist", "danfojs-node", "src", "index.js"), "cjs"),
@@ -94,7 +95,7 @@ export async function buildKernel(folder: string): Promise<string[]> {
     },
   });
   const names = ["kernel", "library", ...[...packs.keys()].filter((name) => name !== "library")];
-  writePack(folder, "kernel", kernel);
+  writePack(folder, "kernel", `${typescript}\n${kernel}`);
   for (const [name, content] of packs) writePack(folder, name, `return ${written(content)};`);
   writeFileSync(
     path.join(folder, "client.js"),
@@ -138,7 +139,8 @@ const textOf = (...parts: string[]) => readFileSync(inRoot(...parts), "utf8");
 function writePack(folder: string, name: string, body: string): void {
   writeFileSync(
     path.join(folder, `${name}.js`),
-    `evengroundPacks[${JSON.stringify(name)}] = function () {\n${body}\n};\n`,
+    // In parentheses: engines then read it once, and not again when it is called.
+    `evengroundPacks[${JSON.stringify(name)}] = (function () {\n${body}\n});\n`,
   );
 }
 
@@ -153,6 +155,21 @@ function written({ texts = {}, bytes = {}, modules = {} }: Content): string {
 const fromTslab = createRequire(createRequire(path.join(here, "build.ts")).resolve("tslab/package.json"));
 const compiler = fromTslab.resolve("@tslab/typescript-for-tslab");
 
+/**
+ * The compiler by itself, in functions that engines read at once. In the bundle it would stand three functions deep, of which
+ * an engine skips each before it reads it, and with it the whole: half of the kernel's start.
+ */
+async function compilerAlone(): Promise<string> {
+  const source = readFileSync(compiler, "utf8");
+  const eager = source.replace("var ts = (() => {", "var ts = (function () {");
+  if (eager === source) throw new Error(`${compiler} no longer begins with the function that holds it all`);
+  const { code } = await transform(eager, { ...smaller, define, format: "cjs" });
+  return `var evengroundCompiler = (function () { var module = { exports: {} }; ${code}\nreturn module.exports; });`;
+}
+
+const smaller = { target: "es2022", minify: true, legalComments: "none", logLevel: "error" } as const;
+const define = { "process.browser": "true" };
+
 async function bundled(entry: string, format: "iife" | "cjs"): Promise<string> {
   const { outputFiles } = await build({
     entryPoints: [entry],
@@ -160,27 +177,17 @@ async function bundled(entry: string, format: "iife" | "cjs"): Promise<string> {
     write: false,
     platform: "browser",
     format,
-    target: "es2022",
-    minify: true,
-    legalComments: "none",
-    logLevel: "error",
+    ...smaller,
     // One mathjs serves cells and data frames.
     external: ["mathjs"],
-    define: { "process.browser": "true" },
+    define,
     plugins: [inBrowser],
   });
   return outputFiles[0].text;
 }
 
 async function minified(file: string): Promise<string> {
-  const { outputFiles } = await build({
-    entryPoints: [file],
-    write: false,
-    minify: true,
-    legalComments: "none",
-    target: "es2022",
-  });
-  return outputFiles[0].text;
+  return (await transform(readFileSync(file, "utf8"), smaller)).code;
 }
 
 const leftOut =
@@ -214,7 +221,7 @@ const inBrowser: Plugin = {
     onLoad({ filter: /.*/, namespace: "compiler" }, () => ({
       contents: `const { files, root } = require("./browser-kernel/worker/course");
 const { compilerSystem } = require("./browser-kernel/worker/system");
-const typescript = require(${JSON.stringify(compiler)});
+const typescript = evengroundCompiler();
 const place = root + ${JSON.stringify(`/${path.relative(root, compiler).split(path.sep).join("/")}`)};
 typescript.setSys(compilerSystem(files, root, place));
 module.exports = require("./typescript-kernel/compiler.cjs").prepared(typescript, place.slice(0, place.lastIndexOf("/")));`,
@@ -222,7 +229,7 @@ module.exports = require("./typescript-kernel/compiler.cjs").prepared(typescript
     }));
     onLoad({ filter: /\.c?js$/ }, ({ path: file }) => {
       const source = readFileSync(file, "utf8");
-      if (!/\b__(dir|file)name\b/.test(source) || file === compiler) return undefined;
+      if (!/\b__(dir|file)name\b/.test(source)) return undefined;
       const place = `${course}/${path.relative(root, file).split(path.sep).join("/")}`;
       return {
         contents: `const __filename = ${JSON.stringify(place)}, __dirname = ${JSON.stringify(path.posix.dirname(place))};${source}`,

@@ -2,6 +2,7 @@
 import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { buildSync } from "esbuild";
+import { filesBelow, offlineScript } from "../book/offline";
 import { dist } from "../build/state.mjs";
 import { assignments } from "../class/marking/assignments";
 import { studentNotebook } from "../class/marking/notebook";
@@ -64,6 +65,26 @@ export async function buildJupyterLite(
     federated_extensions: [{ name: extension, load: "static/remoteEntry.js", extension: "./extension" }],
   });
   writeFileSync(file, JSON.stringify(config));
+  keepOffline(folder, parts);
+}
+
+/** Among what is built but never asked for: letters of older kinds, the builder's own files. */
+const unused = /^(doc\/|rspack|jupyterlite\.schema)|licenses\.json$|LICENSE\.txt$|\.(svg|eot|ttf|woff)$/;
+
+/**
+ * In place of JupyterLite's own service worker, which keeps what it happens to have fetched, never the lessons, and forgets
+ * that it keeps anything once the browser has been closed. JupyterLite asks now and then whether it still answers.
+ */
+function keepOffline(folder: string, parts: readonly string[]): void {
+  const kernel = parts.map((part) => `../book/kernel/${part}.js`);
+  const lab = filesBelow(folder).filter((file) => file !== "service-worker.js" && !unused.test(file));
+  const answers = `self.addEventListener("fetch", (event) => {
+  if (new URL(event.request.url).pathname !== "/api/service-worker-heartbeat") return;
+  event.respondWith(new Response("ok"));
+  event.stopImmediatePropagation();
+});`;
+  const script = offlineScript(folder, [...lab, ...kernel], 10_000);
+  writeFileSync(path.join(folder, "service-worker.js"), `${answers}\n${script}`);
 }
 
 /** Nothing leaves the reader's computer: the page and what it starts, the kernel too, ask their own server alone. */

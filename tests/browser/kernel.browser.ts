@@ -117,6 +117,8 @@ describe.each(browsers)("the kernel in %s", (_, open) => {
   it("says the same of errors, names and calls as the installed kernel", async () => {
     const installed = await startKernel(kernelCommand, root);
     const page = await kernelPage(browser, server.address);
+    // Getting ready leaves no trace.
+    await page.evaluate(() => kernel.warm());
     for (const code of cellsThatFail) {
       expect({ code, ...(await run(page, code)) }).toEqual({ code, ...(await inInstalled(installed, code)) });
     }

@@ -1,4 +1,5 @@
-import { existsSync, readFileSync, statSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, symlinkSync } from "node:fs";
+import { tmpdir } from "node:os";
 import path from "node:path";
 import { gzipSync } from "node:zlib";
 import type { Browser, BrowserContext, Locator, Page } from "playwright-core";
@@ -17,8 +18,8 @@ afterAll(() => server?.close());
 
 const idle = (page: Page) => page.getByText("TypeScript | Idle").waitFor();
 
-async function open(page: Page): Promise<void> {
-  await page.goto(server.address + lesson);
+async function open(page: Page, address = server.address): Promise<void> {
+  await page.goto(address + lesson);
   await page.locator(".jp-Notebook .jp-Cell:visible").first().waitFor();
   await idle(page);
 }
@@ -118,6 +119,28 @@ await (globalThis as any).fetch("http://127.0.0.1:9/").then(() => "sent", () => 
     await expect.poll(() => wrote.textContent(), { timeout: 60_000 }).toBe("refused\n");
     await page.getByRole("listitem", { name: /^Name: note\.txt/ }).waitFor();
     await page.close();
+  });
+
+  it("opens and draws from a folder of a web space, and again when the network is gone", async () => {
+    const space = mkdtempSync(path.join(tmpdir(), "web space "));
+    symlinkSync(site, path.join(space, "our course"));
+    const own = await serve(space);
+    const there = `${own.address}our%20course/`;
+    const visitor = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+    const { page } = await watchedPage(visitor);
+    page.setDefaultTimeout(60_000);
+    await open(page, there);
+    const kept = () =>
+      page.evaluate(async () => (await navigator.serviceWorker.getRegistration())?.active?.state);
+    await expect.poll(kept, { timeout: 120_000, interval: 1000 }).toBe("activated");
+    await own.close();
+    rmSync(space, { recursive: true });
+    await page.reload();
+    await page.locator(".jp-CodeCell:visible").first().click();
+    await idle(page);
+    await page.keyboard.press("Shift+Enter");
+    await page.locator(".cartesianlayer .trace").first().waitFor();
+    await visitor.close();
   });
 
   it("has the exercises that a class hands in, which run here too", async () => {

@@ -1,7 +1,8 @@
 /** Draws one figure into its place in the page, and again when the place's width or the page's theme changes. */
-import Plotly from "plotly.js-dist-min";
+import Plotly from "plotly.js-cartesian-dist-min";
 import { applyTheme, type ThemedFigure } from "../figures/parts/apply-theme";
 import type { Figure } from "../figures/parts/figure";
+import { drawInTurn } from "./in-turn";
 import { onLookChange, onPaper, pageScale, pageTheme } from "./page";
 import { moveMarks } from "./quick-marks";
 
@@ -68,9 +69,13 @@ export function plot(position: HTMLElement, figure: Figure): Drawing {
   };
   new ResizeObserver(() => {
     const now = Math.floor(position.clientWidth);
-    if (now === 0 || Math.max(now, narrowest) === width) return;
+    if (now === 0 || (drawn && Math.max(now, narrowest) === width)) return;
     width = Math.max(now, narrowest);
-    redraw();
+    if (drawn) return redraw();
+    // Its room is kept meanwhile, so that nothing that is read moves.
+    position.style.minHeight = `${themed().layout.height}px`;
+    describe();
+    drawInTurn(position, redraw);
   }).observe(position);
   redraws.set(position, redraw);
   return {

@@ -1,4 +1,4 @@
-declare module "plotly.js-dist-min" {
+declare module "plotly.js-cartesian-dist-min" {
   const Plotly: {
     react(element: HTMLElement, data: readonly object[], layout: object, config?: object): Promise<unknown>;
     restyle(element: HTMLElement, values: object, traces: readonly number[]): Promise<unknown>;

@@ -118,7 +118,13 @@ function makeRunnable(lesson: Lesson): void {
   }
 
   /** The kernel begins where somebody comes near a button that needs it. */
-  const prepare = () => void session.kernel().catch(() => {});
+  const prepare = () => {
+    if (session.isOpen) return;
+    session
+      .kernel()
+      .then((kernel) => running || kernel.warm())
+      .catch(() => {});
+  };
 
   for (const [i, cell] of cells.entries()) {
     const name = `cell ${i + 1}`;

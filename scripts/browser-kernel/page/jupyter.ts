@@ -63,6 +63,7 @@ async function plugin() {
     activate: ({ serviceManager: { contents } }: App, specs: Specs) => {
       // The first kernel begins while JupyterLab is still opening its windows.
       let ahead: Promise<BrowserKernel> | undefined = start(contents);
+      void ahead.then((kernel) => kernel.warm());
       const next = () => {
         const kernel = ahead ?? start(contents);
         ahead = undefined;

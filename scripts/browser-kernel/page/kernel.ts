@@ -7,6 +7,8 @@ declare const evengroundKernelParts: readonly string[];
 export interface BrowserKernel extends Kernel {
   /** As `execute`, with the whole reply. */
   run(code: string, onMessage: (message: Message) => void): Promise<Reply>;
+  /** Gets ready for the first cell, where there is time before it. */
+  warm(): Promise<unknown>;
   /** Gives a file to the kernel, as one that was written before. */
   give(path: string, bytes: Uint8Array): void;
   /** Lets cells read a file of the reader's, in the slices that they ask for. */
@@ -54,6 +56,7 @@ export async function startBrowserKernel({ base, onFile = () => {} }: Options): 
     reply: ask,
     run,
     execute: async (code, onMessage) => (await run(code, onMessage)).status ?? "ok",
+    warm: () => ask("warm_request", {}),
     give: (path, bytes) => worker.postMessage({ msg_type: "file", path, bytes }),
     attach: (path, file) => worker.postMessage({ msg_type: "file", path, file }),
     stop: async () => {

@@ -28,6 +28,8 @@ export interface Manifest {
 /** A file that is read like any other; its bytes are fetched when they are wanted. */
 export interface Source {
   readonly size: number;
+  /** Where it came as text. */
+  readonly text?: string;
   /** Bytes from `start` up to and without `end`. */
   read(start: number, end: number): Uint8Array;
 }
@@ -96,18 +98,19 @@ export class Files {
     if (this.loaded.has(pack)) return;
     const { texts = {}, bytes = {}, modules = {} } = this.fetchPack(pack);
     this.loaded.add(pack);
-    for (const [path, text] of Object.entries(texts)) this.keep(path, () => Buffer.from(text));
-    for (const [path, text] of Object.entries(bytes)) this.keep(path, () => Buffer.from(text, "base64"));
+    for (const [path, text] of Object.entries(texts)) this.keep(path, () => asText(text));
+    for (const [path, text] of Object.entries(bytes))
+      this.keep(path, () => inMemory(Buffer.from(text, "base64")));
     for (const [path, code] of Object.entries(modules)) {
       this.modules.set(path, code);
-      this.keep(path, () => Buffer.from(""));
+      this.keep(path, () => asText(""));
     }
   }
 
-  private keep(path: string, make: () => Uint8Array): void {
+  private keep(path: string, make: () => Source): void {
     let made: Source | undefined;
     this.add(path, () => {
-      made ??= inMemory(make());
+      made ??= make();
       return made;
     });
   }
@@ -141,7 +144,8 @@ export class Files {
   }
 
   text(path: string): string {
-    return new TextDecoder().decode(this.read(path));
+    const source = this.source(path);
+    return source.text ?? new TextDecoder().decode(source.read(0, source.size));
   }
 
   list(path: string): string[] {
@@ -204,5 +208,18 @@ export const inMemory = (bytes: Uint8Array): Source => ({
   size: bytes.length,
   read: (start, end) => bytes.subarray(start, end),
 });
+
+/** A text, made into bytes only for who asks for those: the compiler reads a megabyte of texts at its start. */
+function asText(text: string): Source {
+  let bytes: Uint8Array | undefined;
+  const all = () => (bytes ??= Buffer.from(text));
+  return {
+    text,
+    get size() {
+      return all().length;
+    },
+    read: (start, end) => all().subarray(start, end),
+  };
+}
 
 const nameOf = (path: string) => path.slice(path.lastIndexOf("/") + 1);

@@ -5,7 +5,7 @@
 import "./globals";
 import * as ts from "@tslab/typescript-for-tslab";
 import { createConverter } from "tslab/dist/converter.js";
-import { createExecutor } from "tslab/dist/executor.js";
+import { createExecutor, createRequire } from "tslab/dist/executor.js";
 import { JupyterHandlerImpl } from "tslab/dist/jupyter.js";
 import { speakPlainly } from "../../typescript-kernel/plain-errors.cjs";
 import { replyInFull } from "../../typescript-kernel/replies.cjs";
@@ -66,7 +66,14 @@ const answers: { readonly [type: string]: (content: never) => unknown } = {
   inspect_request: (content) => handler.handleInspect(content),
   is_complete_request: (content) => handler.handleIsComplete(content),
   interrupt_request: () => executor.interrupt(),
+  warm_request: warm,
 };
+
+/** Reads what the first cell will read, and compiles what it will run, while nobody waits for it. */
+function warm(): void {
+  node.convert("", 'import * as all from "evenground"; all;');
+  createRequire(root)("evenground");
+}
 
 addEventListener("message", async ({ data }: MessageEvent<Request | GivenFile>) => {
   if (data.msg_type === "file") return take(data as GivenFile);
