@@ -134,7 +134,7 @@ export function changedBetween(venue: Venue, delays: readonly FoundDelay[]): str
     // Speed of sound goes with the square root of the absolute temperature.
     const degrees = -slope * 2 * (273.15 + venue.air.temperature);
     return [
-      `between the takes of the mains and of both the air became ${Math.abs(degrees).toFixed(0)} °C ${degrees > 0 ? "warmer" : "colder"}: all arrive ${(100 * Math.abs(slope)).toFixed(1)} % ${degrees > 0 ? "earlier" : "later"}; measure all takes at one temperature`,
+      `between the takes of the mains and of both the air became ${Math.abs(degrees).toFixed(0)} °C ${degrees > 0 ? "warmer" : "colder"}: all arrive ${(100 * Math.abs(slope)).toFixed(1)} % ${degrees > 0 ? "earlier" : "later"}; give each take its "temperature", or measure all at one`,
     ];
   }
   const start =

@@ -42,6 +42,7 @@ import { type HeardInTake, ofRepeats, sentencesOf, type ToldOfRepeats } from "./
 import { sameTwice } from "./same-sound";
 import type { RecordedTake } from "./show-file";
 import { standFor } from "./stand-for";
+import { airRemarks, delayedBy, laterInShowAir } from "./take-air";
 import { traced } from "./traced";
 
 /** Everything that came out of a show's measurements. */
@@ -126,13 +127,18 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     warnings.push(...sameTwice(take, opened), ...lost);
     timesDiffer ||= lost.length > 0;
     sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
+    const later = (position: string) => laterInShowAir(show.venue, take, position);
+    warnings.push(...airRemarks(show.venue, take));
     const timed = Object.keys(take.microphones).flatMap((position) => {
       const result = guarded(() => delayAt(take, position, opened, low), { positions: [position], playing });
       if (!result) return [];
-      if (isKnown(take.playing, result)) delays.push({ position, playing: take.playing, result });
-      return [{ position, delay: result.chosen.time }];
+      const inAir = delayedBy(result, later(position));
+      if (isKnown(playing, result)) delays.push({ position, playing, result: inAir });
+      return [{ position, delay: inAir.chosen.time }];
     });
-    const found = time.place(take, timed, low, (position) => take.microphones[position]);
+    const found = time
+      .place(take, timed, low, (position) => take.microphones[position])
+      .map((placed) => ({ ...placed, bulk: placed.bulk - later(placed.position) }));
     const measured = guarded(() =>
       responsesAt(take, found, opened, microphones, noise, {
         decay,

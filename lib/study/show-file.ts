@@ -56,6 +56,15 @@ const recordedTake = z.strictObject({
     .record(z.string(), z.number().min(-50).max(2000))
     .optional()
     .meta({ description: "position → delay in milliseconds, where you know better than the search" }),
+  temperature: z.number().min(-20).max(50).optional().meta({
+    description: "°C of the air while this take was recorded; its times are then those in the show's air",
+  }),
+  humidity: z
+    .number()
+    .min(1)
+    .max(100)
+    .optional()
+    .meta({ description: "relative humidity while this take was recorded, percent" }),
   ...part,
 });
 
