@@ -189,7 +189,7 @@ function estimateWords(now, before) {
   if (!now) return "The level offset is estimated as soon as two positions have mains and subs.";
   const told = ({ offset_db, interval_db, positions }) =>
     `${offset_db > 0 ? "+" : ""}${dB(offset_db)} dB${interval_db ? ` (${dB(interval_db[0])} to ${dB(interval_db[1])})` : ""} by ${positions} positions`;
-  return `Level offset of the subs: ${told(now)}${before ? `; before this take ${told(before)}` : ""}. By 15 s of each take; the interval holds the noise, not that few positions stand for many seats. npm run study uses all.`;
+  return `Level offset of the subs, by the microphones alone: ${told(now)}${before ? `; before this take ${told(before)}` : ""}. A check while you record, by 15 s of each take; its interval holds the noise and nothing else. What to enter comes from npm run study, for every seat, and may differ.`;
 }
 
 function drawCurves(positions) {
