@@ -1,5 +1,6 @@
 /** Whether a study's answer is fit for use: one rule, said here and nowhere else. */
 
+/** How far an answer is to be trusted. */
 export interface Fitness {
   readonly state: "fit for use" | "use with care" | "measure again";
   /** Why, in a sentence. */

@@ -13,6 +13,7 @@ import { studyResult } from "../../lib/study/result";
 import { runStudy } from "../../lib/study/study";
 import { seriousFindings } from "./accessibility";
 import { drawAll, openBrowser, watchedPage } from "./chromium";
+import { spoiltLabels } from "./labels";
 import { pdfPages } from "./pdf";
 
 const root = path.join(__dirname, "..", "..");
@@ -43,6 +44,30 @@ const margin = (13 / 25.4) * 72;
 describe("the report of a show on paper", () => {
   const cases = ["technician", "mix engineer", "client"].flatMap((name) =>
     (["A4", "Letter"] as const).map((format) => [name, format] as const),
+  );
+
+  it.each(["technician", "mix engineer", "client"])(
+    "for the %s has drawings as wide as their columns, no label cut off or covered",
+    async (name) => {
+      const page = await browser.newPage({ viewport: { width: 1280, height: 900 } });
+      await page.goto(pathToFileURL(path.join(folder, `${name}.html`)).href);
+      await drawAll(page);
+      // Letter is wider than A4, whose text is 210 mm less two margins wide.
+      const paper = ((210 - 2 * 13) / 25.4) * 96;
+      const tooWide = await page.evaluate((paper) => {
+        dispatchEvent(new Event("beforeprint"));
+        const text = document.querySelector("main") as HTMLElement;
+        const { paddingLeft, paddingRight } = getComputedStyle(text);
+        const inside = text.clientWidth - Number.parseFloat(paddingLeft) - Number.parseFloat(paddingRight);
+        return Array.from(document.querySelectorAll<HTMLElement>(".evenground-drawing")).filter((drawing) => {
+          const column = (drawing.clientWidth / inside) * paper;
+          return drawing.querySelector(".main-svg")!.getBoundingClientRect().width > column;
+        }).length;
+      }, paper);
+      expect(tooWide).toBe(0);
+      expect(await spoiltLabels(page)).toEqual([]);
+      await page.close();
+    },
   );
 
   // From a window much wider than a sheet, whose drawings would be cut off if they stayed as they are on the screen.
@@ -86,6 +111,7 @@ describe("the report of a show", () => {
           await expect.poll(() => themed.count()).toBe(0);
           expect(await seriousFindings(page), `${width} ${colorScheme}`).toEqual([]);
         }
+        expect(await spoiltLabels(page), `${width}`).toEqual([]);
         const wide = await page.evaluate(() => document.documentElement.scrollWidth);
         expect(wide).toBeLessThanOrEqual(width);
       }

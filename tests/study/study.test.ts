@@ -370,7 +370,7 @@ describe("the one answer", () => {
     for (const [number, what, along, aside] of rows) {
       const mark = layout.annotations.find(({ text }) => text === number)!;
       const y = Number.parseFloat(aside) * (aside.endsWith("right") ? -1 : 1);
-      expect(Math.abs(mark.y - Number(along)), what).toBeLessThan(0.051);
+      expect(Math.abs(mark.y - Number(along.replace("−", "-"))), what).toBeLessThan(0.051);
       expect(Math.abs(mark.x - y), what).toBeLessThan(0.051);
     }
     for (const { id } of study.measured!.survey.positions) {

@@ -120,9 +120,15 @@ function planFigure({ show: { venue } }: Study, standing: readonly Standing[]): 
         ),
       ),
     ],
-    layout: { ...layout, annotations: [...stageLabel, ...nameLabels(numbered, plan, "plan", layout)] },
+    layout: {
+      ...layout,
+      annotations: [...stageLabel, ...nameLabels(numbered, plan, "plan", layout, HALF_A_SHEET)],
+    },
   };
 }
+
+/** The axes in half of a sheet's width, pixels. */
+const HALF_A_SHEET = [230, 400] as const;
 
 function marked(standing: readonly Standing[], kind: keyof typeof marks): FigureTrace[] {
   if (standing.length === 0) return [];
@@ -146,9 +152,9 @@ const planTable = (standing: readonly Standing[]): Showable =>
       return {
         number: i + 1,
         what,
-        "from the stage edge (m)": x,
-        "from the centre line (m)": aside === "0.0" ? "on it" : `${aside} ${y > 0 ? "left" : "right"}`,
+        "stage edge (m)": x.toFixed(1).replace("-", "−"),
+        "centre line (m)": aside === "0.0" ? "on it" : `${aside} ${y > 0 ? "left" : "right"}`,
       };
     }),
-    { caption: "House left and right as seen facing the stage" },
+    { caption: "Distances from the stage edge and, to house left or right, from the centre line" },
   );

@@ -22,8 +22,8 @@ h2 { font-size: 1.2rem; margin: 2rem 0 0.4rem; padding-top: 0.8rem; border-top: 
 .together { display: inline-block; }
 h3 { font-size: 1.05rem; margin: 1rem 0 0.3rem; }
 .columns { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); gap: 0 1.6rem; }
-.table-first { grid-template-columns: auto minmax(0, 1fr); }
-.table-first th, .table-first td { white-space: nowrap; }
+.table-first { grid-template-columns: minmax(0, max-content) minmax(260px, 1fr); }
+.table-first td, .short .table-first th { white-space: nowrap; }
 .fact { margin: 0.5rem 0; }
 .fact .of { color: var(--faint); margin: 0; }
 .fact .value { font-size: 1.7rem; line-height: 1.2; font-weight: 600; margin: 0.1rem 0; white-space: pre-line; }
@@ -47,7 +47,7 @@ footer { color: var(--faint); font-size: 0.9rem; margin-top: 2.5rem; border-top:
   .badge { margin: 0 -0.6rem 0.3rem; padding: 0.3rem 0.6rem; font-size: 0.93rem; }
   .columns, .table-first { grid-template-columns: minmax(0, 1fr); }
   .fact .value { font-size: 1.3rem; }
-  .table-first th, .table-first td { white-space: normal; }
+  .table-first td, .short .table-first th { white-space: normal; }
 }
 /* Read as printing begins, when rules for paper do not hold yet. */
 .sheet { --highest-drawing: 445; }

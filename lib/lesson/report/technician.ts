@@ -79,7 +79,10 @@ function problems({ problems, warnings, show }: StudyResult): Section[] {
 
 function planSection(study: Study, result: StudyResult): Section {
   const [figure, beside] = numberedPlan(study, result);
-  return { heading: "Where everything stands", parts: [{ columns: [[{ figure }], [beside]] }] };
+  return {
+    heading: "Where everything stands",
+    parts: [{ columns: [[{ figure }], [beside]] }],
+  };
 }
 
 function measurementSection(study: Study, measured: Findings, result: StudyResult): Section {

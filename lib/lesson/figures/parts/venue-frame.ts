@@ -47,15 +47,17 @@ export function nameMarks(marked: readonly NamedPosition[], project: Projection)
  * Names beside the places from above, on a side where nothing stands; over them, on two steps, from the side.
  *
  * @param layout  from `frame`, whose axes tell how much room there is
+ * @param least  the smallest that the axes will be drawn, pixels
  */
 export function nameLabels(
   marked: readonly NamedPosition[],
   project: Projection,
   view: View,
   layout: FigureLayout,
+  least: readonly [across: number, up: number] = TELEPHONE,
 ): FigureLayout[] {
   const points = marked.map((m) => project(m.point));
-  const sides = view === "plan" ? freeSides(marked, points, layout) : [];
+  const sides = view === "plan" ? freeSides(marked, points, layout, least) : [];
   return marked.map((m, i) => ({
     text: plotText(m.id),
     x: points[i][0],
@@ -68,6 +70,9 @@ export function nameLabels(
   }));
 }
 
+/** Axes on a telephone's width, pixels. */
+const TELEPHONE = [290, 500] as const;
+
 /** Where a name may stand against its ring, and its box from the ring's centre: widths of itself, then pixels. */
 const namesSides = [
   { anchor: { xanchor: "left", xshift: 10 }, left: 0, right: 1, x: 10, top: -9 },
@@ -76,14 +81,15 @@ const namesSides = [
   { anchor: { yanchor: "top", yshift: -8 }, left: -0.5, right: 0.5, x: 0, top: 10 },
 ] as const;
 
-/** For each name the first side on which it touches no ring, no earlier name and no edge, on a telephone's width. */
+/** For each name the first side on which it touches no ring, no earlier name and no edge, even at its smallest. */
 function freeSides(
   marked: readonly NamedPosition[],
   points: readonly (readonly [number, number])[],
   layout: FigureLayout,
+  least: readonly [across: number, up: number],
 ): (typeof namesSides)[number][] {
   const [across, up] = [layout.xaxis, layout.yaxis].map((one) => (one as { range: [number, number] }).range);
-  const scale = Math.min(290 / Math.abs(across[1] - across[0]), 500 / Math.abs(up[1] - up[0]));
+  const scale = Math.min(least[0] / Math.abs(across[1] - across[0]), least[1] / Math.abs(up[1] - up[0]));
   const at = points.map(([x, y]) => [Math.abs(x - across[0]) * scale, Math.abs(y - up[1]) * scale]);
   const taken = at.map(([x, y]) => ({ left: x - 8, right: x + 8, top: y - 8, bottom: y + 8 }));
   const edge = Math.abs(across[1] - across[0]) * scale + 30;
