@@ -44,6 +44,7 @@ import type { RecordedTake } from "./show-file";
 import { standFor } from "./stand-for";
 import { airRemarks, delayedBy, laterInShowAir } from "./take-air";
 import { traced } from "./traced";
+import { calmed } from "./wind";
 
 /** Everything that came out of a show's measurements. */
 export interface ShowMeasurement {
@@ -139,8 +140,9 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     const found = time
       .place(take, timed, low, (position) => take.microphones[position])
       .map((placed) => ({ ...placed, bulk: placed.bulk - later(placed.position) }));
+    const calm = lost.length === 0 ? calmed(take, opened, low, found, warnings) : opened;
     const measured = guarded(() =>
-      responsesAt(take, found, opened, microphones, noise, {
+      responsesAt(take, found, calm, microphones, noise, {
         decay,
         low: lost.length === 0 ? low : undefined,
       }),
