@@ -9,18 +9,20 @@ export interface Batch {
   readonly first: number;
   readonly count: number;
   readonly fault?: number;
+  /** Whether to tell what is true at seats where no microphone stands. */
+  readonly seats?: boolean;
 }
 
 /** Makes a batch in a folder. @returns the shows' folders */
 export function generate(python: string, folder: string, seed: number, batch: Batch): Promise<string[]> {
-  const { first, count, fault } = batch;
+  const { first, count, fault, seats } = batch;
   const args = [
     inRoot("scripts", "halls", "generate.py"),
     folder,
     first,
     count,
     seed,
-    ...(fault === undefined ? [] : [fault]),
+    ...(seats ? ["seats"] : fault === undefined ? [] : [fault]),
   ];
   // One thread: the other cores study.
   const env = {

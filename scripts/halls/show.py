@@ -137,9 +137,11 @@ def make(plan, folder, cause, fault={}):
     hook("plan", None)
     random, rate = plan["random"], plan["rate"]
     count = len(plan["points"])
-    h = responses_of(plan, np.concatenate([plan["points"], plan.get("moved", np.zeros((0, 3)))]))
+    nowhere = np.zeros((0, 3))
+    seats = plan.get("seats", nowhere)
+    h = responses_of(plan, np.concatenate([plan["points"], seats, plan.get("moved", nowhere)]))
     true = h[:, :count]
-    moved = h[:, count:]
+    moved = h[:, count + len(seats) :]
 
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
@@ -235,7 +237,34 @@ def make(plan, folder, cause, fault={}):
         "subs_filters_ms": 1000 * truth.group_delay(chain_of(plan)[1], rate),
         "third_octaves_db": truth.levels(true, rate),
     }
+    if len(seats):
+        facts["seats"] = truth.at_seats(h[:, count : count + len(seats)], rate)
+        facts["free_db"] = free_field(plan)
+        facts["processor"] = {"delay_s": plan["sub_delay"], "polarity": plan["sub_polarity"]}
     (folder / "truth.json").write_text(json.dumps(facts, indent=1))
+
+
+def seats_of(plan):
+    """Places of the audience in cells of equal size, seven deep and six wide, at ears."""
+    deep, width = plan["deep"], plan["hall"]["size"][1]
+    x = (0.08 + 0.89 * (np.arange(7) + 0.5) / 7) * deep
+    y = 0.85 * ((np.arange(6) + 0.5) / 6 - 0.5) * width
+    return np.array([[a, b, plan["ear"]] for a in x for b in y])
+
+
+def free_field(plan):
+    """What the subs do in the low band over the mains in the mid band where neither has a room, in the middle of the floor, dB."""
+    rate = plan["rate"]
+    place = in_hall(plan, [0.5 * plan["deep"], 0, plan["ear"]])
+    (mains, aims), (subs, _) = groups_of(plan)
+    away = place - mains[0]
+    distance = np.linalg.norm(away)
+    octave = list(hall.OCTAVES).index(1000)
+    gain = ((1 + away @ aims[0] / distance) / 2) ** hall.ARRAY[octave] / distance
+    spectra = truth.Spectra(np.array(chain_of(plan))[:, None], rate)
+    middle = gain**2 * spectra.mean(0, 0, *truth.edges(500, 2000))[0]
+    low = (plan["sub_gain"] / np.linalg.norm(place - subs[0])) ** 2 * spectra.mean(1, 1, *truth.edges(31.5, 80))[0]
+    return float(10 * np.log10(low / middle))
 
 
 def matching(plan, count, noise_power):

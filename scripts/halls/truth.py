@@ -51,6 +51,27 @@ def offset(responses, rate, people, tilt, low=(31.5, 80), middle=(500, 2000)):
     return float(found.x), deviations(0.0)
 
 
+def at_seats(responses, rate, low=(31.5, 80), middle=(500, 2000)):
+    """What any level, polarity and delay of the subs follows from at each seat: powers in the bands, and mains with subs by the hertz."""
+    spectra = Spectra(responses, rate)
+    lower, upper = edges(*low)
+    mains, subs = (spectra.mean(g, g, lower, upper).tolist() for g in (0, 1))
+    inside = (spectra.frequency >= lower) & (spectra.frequency < upper)
+    f = spectra.frequency[inside]
+    weight = 1 / f / (1 / f).sum()
+    product = spectra.values[0][:, inside] * np.conj(spectra.values[1][:, inside]) * weight
+    hertz = np.round(f).astype(int)
+    cross = np.array([product[:, hertz == h].sum(axis=1) for h in np.unique(hertz)])
+    return {
+        "mains": mains,
+        "subs": subs,
+        "middle": spectra.mean(0, 0, *edges(*middle)).tolist(),
+        "frequency_hz": np.unique(hertz).tolist(),
+        "cross_re": cross.real.T.tolist(),
+        "cross_im": cross.imag.T.tolist(),
+    }
+
+
 def levels(responses, rate):
     """Third-octave levels of each group at each position, dB re a ratio of 1."""
     spectra = Spectra(responses, rate)
