@@ -11,7 +11,7 @@ import { thirdOctaves } from "../lib/acoustics/bands/bands";
 import { bandPowers, span } from "../lib/decision/balance/band-powers";
 import { levelOffset } from "../lib/decision/offset/offset";
 import { modelSurvey } from "../lib/field/model-survey";
-import { normalFrom, uniform } from "../lib/numeric/random";
+import { normal, uniform } from "../lib/numeric/random";
 import { answerOf, subsOptions } from "../lib/study/answer";
 import { measureShow } from "../lib/study/measure";
 import { readShow } from "../lib/study/read-show";
@@ -147,7 +147,7 @@ function levelled(venue: Venue, { free_db, seed, processor: { delay_s, polarity 
     span(thirdOctaves(31.5, 80)),
     span(thirdOctaves(500, 2000)),
   ]);
-  const off = LEVEL_ERROR * normalFrom(uniform(seed))();
+  const off = LEVEL_ERROR * normal(seed % 1_000_003)();
   const gain = free_db - 10 * Math.log10(subs[0] / mains[1]) + off;
   return {
     ...venue,

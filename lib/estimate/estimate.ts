@@ -74,7 +74,12 @@ function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean
   const at = placesOf(drawn, measured);
   const subs = measured ? subsAsPlayed(drawn, measured, at) : asDrawn;
   const model = withPlayedSubs(drawn, subs);
-  const heard = measured ? toModelTime(model, measured, at) : [];
+  const heard = measured
+    ? toModelTime(model, measured, at).map(({ mains, subs }) => ({
+        mains: asWaves(mains),
+        subs: asWaves(subs),
+      }))
+    : [];
   const points = positions.map((p) => p.point);
   const quantity = measured?.quantity ?? model.quantity;
   const gains = bandGains(model, heard, at, quantity !== model.quantity);
@@ -108,14 +113,17 @@ function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean
       const left = Math.sqrt(1 - everywhere - here);
       const powers = own.map(({ re, im }) => re[n] ** 2 + im[n] ** 2);
       const mean = powers.reduce((sum, p) => sum + p, 0) / powers.length;
-      const size = powers.map((p) => Math.sqrt(everywhere * mean + here * p) + 1e-30);
+      // What a model has as diffuse is such a field as well.
+      const size = powers.map(
+        (p, i) => Math.sqrt(everywhere * mean + here * p + (own[i].diffuse?.[n] ?? 0)) + 1e-30,
+      );
       const part = (name: "re" | "im") =>
         Float64Array.from(phased, (i, a) => (theirs[a][name][n] - left * own[i][name][n]) / size[i]);
       const { re, im } = fresh(k, { re: part("re"), im: part("im") });
       own.forEach((r, i) => {
         r.re[n] = left * r.re[n] + size[i] * re[i];
         r.im[n] = left * r.im[n] + size[i] * im[i];
-        if (!normal && r.diffuse) r.diffuse[n] += size[i] ** 2 * field.unknown[k][i];
+        if (r.diffuse) r.diffuse[n] = normal ? 0 : size[i] ** 2 * field.unknown[k][i];
       });
     });
   };
@@ -150,6 +158,25 @@ function placesOf(model: Survey, measured?: Survey): number[] {
       throw new RangeError(`"${id}" was measured and is no position of the model: predict it as well`);
     return i;
   });
+}
+
+/**
+ * Where a room is computed by waves all its sound has a phase. What a microphone heard as reverberation there goes with the phase of
+ * the rest: its power is right, and where mains and subs meet it counts as sound that they have in common.
+ */
+function asWaves(response: Response): Response {
+  const { frequency, diffuse, magnitudeOnly } = response;
+  if (!diffuse || magnitudeOnly) return response;
+  const [re, im, left] = [response.re.slice(), response.im.slice(), diffuse.slice()];
+  frequency.forEach((f, n) => {
+    const coherent = re[n] ** 2 + im[n] ** 2;
+    if (f >= FIELD_BELOW || !(coherent > 0)) return;
+    const more = Math.sqrt(1 + diffuse[n] / coherent);
+    re[n] *= more;
+    im[n] *= more;
+    left[n] = 0;
+  });
+  return { ...response, re, im, diffuse: left };
 }
 
 /** Responses louder by levels, dB at each frequency, and later, seconds; their own to change. */

@@ -301,16 +301,24 @@ def draw_venue(plan):
     surface = 2 * (length * width + length * height + width * height)
     absorption = min(0.9, 1 - np.exp(-0.161 * length * width * height / (surface * decay)))
     elements = 6 if plan["flown"] else 1
+    top = {
+        "size": {"width": 0.7, "height": 0.26, "depth": 0.45},
+        "level": {"40": 78, "60": 90, "90": 96, "160": 97, "1000": 97, "3000": 102, "6000": 107, "16000": 107},
+        "pattern": {"kind": "piston", "width": 0.08, "height": 0.24, "rear": 14},
+    }
+    aim = {"horizontal": -8, "down": 4}
+    if "seats" in plan:
+        # What decides at every seat is drawn as a data sheet has it: one source a side, −6 dB at 58° for 1 kHz, aimed as it is.
+        elements = 1
+        top = {**top, "level": {"20": 97, "16000": 97}, "pattern": {"kind": "piston", "width": 0.25, "height": 0.25, "rear": 14}}
+        down = np.degrees(np.arctan2(hang["z"] - plan["ear"], 0.6 * deep))
+        aim = {"horizontal": about(-8.5, 2), "down": about(down, 2)}
     return {
         "name": "A hall",
         "story": "Drawn on the day.",
         "air": {"temperature": 20, "relativeHumidity": 50},
         "cabinets": {
-            "top": {
-                "size": {"width": 0.7, "height": 0.26, "depth": 0.45},
-                "level": {"40": 78, "60": 90, "90": 96, "160": 97, "1000": 97, "3000": 102, "6000": 107, "16000": 107},
-                "pattern": {"kind": "piston", "width": 0.08, "height": 0.24, "rear": 14},
-            },
+            "top": top,
             "sub": {
                 "size": {"width": 1.1, "height": 0.6, "depth": 0.8},
                 "level": {"20": 88, "25": 96, "31.5": 104, "40": 107, "100": 107, "200": 100},
@@ -323,7 +331,7 @@ def draw_venue(plan):
                 "cabinet": "top",
                 "top": {"x": about(hang["x"], 0.2), "y": about(hang["y"], 0.2), "z": round(min(about(hang["z"] + 0.13 * elements, 0.2), height - 0.05), 2)},
                 "elements": elements,
-                "aim": {"horizontal": -8, "down": 4},
+                "aim": aim,
                 **({"splay": [1, 2, 3, 4, 6]} if elements > 1 else {}),
                 "mirror": True,
                 "filters": [{"kind": "linkwitz-riley", "type": "highpass", "order": 4, "frequency": plan["crossover"]}],
