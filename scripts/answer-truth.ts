@@ -12,7 +12,7 @@ import { bandPowers, span } from "../lib/decision/balance/band-powers";
 import { levelOffset } from "../lib/decision/offset/offset";
 import { modelSurvey } from "../lib/field/model-survey";
 import { normal, uniform } from "../lib/numeric/random";
-import { answerOf, subsOptions } from "../lib/study/answer";
+import { answerOf } from "../lib/study/answer";
 import { measureShow } from "../lib/study/measure";
 import { readShow } from "../lib/study/read-show";
 import { standFor } from "../lib/study/stand-for";
@@ -22,7 +22,14 @@ import type { Survey } from "../lib/survey/survey";
 import { seats } from "../lib/venue/seats";
 import type { Venue } from "../lib/venue/venue";
 import { generate } from "./halls/generate";
-import { audienceWith, bestOfAll, type TrueSeats } from "./halls/true-seats";
+import {
+  AS_IT_IS,
+  audienceWith,
+  bestOfAll,
+  mostTogether,
+  type TrueSeats,
+  togetherWith,
+} from "./halls/true-seats";
 import { ensurePython, peerEnvironment } from "./setup/python-env.mjs";
 import { runCommand } from "./setup/setup-error.mjs";
 
@@ -51,6 +58,9 @@ interface Trial {
   readonly kept: number;
   readonly holdsShare: boolean;
   readonly changed: boolean;
+  /** What the setting gains where mains and subs meet, beside as it is, and the most that any gains, dB. */
+  readonly gained_db: number;
+  readonly gainable_db: number;
 }
 
 runCommand(async () => {
@@ -89,7 +99,7 @@ function trialsOf(folder: string, number: number): Trial[] {
   const order = shuffled(measured?.positions.length ?? 0, truth.seed);
   const atMicrophones = measured && modelSurvey(venue, measured.positions);
   const most = bestOfAll(truth.seats, tilt);
-  const asItIs = audienceWith(truth.seats, tilt, { polarity: 1, delay_ms: 0 });
+  const asItIs = audienceWith(truth.seats, tilt, AS_IT_IS);
   const byModel = levelOffset(audience, settings).offset_db;
   return COUNTS.filter((count) => count <= order.length).map((count) => {
     const chosen = order.slice(0, count);
@@ -107,6 +117,7 @@ function trialsOf(folder: string, number: number): Trial[] {
     const level = intervals.offset_db;
     const share = intervals.within3dB_fraction;
     const kept = real.within3dB(level.value);
+    const together = togetherWith(truth.seats, AS_IT_IS, level.value);
     return {
       show: number,
       count,
@@ -120,7 +131,9 @@ function trialsOf(folder: string, number: number): Trial[] {
       promised: share.value,
       kept,
       holdsShare: kept >= share.lower - 1e-9 && kept <= share.upper + 1e-9,
-      changed: subsOptions(setting).polarity < 0 || setting.delay_ms !== 0,
+      changed: setting.polarity < 0 || setting.delay_ms !== 0,
+      gained_db: togetherWith(truth.seats, setting, level.value) - together,
+      gainable_db: mostTogether(truth.seats, level.value) - together,
     };
   });
 }
@@ -129,7 +142,12 @@ function trialsOf(folder: string, number: number): Trial[] {
 function part(venue: Venue, survey: Survey, chosen: readonly number[]): Survey {
   const some = partOfSurvey(survey, chosen);
   const people = new Map(standFor(venue, some.positions).map((p) => [p.id, p.people]));
-  return { ...some, positions: some.positions.map((p) => ({ ...p, people: people.get(p.id) ?? 0 })) };
+  // A mix position alone stands for whoever is there.
+  const anybody = some.positions.some((p) => people.get(p.id));
+  return {
+    ...some,
+    positions: some.positions.map((p) => ({ ...p, people: anybody ? (people.get(p.id) ?? 0) : 1 })),
+  };
 }
 
 /** The drawing with its subs set as they are, and as loud beside its mains as they are without a room, but for an error. */
@@ -185,11 +203,15 @@ function table(trials: readonly Trial[]): string {
       `${percent((t) => t.promised)}, ${percent((t) => t.kept)}`,
       percent((t) => Number(t.holdsShare)),
       percent((t) => Number(t.changed)),
+      `${mean(own.map((t) => t.gained_db)).toFixed(2)} of ${mean(own.map((t) => t.gainable_db)).toFixed(2)}, ${at(
+        own.map((t) => t.gained_db),
+        0.05,
+      ).toFixed(2)}`,
     ].join(" | ");
   });
   return [
-    "| microphones (shows) | lost by the answer, dB: median, mean, 95 % | model | microphones | 90 % interval of the level holds | its width, dB | within 3 dB: promised, true | its interval holds | polarity or delay changed |",
-    "| --- | --- | --- | --- | --- | --- | --- | --- | --- |",
+    "| microphones (shows) | lost by the answer, dB: median, mean, 95 % | model | microphones | 90 % interval of the level holds | its width, dB | within 3 dB: promised, true | its interval holds | polarity or delay changed | gained where the two meet, dB: of what could be, worst 5 % |",
+    "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |",
     ...lines.map((line) => `| ${line} |`),
   ].join("\n");
 }

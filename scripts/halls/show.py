@@ -238,7 +238,7 @@ def make(plan, folder, cause, fault={}):
         "third_octaves_db": truth.levels(true, rate),
     }
     if len(seats):
-        facts["seats"] = truth.at_seats(h[:, count : count + len(seats)], rate)
+        facts["seats"] = truth.at_seats(h[:, count : count + len(seats)], rate, plan["crossover"])
         facts["free_db"] = free_field(plan)
         facts["processor"] = {"delay_s": plan["sub_delay"], "polarity": plan["sub_polarity"]}
     (folder / "truth.json").write_text(json.dumps(facts, indent=1))

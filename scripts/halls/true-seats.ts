@@ -10,6 +10,28 @@ export interface TrueSeats {
   readonly frequency_hz: readonly number[];
   readonly cross_re: readonly (readonly number[])[];
   readonly cross_im: readonly (readonly number[])[];
+  /** The same in the octave around the crossover, by hertz and seat; powers by seat. */
+  readonly meeting: {
+    readonly frequency_hz: readonly number[];
+    readonly cross_re: readonly (readonly number[])[];
+    readonly cross_im: readonly (readonly number[])[];
+    readonly mains: readonly number[];
+    readonly subs: readonly number[];
+  };
+}
+
+/** How much louder the two are together, where they meet, than by their powers alone: mean over the seats, dB. */
+export function togetherWith({ meeting }: TrueSeats, { polarity, delay_ms }: SubsSetting, offset_db: number) {
+  const g = 10 ** (offset_db / 20);
+  const gains = meeting.mains.map((mains, s) => {
+    const apart = mains + g * g * meeting.subs[s];
+    const cross = meeting.frequency_hz.reduce((sum, f, k) => {
+      const turn = (2 * Math.PI * f * delay_ms) / 1000;
+      return sum + meeting.cross_re[k][s] * Math.cos(turn) - meeting.cross_im[k][s] * Math.sin(turn);
+    }, 0);
+    return 10 * Math.log10((apart + 2 * g * polarity * cross) / apart);
+  });
+  return gains.reduce((sum, x) => sum + x, 0) / gains.length;
 }
 
 export interface TrueBest {
@@ -51,12 +73,17 @@ export function audienceWith(seats: TrueSeats, tilt: number, setting: SubsSettin
   return { cost, within3dB, best };
 }
 
-/** The best of all levels, both polarities and delays up to 10 ms: its cost, dB. */
-export function bestOfAll(seats: TrueSeats, tilt: number): number {
-  const delays = Array.from({ length: 41 }, (_, i) => -10 + 0.5 * i);
-  return Math.min(
-    ...delays.flatMap((delay_ms) =>
-      ([1, -1] as const).map((polarity) => audienceWith(seats, tilt, { polarity, delay_ms }).best().cost_db),
-    ),
-  );
-}
+export const AS_IT_IS: SubsSetting = { polarity: 1, delay_ms: 0 };
+
+/** Both polarities with delays up to 10 ms. */
+const settings = Array.from({ length: 41 }, (_, i) => -10 + 0.5 * i).flatMap((delay_ms) =>
+  ([1, -1] as const).map((polarity): SubsSetting => ({ polarity, delay_ms })),
+);
+
+/** The least that the best level costs with any setting, dB. */
+export const bestOfAll = (seats: TrueSeats, tilt: number): number =>
+  Math.min(...settings.map((setting) => audienceWith(seats, tilt, setting).best().cost_db));
+
+/** The most that the two are together with any setting. */
+export const mostTogether = (seats: TrueSeats, offset_db: number): number =>
+  Math.max(...settings.map((setting) => togetherWith(seats, setting, offset_db)));

@@ -51,7 +51,7 @@ def offset(responses, rate, people, tilt, low=(31.5, 80), middle=(500, 2000)):
     return float(found.x), deviations(0.0)
 
 
-def at_seats(responses, rate, low=(31.5, 80), middle=(500, 2000)):
+def at_seats(responses, rate, crossover, low=(31.5, 80), middle=(500, 2000)):
     """What any level, polarity and delay of the subs follows from at each seat: powers in the bands, and mains with subs by the hertz."""
     spectra = Spectra(responses, rate)
     lower, upper = edges(*low)
@@ -62,7 +62,19 @@ def at_seats(responses, rate, low=(31.5, 80), middle=(500, 2000)):
     product = spectra.values[0][:, inside] * np.conj(spectra.values[1][:, inside]) * weight
     hertz = np.round(f).astype(int)
     cross = np.array([product[:, hertz == h].sum(axis=1) for h in np.unique(hertz)])
+    # An octave in which the two meet, by the hertz.
+    meets = (spectra.frequency >= crossover / np.sqrt(2)) & (spectra.frequency < crossover * np.sqrt(2))
+    both = spectra.values[0][:, meets] * np.conj(spectra.values[1][:, meets])
+    steps = np.round(spectra.frequency[meets]).astype(int)
+    by_hertz = lambda x: [x[:, steps == h].sum(axis=1).tolist() for h in np.unique(steps)]
     return {
+        "meeting": {
+            "frequency_hz": np.unique(steps).tolist(),
+            "cross_re": by_hertz(both.real),
+            "cross_im": by_hertz(both.imag),
+            "mains": (np.abs(spectra.values[0][:, meets]) ** 2).sum(axis=1).tolist(),
+            "subs": (np.abs(spectra.values[1][:, meets]) ** 2).sum(axis=1).tolist(),
+        },
         "mains": mains,
         "subs": subs,
         "middle": spectra.mean(0, 0, *edges(*middle)).tolist(),

@@ -95,6 +95,33 @@ describe("at a microphone", () => {
       expect(away(survey)).toBeLessThan(1);
   });
 
+  test("what was heard as reverberation is a part of it, at the microphones and at every seat", () => {
+    // Half of the power has come too late for the window to have a phase.
+    const ringing = (r: Response): Response => ({
+      frequency,
+      re: r.re.map((x) => x * Math.SQRT1_2),
+      im: r.im.map((x) => x * Math.SQRT1_2),
+      diffuse: r.re.map((x, n) => (x * x + r.im[n] ** 2) / 2),
+    });
+    const late = { ...measured, mains: measured.mains.map(ringing), subs: measured.subs.map(ringing) };
+    const found = estimateSurvey(model, { measured: late }).survey;
+    for (const g of ["mains", "subs"] as const)
+      positions.forEach((_, i) => {
+        expect(Math.abs(level(found[g][i]) - level(estimate.survey[g][i]))).toBeLessThan(0.3);
+      });
+  });
+
+  test("a model's own diffuse sound is not beside what was heard, but what nobody knows of the field elsewhere", () => {
+    const diffuse = (r: Response): Response => ({ ...r, diffuse: r.re.map((x, n) => x * x + r.im[n] ** 2) });
+    const blurred = { ...model, mains: model.mains.map(diffuse), subs: model.subs.map(diffuse) };
+    const found = estimateSurvey(blurred, { measured }).survey;
+    heard.forEach((i, k) => {
+      expect(Math.abs(level(found.subs[i]) - level(measured.subs[k]))).toBeLessThan(1);
+    });
+    const unknown = low.reduce((sum, n) => sum + found.subs[4].diffuse![n], 0);
+    expect(unknown).toBeGreaterThan(0);
+  });
+
   test("draws differ elsewhere", () => {
     const [a, b] = [estimate.draw(1), estimate.draw(2)].map((s) => level(s.subs[4]));
     expect(Math.abs(a - b)).toBeGreaterThan(0.02);
