@@ -96,6 +96,14 @@ describe("polarity and delay", () => {
     expect(wrong.offset.audience.within3dB_fraction).toBeCloseTo(right.offset.audience.within3dB_fraction, 2);
   });
 
+  test("from the drawing alone, or one microphone, neither is changed: the level alone is recommended", () => {
+    const unchanged = { polarity: 1, delay_ms: 0 };
+    expect(answer().setting).toEqual(unchanged);
+    const { measured, model, ...rest } = heard((r) => r);
+    const one = { ...rest, measured: partOfSurvey(measured, [0]), model: partOfSurvey(model, [0]) };
+    expect(answer(one as ReturnType<typeof heard>).setting).toEqual(unchanged);
+  });
+
   test("without phases nobody knows them: nothing is said, and nothing changed", () => {
     const blind = answer(
       heard(
