@@ -14,6 +14,11 @@ export interface BandGains extends Gains {
 
 /** Standard deviation of a third octave's level at one place, that no gain explains, dB: below and above. */
 const LOCAL = { low: 2.6, high: 1.7 };
+/**
+ * The same of all third octaves below, and above, alike: microphones stand where it is louder or softer than elsewhere. Set by six shows in
+ * halls of another library (`scripts/answer-truth.ts`, seed 20270302).
+ */
+const COMMON = { low: 1.5, high: 1 };
 /** Beyond its filters a group has noise and leakage for its sound, and tells nothing of its level: 20 dB below its loudest band. */
 const QUIET = 0.01;
 /** Where recordings are ratios no absolute level is known, dB. */
@@ -50,9 +55,18 @@ export function bandGains(
     const least = Math.max(...own) * QUIET;
     return bands.flatMap(({ nominal }, band) => {
       if (!(theirs[band] > 0 && own[band] > least)) return [];
-      const local = nominal < FIELD_BELOW ? LOCAL.low : LOCAL.high;
+      const part = nominal < FIELD_BELOW ? "low" : "high";
       const more = 10 * Math.log10(theirs[band] / own[band]);
-      return [{ group, band, more, variance: local ** 2 / heard.length }];
+      return [
+        {
+          group,
+          band,
+          more,
+          variance: LOCAL[part] ** 2 / heard.length,
+          part,
+          common: COMMON[part] ** 2 / heard.length,
+        },
+      ];
     });
   });
   const middles = bands.map(({ nominal }) => nominal);

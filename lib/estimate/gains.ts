@@ -16,6 +16,9 @@ export interface HeardBand {
   readonly band: number;
   readonly more: number;
   readonly variance: number;
+  /** Of the error that all bands of a group with the same part have in common. */
+  readonly part: string;
+  readonly common: number;
 }
 
 /**
@@ -39,7 +42,18 @@ export function gainsGiven(
   };
   const index = heard.map(({ group: g, band }) => g * bands.length + band);
   const m = heard.length;
-  const { weights } = conditional(n, index, covariance, (a) => heard[a].variance);
+  /** With what was heard after the gains: the gain of its band, and the error that it shares. */
+  const withHeard = (i: number, j: number): number => {
+    const [a, b] = [heard[i - n], heard[j - n]];
+    const shares = a && b && a.group === b.group && a.part === b.part;
+    return covariance(a ? index[i - n] : i, b ? index[j - n] : j) + (shares ? a.common : 0);
+  };
+  const { weights } = conditional(
+    n,
+    index.map((_, a) => n + a),
+    withHeard,
+    (a) => heard[a].variance,
+  );
   const mean = new Float64Array(n);
   const left = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
