@@ -83,7 +83,7 @@ const known: number[] = [];
 
 /** Covariance of the pressure at a place with that at the point, or with its derivative there; the place as seen from the point, cubes. */
 function withPoint({ x, y, z }: Point, along?: Along): number {
-  const r = Math.hypot(x, y, z);
+  const r = Math.sqrt(x * x + y * y + z * z);
   const part = along && r > 0 ? (along.axis.x * x + along.axis.y * y + along.axis.z * z) / r : 0;
   let sum = 0;
   for (const k of WAVES) {
@@ -95,11 +95,22 @@ function withPoint({ x, y, z }: Point, along?: Along): number {
   return sum / WAVES.length;
 }
 
-/** j0(x) = sin(x)/x, j1(x) and j1(x)/x, j2(x). */
+/**
+ * j0(x), j1(x) and j1(x)/x, j2(x), by their series: only sums and products, which every engine rounds alike. Its sines may differ in
+ * the last bit, and what is solved from many places that are nearly one makes much of that.
+ */
 function sphericalBessel(x: number) {
-  // Where the closed forms are differences of what is nearly equal, the first terms of their series.
   const square = x * x;
-  const zeroth = x === 0 ? 1 : Math.sin(x) / x;
-  const over = square < 0.01 ? 1 / 3 - square / 30 + square ** 2 / 840 : (zeroth - Math.cos(x)) / square;
+  let [zeroth, over] = [0, 0];
+  // Of (−x²)ⁿ/(2n + 1)!
+  let term = 1;
+  for (let n = 0; n < TERMS; n++) {
+    zeroth += term;
+    term /= (2 * n + 2) * (2 * n + 3);
+    over += (2 * n + 2) * term;
+    term *= -square;
+  }
   return { zeroth, first: { value: x * over, over }, second: 3 * over - zeroth };
 }
+/** Enough for pieces eight cubes away. */
+const TERMS = 30;
