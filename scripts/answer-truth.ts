@@ -19,6 +19,7 @@ import { standFor } from "../lib/study/stand-for";
 import { decisionSettings } from "../lib/study/study";
 import { partOfSurvey } from "../lib/survey/part";
 import type { Survey } from "../lib/survey/survey";
+import { type Quad, quadAt } from "../lib/venue/quad";
 import { seats } from "../lib/venue/seats";
 import type { Venue } from "../lib/venue/venue";
 import { generate } from "./halls/generate";
@@ -32,6 +33,7 @@ import {
 } from "./halls/true-seats";
 import { ensurePython, peerEnvironment } from "./setup/python-env.mjs";
 import { runCommand } from "./setup/setup-error.mjs";
+import { quantileOf } from "./wave-truth/figures";
 
 const COUNTS = [0, 1, 2, 3, 4, 6, 8];
 const SEATS = 200;
@@ -152,15 +154,11 @@ function part(venue: Venue, survey: Survey, chosen: readonly number[]): Survey {
 
 /** The drawing with its subs set as they are, and as loud beside its mains as they are without a room, but for an error. */
 function levelled(venue: Venue, { free_db, seed, processor: { delay_s, polarity } }: Truth): Venue {
-  const { boundaries, cavities, room, ...rest } = venue;
-  const floor = venue.audience[0];
-  const middle = { x: 0, y: 0, z: 0 };
-  for (const { x, z } of floor.corners) {
-    middle.x += x / floor.corners.length;
-    middle.z += (z + floor.earHeight) / floor.corners.length;
-  }
+  const [{ corners, earHeight }] = venue.audience;
+  const ground = quadAt(corners as Quad, 0.5, 0.5);
+  const place = { id: "middle", point: { ...ground, z: ground.z + earHeight }, area: "floor", people: 1 };
+  const { room: _, ...rest } = venue;
   const free: Venue = { ...rest, boundaries: [], cavities: [] };
-  const place = { id: "middle", point: middle, area: "floor", people: 1 };
   const { mains, subs } = bandPowers(modelSurvey(free, [place]), [
     span(thirdOctaves(31.5, 80)),
     span(thirdOctaves(500, 2000)),
@@ -184,8 +182,7 @@ function shuffled(count: number, seed: number): number[] {
 
 function table(trials: readonly Trial[]): string {
   const mean = (values: readonly number[]) => values.reduce((sum, x) => sum + x, 0) / values.length;
-  const at = (values: readonly number[], part: number) =>
-    [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(part * values.length))];
+  const at = (values: readonly number[], part: number) => quantileOf(Float64Array.from(values).sort(), part);
   const lines = COUNTS.map((count) => {
     const own = trials.filter((t) => t.count === count);
     const percent = (of: (t: Trial) => number) => `${Math.round(100 * mean(own.map(of)))} %`;

@@ -126,7 +126,7 @@ const unchanged: SubsSetting = { polarity: 1, delay_ms: 0 };
  * Microphones from which on a change of polarity and delay is no guess: in halls of another library changes that rested on the drawing
  * alone cost as often as they gained, and those with two microphones gained 50 times of 54 (tests/README.md).
  */
-const FOR_PHASE = 2;
+export const FOR_PHASE = 2;
 
 /** What a change of polarity and delay must gain through the crossover before anyone should enter it, dB. */
 export const WORTH_ENTERING = 0.5;

@@ -2,34 +2,38 @@
 import type { SubsSetting } from "../../lib/study/answer";
 
 export interface TrueSeats {
-  /** Powers in the low band, and of the mains in the mid band. */
+  /** In the low band, as means, with the mains' power in the mid band. */
+  readonly balance: Pair & { readonly middle: readonly number[] };
+  /** In the octave around the crossover, as sums. */
+  readonly meeting: Pair;
+}
+
+/** Mains and subs in a band: powers by seat, and mains times the subs' conjugate by seat and hertz. */
+interface Pair {
   readonly mains: readonly number[];
   readonly subs: readonly number[];
-  readonly middle: readonly number[];
-  /** Mains times the subs' conjugate, by seat and hertz; the mean over the low band is their sum. */
   readonly frequency_hz: readonly number[];
   readonly cross_re: readonly (readonly number[])[];
   readonly cross_im: readonly (readonly number[])[];
-  /** The same in the octave around the crossover, by hertz and seat; powers by seat. */
-  readonly meeting: {
-    readonly frequency_hz: readonly number[];
-    readonly cross_re: readonly (readonly number[])[];
-    readonly cross_im: readonly (readonly number[])[];
-    readonly mains: readonly number[];
-    readonly subs: readonly number[];
-  };
+}
+
+/** What mains and subs have in common at each seat with a setting of the subs. */
+function inCommon({ frequency_hz, cross_re, cross_im }: Pair, { polarity, delay_ms }: SubsSetting): number[] {
+  const turns = frequency_hz.map((f) => (2 * Math.PI * f * delay_ms) / 1000);
+  return cross_re.map((re, s) =>
+    turns.reduce(
+      (sum, turn, k) => sum + polarity * (re[k] * Math.cos(turn) - cross_im[s][k] * Math.sin(turn)),
+      0,
+    ),
+  );
 }
 
 /** How much louder the two are together, where they meet, than by their powers alone: mean over the seats, dB. */
-export function togetherWith({ meeting }: TrueSeats, { polarity, delay_ms }: SubsSetting, offset_db: number) {
+export function togetherWith({ meeting }: TrueSeats, setting: SubsSetting, offset_db: number): number {
   const g = 10 ** (offset_db / 20);
-  const gains = meeting.mains.map((mains, s) => {
-    const apart = mains + g * g * meeting.subs[s];
-    const cross = meeting.frequency_hz.reduce((sum, f, k) => {
-      const turn = (2 * Math.PI * f * delay_ms) / 1000;
-      return sum + meeting.cross_re[k][s] * Math.cos(turn) - meeting.cross_im[k][s] * Math.sin(turn);
-    }, 0);
-    return 10 * Math.log10((apart + 2 * g * polarity * cross) / apart);
+  const gains = inCommon(meeting, setting).map((cross, s) => {
+    const apart = meeting.mains[s] + g * g * meeting.subs[s];
+    return 10 * Math.log10((apart + 2 * g * cross) / apart);
   });
   return gains.reduce((sum, x) => sum + x, 0) / gains.length;
 }
@@ -41,19 +45,13 @@ export interface TrueBest {
 }
 
 /** What the audience gets with a setting of the subs. */
-export function audienceWith(seats: TrueSeats, tilt: number, setting: SubsSetting) {
-  const turns = seats.frequency_hz.map((f) => (2 * Math.PI * f * setting.delay_ms) / 1000);
-  const cross = seats.mains.map((_, s) =>
-    turns.reduce(
-      (sum, turn, k) => sum + seats.cross_re[s][k] * Math.cos(turn) - seats.cross_im[s][k] * Math.sin(turn),
-      0,
-    ),
-  );
+export function audienceWith({ balance }: TrueSeats, tilt: number, setting: SubsSetting) {
+  const cross = inCommon(balance, setting);
   const deviations = (offset_db: number): number[] => {
     const g = 10 ** (offset_db / 20);
-    return seats.mains.map((mains, s) => {
-      const power = mains + 2 * g * setting.polarity * cross[s] + g * g * seats.subs[s];
-      return 10 * Math.log10(power / seats.middle[s]) - tilt;
+    return cross.map((c, s) => {
+      const power = balance.mains[s] + 2 * g * c + g * g * balance.subs[s];
+      return 10 * Math.log10(power / balance.middle[s]) - tilt;
     });
   };
   const cost = (offset_db: number): number => {

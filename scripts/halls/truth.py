@@ -54,33 +54,36 @@ def offset(responses, rate, people, tilt, low=(31.5, 80), middle=(500, 2000)):
 def at_seats(responses, rate, crossover, low=(31.5, 80), middle=(500, 2000)):
     """What any level, polarity and delay of the subs follows from at each seat: powers in the bands, and mains with subs by the hertz."""
     spectra = Spectra(responses, rate)
-    lower, upper = edges(*low)
-    mains, subs = (spectra.mean(g, g, lower, upper).tolist() for g in (0, 1))
-    inside = (spectra.frequency >= lower) & (spectra.frequency < upper)
-    f = spectra.frequency[inside]
-    weight = 1 / f / (1 / f).sum()
-    product = spectra.values[0][:, inside] * np.conj(spectra.values[1][:, inside]) * weight
-    hertz = np.round(f).astype(int)
-    cross = np.array([product[:, hertz == h].sum(axis=1) for h in np.unique(hertz)])
-    # An octave in which the two meet, by the hertz.
-    meets = (spectra.frequency >= crossover / np.sqrt(2)) & (spectra.frequency < crossover * np.sqrt(2))
-    both = spectra.values[0][:, meets] * np.conj(spectra.values[1][:, meets])
-    steps = np.round(spectra.frequency[meets]).astype(int)
-    by_hertz = lambda x: [x[:, steps == h].sum(axis=1).tolist() for h in np.unique(steps)]
+    f = spectra.frequency
+    # An octave in which the two meet.
+    meets = (f >= crossover / np.sqrt(2)) & (f < crossover * np.sqrt(2))
     return {
-        "meeting": {
-            "frequency_hz": np.unique(steps).tolist(),
-            "cross_re": by_hertz(both.real),
-            "cross_im": by_hertz(both.imag),
-            "mains": (np.abs(spectra.values[0][:, meets]) ** 2).sum(axis=1).tolist(),
-            "subs": (np.abs(spectra.values[1][:, meets]) ** 2).sum(axis=1).tolist(),
+        "balance": {
+            **by_hertz(spectra, *inside_with_weights(f, *edges(*low))),
+            "middle": spectra.mean(0, 0, *edges(*middle)).tolist(),
         },
-        "mains": mains,
-        "subs": subs,
-        "middle": spectra.mean(0, 0, *edges(*middle)).tolist(),
+        "meeting": by_hertz(spectra, meets, np.ones(meets.sum())),
+    }
+
+
+def inside_with_weights(f, lower, upper):
+    """Frequencies in a band, and weights of a mean over log frequency."""
+    inside = (f >= lower) & (f < upper)
+    return inside, 1 / f[inside] / (1 / f[inside]).sum()
+
+
+def by_hertz(spectra, inside, weights):
+    """Powers of mains and subs by seat, and mains times the subs' conjugate by seat and hertz; sums by weight."""
+    mains, subs = spectra.values[0][:, inside], spectra.values[1][:, inside]
+    hertz = np.round(spectra.frequency[inside]).astype(int)
+    product = mains * np.conj(subs) * weights
+    cross = np.array([product[:, hertz == h].sum(axis=1) for h in np.unique(hertz)]).T
+    return {
+        "mains": (np.abs(mains) ** 2 * weights).sum(axis=1).tolist(),
+        "subs": (np.abs(subs) ** 2 * weights).sum(axis=1).tolist(),
         "frequency_hz": np.unique(hertz).tolist(),
-        "cross_re": cross.real.T.tolist(),
-        "cross_im": cross.imag.T.tolist(),
+        "cross_re": cross.real.tolist(),
+        "cross_im": cross.imag.tolist(),
     }
 
 

@@ -1,32 +1,22 @@
 /** Several points around a position are its average over space. Recordings are closed forms. */
-import { rmSync } from "node:fs";
-import path from "node:path";
 import fc from "fast-check";
-import { afterEach, expect, it } from "vitest";
+import { expect, it } from "vitest";
 import { later, levelInBand, power, type Response, sumResponses } from "../../lib/acoustics/response";
 import { deviationErrors } from "../../lib/decision/balance/uncertainty";
-import { measureShow, type ShowMeasurement } from "../../lib/study/measure";
+import type { ShowMeasurement } from "../../lib/study/measure";
 import { averageOfPoints } from "../../lib/study/points-around";
 import { readShow } from "../../lib/study/read-show";
 import {
+  C,
   distances,
+  inShow,
+  measured,
   type Path,
   positions,
   type SyntheticTake,
-  syntheticShow,
   trueLevel,
 } from "./synthetic-show";
 
-const folders: string[] = [];
-afterEach(() => {
-  for (const folder of folders.splice(0)) rmSync(path.dirname(folder), { recursive: true, force: true });
-});
-function measured(takes: readonly SyntheticTake[]): ShowMeasurement {
-  const folder = syntheticShow(takes);
-  folders.push(folder);
-  return measureShow(readShow(folder));
-}
-const C = 343.2;
 const around = [1, 2, 3, 4].map((k) => `mix position/${k}`);
 const names = [...positions.filter((id) => id !== "mix position"), ...around];
 /** What reflects reaches each point otherwise; levels differ by a factor for each. */
@@ -97,9 +87,7 @@ it("a point without subs is left out and named", () => {
 
 it("a point around no position is refused by its name", () => {
   const astray = { ...takes[0], paths: { ...heard.mains, "mixing position/1": heard.mains.near } };
-  const folder = syntheticShow([astray, takes[1]]);
-  folders.push(folder);
-  expect(() => readShow(folder)).toThrow(/\["mixing position\/1"\].*lacks/);
+  expect(() => inShow([astray, takes[1]], readShow)).toThrow(/\["mixing position\/1"\].*lacks/);
 });
 
 it("of any points, any sum of the parts has the mean of the points' powers", () => {

@@ -1,45 +1,23 @@
 /** Several takes of one part: averaged, and a bad one left out. Recordings are closed forms. */
-import { rmSync } from "node:fs";
-import path from "node:path";
 import fc from "fast-check";
-import { afterEach, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { levelInBand, power, type Response } from "../../lib/acoustics/response";
-import { measureShow, type ShowMeasurement } from "../../lib/study/measure";
+import type { ShowMeasurement } from "../../lib/study/measure";
 import { readShow } from "../../lib/study/read-show";
 import { ofRepeats, sentencesOf } from "../../lib/study/repeated-takes";
 import {
   closedForm,
-  distances,
-  type Path,
+  inShow,
+  measured,
+  pathsOf,
   positions,
   type SyntheticTake,
-  syntheticShow,
   trueLevel,
 } from "./synthetic-show";
 
-const folders: string[] = [];
-afterEach(() => {
-  for (const folder of folders.splice(0)) rmSync(path.dirname(folder), { recursive: true, force: true });
-});
-function measured(takes: readonly SyntheticTake[], more?: object): ShowMeasurement {
-  const folder = syntheticShow(takes, more);
-  folders.push(folder);
-  return measureShow(readShow(folder));
-}
-const C = 343.2;
-/** Direct sound and a reflection, at each position. */
-function paths(through: "mains" | "subs", change: Partial<Path> = {}): Record<string, Path[]> {
-  return Object.fromEntries(
-    positions.map((id) => {
-      const away = distances(id)[through];
-      const direct = { through, gain: 5 / away, delay: 0.004 + away / C, ...change };
-      return [id, [direct, { ...direct, gain: 0.4 * direct.gain, delay: direct.delay + 0.0043 }]];
-    }),
-  );
-}
-const mains: SyntheticTake = { playing: "mains", recording: "mains.wav", paths: paths("mains"), seed: 1 };
+const mains: SyntheticTake = { playing: "mains", recording: "mains.wav", paths: pathsOf("mains"), seed: 1 };
 const again: SyntheticTake = { ...mains, recording: "mains-2.wav", seed: 2 };
-const subs: SyntheticTake = { playing: "subs", recording: "subs.wav", paths: paths("subs"), seed: 3 };
+const subs: SyntheticTake = { playing: "subs", recording: "subs.wav", paths: pathsOf("subs"), seed: 3 };
 const repeats = (m: ShowMeasurement) => m.warnings.filter((w) => /average of|left out/.test(w));
 const midBand = (m: ShowMeasurement) => m.survey!.mains.map((r) => levelInBand(r, 447, 2239, 1));
 /** Power of what the coherent part of the mains is off the closed form from 0.5 to 2 kHz, over the closed form's. */
@@ -85,7 +63,7 @@ describe("two takes of the mains", () => {
   it("that differ by more than their errors are not averaged: the one with the smaller error is used, and that nobody knows is said", () => {
     const loud = {
       ...again,
-      paths: paths("mains", {}),
+      paths: pathsOf("mains"),
       noise: 0.5,
       change: (x: Float64Array) => x.map((v) => 1.5 * v),
     };
@@ -144,9 +122,7 @@ it("of three takes the one that fits neither of the others is left out", () => {
 });
 
 it("one recording that is named twice is refused", () => {
-  const folder = syntheticShow([mains, subs, mains]);
-  folders.push(folder);
-  expect(() => readShow(folder)).toThrow(/gives mains again, as takes\[0\]/);
+  expect(() => inShow([mains, subs, mains], readShow)).toThrow(/gives mains again, as takes\[0\]/);
 });
 
 describe("the average of any responses", () => {

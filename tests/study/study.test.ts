@@ -406,6 +406,11 @@ describe("the one answer", () => {
     const section = (of: StudyResult) =>
       /Mains and subs at the crossover.*?<\/section>/s.exec(pageHtml(technicianPage(study, of)))![0];
     expect(section(result)).not.toMatch(/<td[^>]*>(choice|recommended)/);
+    expect(section(result)).toContain("none gains more than 0.5");
+    // Of the drawing nobody can say that.
+    const drawn = section({ ...result, answer: { ...result.answer, heard_count: 0 } });
+    expect(drawn).toMatch(/a change of polarity or delay is a guess/);
+    expect(drawn).not.toMatch(/none gains|as measured/);
     const changed = {
       ...result,
       answer: { ...result.answer, setting: { polarity: -1 as const, delay_ms: 1 } },

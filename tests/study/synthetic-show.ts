@@ -2,11 +2,13 @@
  * A show in a folder whose truth is a closed form: mains behind a fourth-order highpass and subs behind the lowpass of the same frequency
  * (Linkwitz-Riley, the square of the textbook's Butterworth), each over paths of a gain and a delay, with noise beside them.
  */
-import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { fourierTransform } from "../../lib/measurement/spectra/fft";
 import { writeWav } from "../../lib/measurement/wav/write";
+import { measureShow, type ShowMeasurement } from "../../lib/study/measure";
+import { readShow } from "../../lib/study/read-show";
 import { white } from "./synthetic-take";
 
 export const RATE = 16000;
@@ -65,8 +67,34 @@ export function distances(id: string): { mains: number; subs: number } {
 
 export const positions = venue.positions.map(({ id }) => id);
 
-/** Writes a show's folder below the temporary one; whoever asks removes it. */
-export function syntheticShow(takes: readonly SyntheticTake[], more: object = {}): string {
+/** At each position direct sound, from both after 4 ms of latency, and a reflection. */
+export function pathsOf(through: Path["through"], change: Partial<Path> = {}): Record<string, Path[]> {
+  return Object.fromEntries(
+    positions.map((id) => {
+      const away = distances(id)[through];
+      const direct = { through, gain: 5 / away, delay: 0.004 + away / C, ...change };
+      return [id, [direct, { ...direct, gain: 0.4 * direct.gain, delay: direct.delay + 0.0043 }]];
+    }),
+  );
+}
+export const C = 343.2;
+
+/** What is measured in a show of such takes. */
+export function measured(takes: readonly SyntheticTake[], more?: object): ShowMeasurement {
+  return inShow(takes, (folder) => measureShow(readShow(folder)), more);
+}
+
+/** Does something in the folder of such a show, which is removed afterwards. */
+export function inShow<T>(takes: readonly SyntheticTake[], work: (folder: string) => T, more?: object): T {
+  const folder = syntheticShow(takes, more);
+  try {
+    return work(folder);
+  } finally {
+    rmSync(path.dirname(folder), { recursive: true, force: true });
+  }
+}
+
+function syntheticShow(takes: readonly SyntheticTake[], more: object = {}): string {
   const folder = path.join(mkdtempSync(path.join(tmpdir(), "synthetic-show-")), "show");
   mkdirSync(folder);
   const sent = white(1, LENGTH, 0.1);

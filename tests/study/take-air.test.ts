@@ -1,21 +1,9 @@
 /** Takes in air of different temperature keep their phase to each other. Recordings are closed forms. */
-import { rmSync } from "node:fs";
-import path from "node:path";
-import { afterEach, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { bestShift } from "../../lib/study/common-time";
-import { measureShow, type ShowMeasurement } from "../../lib/study/measure";
-import { readShow } from "../../lib/study/read-show";
-import { distances, type Path, positions, type SyntheticTake, syntheticShow } from "./synthetic-show";
+import type { ShowMeasurement } from "../../lib/study/measure";
+import { distances, measured, type Path, positions, type SyntheticTake } from "./synthetic-show";
 
-const folders: string[] = [];
-afterEach(() => {
-  for (const folder of folders.splice(0)) rmSync(path.dirname(folder), { recursive: true, force: true });
-});
-function measured(takes: readonly SyntheticTake[], more?: object): ShowMeasurement {
-  const folder = syntheticShow(takes, more);
-  folders.push(folder);
-  return measureShow(readShow(folder));
-}
 /** Textbook speed of sound in dry air. */
 const speed = (celsius: number) => 331.3 * Math.sqrt(1 + celsius / 273.15);
 const LATENCY = { mains: 0.004, subs: 0.0065 };

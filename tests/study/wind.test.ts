@@ -1,41 +1,12 @@
 /** Air that moves: what comes sooner or later from moment to moment is measured as if it stood still. Recordings are closed forms. */
-import { rmSync } from "node:fs";
-import path from "node:path";
-import { afterEach, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { levelInBand } from "../../lib/acoustics/response";
 import { sampleAt } from "../../lib/measurement/signals/interpolate-samples";
-import { measureShow, type ShowMeasurement } from "../../lib/study/measure";
+import type { ShowMeasurement } from "../../lib/study/measure";
 import type { OpenTake } from "../../lib/study/open-take";
-import { readShow } from "../../lib/study/read-show";
 import { calmed } from "../../lib/study/wind";
-import {
-  distances,
-  type Path,
-  positions,
-  RATE,
-  type SyntheticTake,
-  syntheticShow,
-  trueLevel,
-} from "./synthetic-show";
+import { measured, pathsOf, positions, RATE, type SyntheticTake, trueLevel } from "./synthetic-show";
 import { inRoom, white } from "./synthetic-take";
-
-const folders: string[] = [];
-afterEach(() => {
-  for (const folder of folders.splice(0)) rmSync(path.dirname(folder), { recursive: true, force: true });
-});
-function measured(takes: readonly SyntheticTake[]): ShowMeasurement {
-  const folder = syntheticShow(takes);
-  folders.push(folder);
-  return measureShow(readShow(folder));
-}
-const paths = (through: "mains" | "subs") =>
-  Object.fromEntries(
-    positions.map((id) => {
-      const away = distances(id)[through];
-      const direct: Path = { through, gain: 5 / away, delay: 0.004 + away / 343.2 };
-      return [id, [direct, { ...direct, gain: 0.4 * direct.gain, delay: direct.delay + 0.0043 }]];
-    }),
-  );
 
 /** Seconds: a slow swing and noise below some 2 Hz, together 0.3 ms RMS. */
 function wobble(length: number, seed: number): Float64Array {
@@ -69,15 +40,20 @@ function blown(samples: Float64Array, seed: number): Float64Array {
     return sum;
   });
 }
-const still: SyntheticTake = { playing: "mains", recording: "mains.wav", paths: paths("mains"), noise: 0.02 };
-const subs: SyntheticTake = { playing: "subs", recording: "subs.wav", paths: paths("subs"), seed: 2 };
+const still: SyntheticTake = {
+  playing: "mains",
+  recording: "mains.wav",
+  paths: pathsOf("mains"),
+  noise: 0.02,
+};
+const subs: SyntheticTake = { playing: "subs", recording: "subs.wav", paths: pathsOf("subs"), seed: 2 };
 const windy: SyntheticTake = {
   ...still,
   change: (samples, id) => blown(samples, 10 + positions.indexOf(id)),
 };
 const levels = ({ survey }: ShowMeasurement) =>
   survey!.mains.map(
-    (r, i) => levelInBand(r, 447, 2239, 1) - trueLevel([paths("mains")[positions[i]]], 447, 2239),
+    (r, i) => levelInBand(r, 447, 2239, 1) - trueLevel([pathsOf("mains")[positions[i]]], 447, 2239),
   );
 const coherence = ({ survey }: ShowMeasurement) =>
   survey!.mains.map(({ frequency, coherence }) => coherence![frequency.findIndex((f) => f >= 1600)]);

@@ -6,7 +6,7 @@ import { fittedWords } from "../../decision/calibration/reasons";
 import type { ExplainedDip } from "../../decision/dips/causes";
 import type { LayoutComparison } from "../../decision/layouts/compare-result";
 import { frontRowReason } from "../../decision/offset/reasons";
-import { WORTH_ENTERING } from "../../study/answer";
+import { FOR_PHASE, WORTH_ENTERING } from "../../study/answer";
 import { gainWords, outcomeWords, settingWords } from "../../study/answer-words";
 import type { Findings } from "../../study/findings";
 import { REMARKS } from "../../study/fitness";
@@ -194,15 +194,19 @@ function alignmentSection({ reasons, choices, current }: AlignmentResult, { answ
     heading: "Mains and subs at the crossover",
     parts: [
       `Recommended: ${settingWords(answer)}.`,
-      ...(isChanged
-        ? [{ list: reasons }]
-        : [
-            `Of all delays and either polarity none gains more than ${WORTH_ENTERING.toFixed(1)} dB of the sum through the crossover, which is not worth a change.`,
-          ]),
-      table([row("as measured", current), ...(isChanged ? [row("recommended", choices[0])] : [])]),
+      isChanged ? { list: reasons } : unchangedWords(answer),
+      table([
+        row(answer.heard_count > 0 ? "as measured" : "as drawn", current),
+        ...(isChanged ? [row("recommended", choices[0])] : []),
+      ]),
     ],
   };
 }
+
+const unchangedWords = ({ heard_count }: StudyResult["answer"]): string =>
+  heard_count < FOR_PHASE
+    ? `With fewer than ${FOR_PHASE} microphones a change of polarity or delay is a guess, which costs as often as it gains: measure at more positions.`
+    : `Of all delays and either polarity none gains more than ${WORTH_ENTERING.toFixed(1)} dB of the sum through the crossover, which is not worth a change.`;
 
 function offsetSection(study: Study, result: StudyResult): Section {
   const { answer, show } = study;
