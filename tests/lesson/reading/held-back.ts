@@ -1,0 +1,73 @@
+/**
+ * Sentences that were written down before there was a reader, and that no line of it was written for: what of them is read rightly
+ * is how well it reads on the whole. Whoever mends the reader by one of these moves it to `phrasings.ts` and writes another.
+ */
+import type { Phrasing } from "./phrasings";
+
+/** Right is the value, or "ask" where two people would read two things. */
+export const heldBack: readonly Phrasing[] = [
+  // The line of the subs: level, delay, polarity.
+  ["Subs", "knock 2 dB off the subs, 3 ms later, normal", [-2, 3, "normal"]],
+  ["Subs", "Subs need to come down by 4.5dB. Delay them by 2ms. Keep polarity.", [-4.5, 2, "normal"]],
+  ["Subs", "sub level -3,0 dB; sub delay +1,5 ms; polarity inverted", [-3, 1.5, "inverted"]],
+  ["Subs", "bring the subwoofers up 3 dB, delay the tops by 2.2 ms, flip the polarity of the subs", [3, -2.2, "inverted"]],
+  ["Subs", "5.5 dB hotter, 1 ms sooner, polarity reversed", [5.5, -1, "inverted"]],
+  ["Subs", "6 dB less, 4 ms more delay, polarity as found", [-6, 4, "normal"]],
+  ["Subs", "level: minus 4 dB. time: plus 3 ms. polarity: flipped.", [-4, 3, "inverted"]],
+  ["Subs", "gain down 3.5 dB / delay up 2.5 ms / pol. normal", [-3.5, 2.5, "normal"]],
+  ["Subs", "-6dB +4ms inv", [-6, 4, "inverted"]],
+  ["Subs", "pull down 5 dB, mains +3 ms, polarity not changed", [-5, -3, "normal"]],
+  ["Subs", "I have lowered them by 5 dB, delayed the PA by 3 ms and inverted the polarity", [-5, -3, "inverted"]],
+  ["Subs", "please make the subs 2 dB more quiet and 1,5 ms more late, phase reverse", [-2, 1.5, "inverted"]],
+  ["Subs", "turn subs up by five dB, delay three milliseconds, don't touch polarity", [5, 3, "normal"]],
+  ["Subs", "take 4 ms of delay out of the subs, add 3 dB, polarity normal", [3, -4, "normal"]],
+  ["Subs", "attenuate 6.2 dB, advance 2.8 ms, reverse polarity", [-6.2, -2.8, "inverted"]],
+  ["Subs", "level stays, 3 ms later, polarity inverted", [0, 3, "inverted"]],
+  ["Subs", "+3 dB, delay unchanged, polarity normal", [3, 0, "normal"]],
+  ["Subs", "3 dB below what I found, 2 ms after what I found, polarity positive", [-3, 2, "normal"]],
+  ["Subs", "Reduced subs 3.0 dB. Mains delayed 4.0 ms. Polarity of subs swapped.", [-3, -4, "inverted"]],
+  ["Subs", "drop 4 decibels, 0.002 s later, 180 degrees", [-4, 2, "inverted"]],
+  ["Subs", "the subs were 4 dB too loud, 2 ms late, polarity inverted", "ask"],
+  ["Subs", "subs to -4 dB, delay to 12 ms, polarity normal", "ask"],
+  ["Subs", "3 to 4 dB down, 2 ms later, polarity normal", "ask"],
+  ["Subs", "subs 3 dB, either direction, 2 ms later, normal", "ask"],
+  ["Subs", "adjust by 3 dB, 2 ms later, polarity normal", "ask"],
+  ["Subs", "4 dB quieter, 1.2 m further back, polarity normal", "ask"],
+  ["Subs", "4 dB down, 2 ms, polarity maybe inverted", "ask"],
+  ["Subs", "-4 dB louder, 2 ms later, polarity normal", "ask"],
+  ["Subs", "4 dB down, 2 ms later, polarity normal for left and inverted for right", "ask"],
+  ["Subs", "Mains are 4 ms early, subs -2 dB, polarity normal", "ask"],
+  // What is heard where the engineer stands.
+  ["There", "you get 2 dB less low end than the crowd does", -2],
+  ["There", "bass sounds 2 dB weaker here than for the people", -2],
+  ["There", "you'll hear 3 dB more sub than anyone else", 3],
+  ["There", "the audience has 2 dB more than you", -2],
+  ["There", "people hear 1.5 dB less bass than at the desk", 1.5],
+  ["There", "bass-heavy by 2.5 dB", 2.5],
+  ["There", "you will miss about 2 dB of lows", -2],
+  ["There", "exactly what the audience hears", 0],
+  ["There", "2,5 dB below average", -2.5],
+  ["There", "too loud by 2 dB", 2],
+  ["There", "1 dB shy of the house", -1],
+  ["There", "add 2 dB", "ask"],
+  ["There", "compensate 2 dB", "ask"],
+  ["There", "2 dB off", "ask"],
+  ["There", "mix it 2 dB louder than feels right", "ask"],
+  // Bands.
+  ["Bands", "50 Hz is 4 dB low and 80 Hz is 3 dB high", [[50, -4], [80, 3]]],
+  ["Bands", "4 dB dip at 63 Hz", [[63, -4]]],
+  ["Bands", "3 dB too much at 100 Hz, 2 dB too little at 40 Hz", [[100, 3], [40, -2]]],
+  ["Bands", "63Hz:-5dB;80Hz:+2dB", [[63, -5], [80, 2]]],
+  ["Bands", "no bands stand out", []],
+  ["Bands", "peak of 4 dB around 80 Hz", [[80, 4]]],
+  ["Bands", "50 Hz and 80 Hz", "ask"],
+  ["Bands", "cut 50 Hz by 4 dB", "ask"],
+  // Where the engineer stands.
+  ["Place", "x: 22.5 m / y: -3.0 m", [22.5, -3]],
+  ["Place", "22,5 m from the stage, 3 m house right", [22.5, -3]],
+  ["Place", "x = 18, on the centre line", [18, 0]],
+  ["Place", "(21; 2.5)", [21, 2.5]],
+  ["Place", "21 m back and 4 m to house left", [21, 4]],
+  ["Place", "x 20, 3 m left", "ask"],
+  ["Place", "next to the pillar", "ask"],
+];
