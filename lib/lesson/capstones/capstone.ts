@@ -21,7 +21,7 @@ import type { PositionChoice, Setting } from "../exercises/task";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
 import type { Row } from "../output/rows";
-import { handOverExample, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
+import { handOverExample, handOverRead, handOverText, MOST_BANDS, readHandOver } from "./hand-over";
 import { type JudgedPart, judge } from "./judge";
 import { type CapstoneEntry, type CapstoneId, capstones } from "./list";
 
@@ -54,7 +54,7 @@ export interface Capstone {
    * Scores a hand-over.
    *
    * @param text  to the engineer; four of its lines are read, see `task`
-   * @throws RangeError with all lines that can't be read; such an attempt does not count
+   * @throws RangeError with all lines that can't be read or may mean two things; such an attempt does not count
    */
   check(text: string): HandOverMark;
   /**
@@ -80,6 +80,8 @@ export interface HandOverMark {
   readonly passed: boolean;
   readonly parts: readonly (Pick<JudgedPart, "part"> &
     Pick<Mark, "score" | "loss_db" | "best_db" | "misconception" | "hint">)[];
+  /** What was read of the text, in a sentence: look at it before you believe the score. */
+  readonly read: string;
   readonly words: string;
   readonly html: string;
 }
@@ -197,7 +199,9 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
         const hint = good ? null : hintFor(misconception, Math.max(1, wrong));
         return { part, score: scores[i], loss_db, best_db, misconception: good ? null : misconception, hint };
       });
+      const read = handOverRead(handOver);
       const lines = [
+        read,
         `${score} of 100.`,
         ...marked.map(
           (m, i) =>
@@ -205,7 +209,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
         ),
       ];
       const title = passed ? "The engineer can work by it" : "Not yet";
-      return { score, passed, parts: marked, words: lines.join("\n"), html: paragraphs(title, lines) };
+      return { score, passed, parts: marked, read, words: lines.join("\n"), html: paragraphs(title, lines) };
     },
     solution() {
       asked++;

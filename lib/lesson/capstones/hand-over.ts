@@ -1,7 +1,11 @@
 /** What is written down for the mix engineer: prose, with four lines whose numbers can be read. */
-import { signedDecibels } from "../../text/decibels";
-import { readPolarity } from "../exercises/polarity";
+import { inDecibels, signedDecibels } from "../../text/decibels";
 import type { Setting } from "../exercises/task";
+import { type HeardBand, readBands } from "../reading/bands";
+import { readChange } from "../reading/change";
+import { readHeard } from "../reading/heard";
+import { readPlace } from "../reading/place";
+import { Ambiguous } from "../reading/quantities";
 
 export interface HandOver {
   readonly setting: Setting;
@@ -10,7 +14,7 @@ export interface HandOver {
   /** What is heard there in the low end relative to the audience, dB; positive is more. */
   readonly correction_db: number;
   /** Third octaves that stray there, at most three. */
-  readonly bands: readonly { readonly frequency_hz: number; readonly heard_db: number }[];
+  readonly bands: readonly HeardBand[];
 }
 
 /** Nobody carries more in the head; common practice, no source. */
@@ -28,29 +32,69 @@ export const handOverExample = [
  * Reads the numbers of a hand-over.
  *
  * @param text  lines that begin with "Subs:", "Place:", "There:" and "Bands:"; all other lines are for the engineer alone
- * @throws RangeError with everything that is missing or can't be read
+ * @throws RangeError with everything that is missing, can't be read, or may mean two things
  */
 export function readHandOver(text: unknown): HandOver {
   if (typeof text !== "string")
     throw new RangeError(`the hand-over is no text, expected:\n${handOverExample}`);
-  const lines = text.replaceAll(/[−–]/g, "-").split(/\r?\n/);
   const problems: string[] = [];
-  const part = <T>(name: string, read: (words: string) => T | string): T | undefined => {
-    const found = lines.filter((line) => line.trim().toLowerCase().startsWith(`${name.toLowerCase()}:`));
+  const part = <T>(name: string, read: (line: string) => T): T | undefined => {
     const example = handOverExample.split("\n").find((line) => line.startsWith(name));
-    const value = found.length === 1 ? read(found[0].slice(found[0].indexOf(":") + 1).trim()) : undefined;
-    if (value !== undefined && typeof value !== "string") return value;
-    const what = value ?? (found.length === 0 ? "is missing" : "is there more than once");
-    problems.push(`the line "${name}:" ${what}, expected such as "${example}"`);
-    return undefined;
+    try {
+      return read(lineOf(text, name));
+    } catch (error) {
+      if (!(error instanceof Ambiguous)) throw error;
+      problems.push(`the line "${name}:" ${error.message}, expected such as "${example}"`);
+      return undefined;
+    }
   };
-  const setting = part("Subs", readSubs);
-  const position = part("Place", readPosition);
-  const there = part("There", readThere);
-  const bands = part("Bands", readBands);
-  if (!setting || !position || !there || !bands) throw new RangeError(problems.join("\n"));
-  return { setting, position, correction_db: there.db, bands: bands.list };
+  const setting = part("Subs", (line) => within30(readChange(line)));
+  const position = part("Place", readPlace);
+  const correction_db = part("There", (line) => within30({ offset: readHeard(line) }).offset);
+  const bands = part("Bands", (line) => few(readBands(line)));
+  if (!setting || !position || correction_db === undefined || !bands)
+    throw new RangeError(problems.join("\n"));
+  return { setting, position, correction_db, bands };
 }
+
+function lineOf(text: string, name: string): string {
+  const lines = text.split(/\r?\n/).map((line) => line.trim());
+  const found = lines.filter((line) => line.toLowerCase().startsWith(`${name.toLowerCase()}:`));
+  if (found.length !== 1) throw new Ambiguous(found.length === 0 ? "is missing" : "is there more than once");
+  return found[0].slice(name.length + 1);
+}
+
+/** Levels in dB and delays in ms that somebody may mean. */
+function within30<T extends { readonly offset: number; readonly delay?: number }>(read: T): T {
+  if (Math.abs(read.offset) > 30 || Math.abs(read.delay ?? 0) > 30)
+    throw new Ambiguous(read.delay === undefined ? "is beyond 30 dB" : "is beyond 30 dB or 30 ms");
+  return read;
+}
+
+function few(bands: HandOver["bands"]): HandOver["bands"] {
+  if (bands.length > MOST_BANDS)
+    throw new Ambiguous(`names ${bands.length} bands, and nobody remembers more than ${MOST_BANDS}`);
+  return bands;
+}
+
+/** What was read, in one sentence for who wrote it. */
+export function handOverRead({ setting, position, correction_db, bands }: HandOver): string {
+  const { offset, delay, polarity } = setting;
+  const who = delay < 0 ? "mains" : "subs";
+  const heard =
+    correction_db === 0
+      ? "as much bass as the audience"
+      : `${Math.abs(correction_db).toFixed(1)} dB ${correction_db < 0 ? "less" : "more"} bass than the audience`;
+  const listed = bands.map((b) => `${b.frequency_hz} Hz ${signedDecibels(b.heard_db)}`).join(", ");
+  return [
+    `I read: subs ${offset > 0 ? "+" : ""}${inDecibels(offset)}, ${who} ${Math.abs(delay).toFixed(1)} ms later, polarity ${polarity}`,
+    `place x ${metres(position.x)}, y ${metres(position.y)}`,
+    `there ${heard}`,
+    `bands ${listed || "none"}.`,
+  ].join("; ");
+}
+
+const metres = (x: number): string => `${x < 0 ? "−" : ""}${Math.abs(x).toFixed(1)}`;
 
 /** The lines that say the same. */
 export function handOverText({ setting, position, correction_db, bands }: HandOver): string {
@@ -62,48 +106,4 @@ export function handOverText({ setting, position, correction_db, bands }: HandOv
     `There: ${signedDecibels(correction_db)} bass relative to the audience`,
     `Bands: ${listed || "none"}`,
   ].join("\n");
-}
-
-const NUMBER = "([+-]?\\d+(?:\\.\\d+)?)";
-
-function readSubs(words: string): Setting | string {
-  const offset = withWords(words, `${NUMBER}\\s*dB`, /(down|softer|quieter|lower)/i, /(up|louder|higher)/i);
-  const delay = withWords(words, `${NUMBER}\\s*ms`, /earlier/i, /later/i);
-  const polarity = readPolarity(words.replaceAll(/[+-]?\d+(?:\.\d+)?\s*(?:dB|ms)/gi, ""));
-  if (typeof offset === "string") return `has no level (${offset})`;
-  if (typeof delay === "string") return `has no delay (${delay})`;
-  if (!polarity) return 'does not say whether the polarity is "normal" or "inverted"';
-  if (Math.abs(offset) > 30 || Math.abs(delay) > 30) return "is beyond 30 dB or 30 ms";
-  return { offset, delay, polarity };
-}
-
-function readPosition(words: string): HandOver["position"] | string {
-  const found = new RegExp(`x\\s*${NUMBER}\\D*?y\\s*${NUMBER}`, "i").exec(words);
-  return found ? { x: Number(found[1]), y: Number(found[2]) } : "has no x and y";
-}
-
-function readThere(words: string): { readonly db: number } | string {
-  const db = withWords(words, `${NUMBER}\\s*dB`, /\bless\b/i, /\bmore\b/i);
-  if (typeof db === "string") return `has no number (${db})`;
-  return Math.abs(db) <= 30 ? { db } : "is beyond 30 dB";
-}
-
-function readBands(words: string): { readonly list: HandOver["bands"] } | string {
-  const list = [...words.matchAll(new RegExp(`(\\d+(?:\\.\\d+)?)\\s*Hz\\s*:?\\s*${NUMBER}\\s*dB`, "gi"))].map(
-    ([, f, db]) => ({ frequency_hz: Number(f), heard_db: Number(db) }),
-  );
-  if (list.length === 0 && !/none/i.test(words)) return 'names no band, and does not say "none"';
-  if (list.length > MOST_BANDS)
-    return `names ${list.length} bands, and nobody remembers more than ${MOST_BANDS}`;
-  return { list };
-}
-
-/** A number with its unit, whose direction may stand in a sign or in a word, not in both. */
-function withWords(words: string, pattern: string, negative: RegExp, positive: RegExp): number | string {
-  const found = new RegExp(pattern, "i").exec(words);
-  if (!found) return "expected a number with its unit";
-  const value = Number(found[1]);
-  if (negative.test(words))
-    return value < 0 ? "a minus and a word that says the same: leave one out" : -value;
-  return positive.test(words) && value < 0 ? "a minus and a word that says the opposite" : value;
 }

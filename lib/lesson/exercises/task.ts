@@ -2,8 +2,8 @@
 import type { Survey } from "../../survey/survey";
 import { quoted } from "../../text/quoted";
 import type { NamedPoint, Venue } from "../../venue/venue";
+import type { Polarity } from "../reading/polarity";
 import type { Misconception } from "./misconceptions";
-import type { Polarity } from "./polarity";
 
 /** What an exercise of the list says about itself. */
 export interface Entry {

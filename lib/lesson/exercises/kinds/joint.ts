@@ -3,7 +3,7 @@ import { alignment } from "../../../decision/alignment/alignment";
 import { levelOffset } from "../../../decision/offset/offset";
 import type { Survey } from "../../../survey/survey";
 import { quoted } from "../../../text/quoted";
-import { readPolarity } from "../polarity";
+import { readPolarity } from "../../reading/polarity";
 import type { Judge, Setting, SetUp } from "../task";
 import { lossOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";

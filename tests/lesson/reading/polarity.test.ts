@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { readHandOver } from "../../../lib/lesson/capstones/hand-over";
-import { readPolarity } from "../../../lib/lesson/exercises/polarity";
+import { readPolarity } from "../../../lib/lesson/reading/polarity";
 
 test("polarity is understood in every usual word, and as 1 or −1", () => {
   for (const word of ["inverted", "Reversed", "flipped", "negative", "turned", "-1", "−1", -1])
