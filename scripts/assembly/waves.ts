@@ -7,113 +7,128 @@
  */
 
 /** Bytes to the next row and to the next layer of cubes. */
-let row: usize = 0;
-let layer: usize = 0;
-/** Weights of the cell itself, of its six faces, of its twelve edges. */
-let own: f32 = 0;
-let face: f32 = 0;
+let nextRow: usize = 0;
+let nextLayer: usize = 0;
+/** Weight of the twelve edges; a face weighs two of them, and the cell itself `middle` more than four. */
 let edge: f32 = 0;
+let middle: f32 = 0;
 
 /** What stays the same from step to step. */
-export function grid(nx: i32, ny: i32, c0: f32, cf: f32, ce: f32): void {
-  row = <usize>nx << 4;
-  layer = row * <usize>ny;
-  own = c0;
-  face = cf;
-  edge = ce;
+export function grid(nx: i32, ny: i32, weight: f32, more: f32): void {
+  nextRow = <usize>nx << 4;
+  nextLayer = nextRow * <usize>ny;
+  edge = weight;
+  middle = more;
 }
 
-/** From the sums of six faces and twelve edges: the next pressure, in place of the former. */
 // @ts-expect-error: decorator
 @inline
-function next(former: v128, here: v128, faces: v128, edges: v128, a: v128, b: v128, c: v128): v128 {
-  return f32x4.sub(f32x4.add(f32x4.mul(a, here), f32x4.add(f32x4.mul(b, faces), f32x4.mul(c, edges))), former);
+function add(a: v128, b: v128): v128 {
+  return f32x4.add(a, b);
+}
+
+/** The pressures above and below. */
+// @ts-expect-error: decorator
+@inline
+function upright(at: usize, layer: usize): v128 {
+  return add(v128.load(at - layer), v128.load(at + layer));
 }
 
 /**
  * Plain air in spans along x, each the offset of its first cell and how many there are: `old` becomes the next pressure.
  *
- * Two cells at a time, so that the places of neighbouring rows are reckoned half as often.
+ * With the ring of the four neighbours in a plane across x, twice the cell added, a cell's next pressure is the sum of this for the
+ * cells before and beyond it and twice for its own, of the four corners of its ring, and of itself. So a span goes from cell to cell
+ * with two sums at hand, and two rows side by side share what stands upright in them: eleven sums a cell.
+ *
+ * A row by itself comes out equal to the last bit.
+ *
+ * @param spans  of pairs of rows, of which each names the first; from `pairs` on those of single rows
  */
-export function air(spans: usize, end: usize, now: usize, old: usize): void {
-  const a = f32x4.splat(own);
-  const b = f32x4.splat(face);
+export function air(spans: usize, pairs: usize, end: usize, now: usize, old: usize): void {
+  two(spans, pairs, now, old, nextRow, nextLayer);
+  one(pairs, end, now, old, nextRow, nextLayer);
+}
+
+// Strides as arguments stay in registers.
+function two(spans: usize, end: usize, now: usize, old: usize, row: usize, layer: usize): void {
   const c = f32x4.splat(edge);
+  const more = f32x4.splat(middle);
   const off = old - now;
   for (let s = spans; s < end; s += 8) {
     let at = now + <usize>load<u32>(s);
     const stop = at + (<usize>load<u32>(s + 4) << 4);
-    // Sums of the four neighbours above, below and on both sides, of the cell before, this one, and the two beyond.
-    let before = f32x4.add(
-      f32x4.add(v128.load(at - row - 16), v128.load(at + row - 16)),
-      f32x4.add(v128.load(at - layer - 16), v128.load(at + layer - 16)),
-    );
-    let beside = f32x4.add(
-      f32x4.add(v128.load(at - row), v128.load(at + row)),
-      f32x4.add(v128.load(at - layer), v128.load(at + layer)),
-    );
-    let last = v128.load(at - 16);
-    let here = v128.load(at);
+    // Of the cell before and of the first: a for the first row, b for the second.
+    let a = v128.load(at - 16);
+    let b = v128.load(at - 16 + row);
+    let ringA = add(add(upright(at - 16, layer), add(v128.load(at - 16 - row), b)), add(a, a));
+    let ringB = add(add(upright(at - 16 + row, layer), add(a, v128.load(at - 16 + row + row))), add(b, b));
+    a = v128.load(at);
+    b = v128.load(at + row);
+    const here = upright(at, layer);
+    const beside = upright(at + row, layer);
+    const firstA = add(add(here, add(v128.load(at - row), b)), add(a, a));
+    const firstB = add(add(beside, add(a, v128.load(at + row + row))), add(b, b));
+    let sumA = add(add(ringA, firstA), add(add(upright(at - row, layer), beside), f32x4.mul(more, a)));
+    let sumB = add(add(ringB, firstB), add(add(here, upright(at + row + row, layer)), f32x4.mul(more, b)));
+    ringA = firstA;
+    ringB = firstB;
+    // Loads just before what needs them and no unrolling, else registers run out.
     while (at < stop) {
       const n = at - row;
       const e = at + row;
+      const f = e + row;
+      const nd = n - layer;
+      const nu = n + layer;
       const d = at - layer;
       const u = at + layer;
-      const dn = d - row;
-      const de = d + row;
-      const un = u - row;
-      const ue = u + row;
+      const ed = e - layer;
+      const eu = e + layer;
+      const fd = f - layer;
+      const fu = f + layer;
+      const toA = at + off;
+      const toB = e + off;
+      const nextA = v128.load(at, 16);
+      const nextB = v128.load(e, 16);
+      const uprightA = add(v128.load(d, 16), v128.load(u, 16));
+      const uprightB = add(v128.load(ed, 16), v128.load(eu, 16));
+      const aheadA = add(add(uprightA, add(v128.load(n, 16), nextB)), add(nextA, nextA));
+      const bothA = add(ringA, aheadA);
+      ringA = aheadA;
+      v128.store(toA, f32x4.sub(f32x4.mul(c, add(sumA, bothA)), v128.load(toA)));
+      sumA = add(bothA, add(add(add(v128.load(nd, 16), v128.load(nu, 16)), uprightB), f32x4.mul(more, nextA)));
+      const aheadB = add(add(uprightB, add(nextA, v128.load(f, 16))), add(nextB, nextB));
+      const bothB = add(ringB, aheadB);
+      ringB = aheadB;
+      v128.store(toB, f32x4.sub(f32x4.mul(c, add(sumB, bothB)), v128.load(toB)));
+      sumB = add(bothB, add(add(uprightA, add(v128.load(fd, 16), v128.load(fu, 16))), f32x4.mul(more, nextB)));
+      at += 16;
+    }
+  }
+}
+
+function one(spans: usize, end: usize, now: usize, old: usize, row: usize, layer: usize): void {
+  const c = f32x4.splat(edge);
+  const more = f32x4.splat(middle);
+  const off = old - now;
+  for (let s = spans; s < end; s += 8) {
+    let at = now + <usize>load<u32>(s);
+    const stop = at + (<usize>load<u32>(s + 4) << 4);
+    let a = v128.load(at - 16);
+    let ring = add(add(upright(at - 16, layer), add(v128.load(at - 16 - row), v128.load(at - 16 + row))), add(a, a));
+    a = v128.load(at);
+    const first = add(add(upright(at, layer), add(v128.load(at - row), v128.load(at + row))), add(a, a));
+    let sum = add(add(ring, first), add(add(upright(at - row, layer), upright(at + row, layer)), f32x4.mul(more, a)));
+    ring = first;
+    while (at < stop) {
       const to = at + off;
-      const one = v128.load(at, 16);
-      const after = f32x4.add(
-        f32x4.add(v128.load(n, 16), v128.load(e, 16)),
-        f32x4.add(v128.load(d, 16), v128.load(u, 16)),
-      );
-      v128.store(
-        to,
-        next(
-          v128.load(to),
-          here,
-          f32x4.add(f32x4.add(last, one), beside),
-          f32x4.add(
-            f32x4.add(before, after),
-            f32x4.add(f32x4.add(v128.load(dn), v128.load(de)), f32x4.add(v128.load(un), v128.load(ue))),
-          ),
-          a,
-          b,
-          c,
-        ),
-      );
-      if (at + 16 >= stop) break;
-      const two = v128.load(at, 32);
-      const later = f32x4.add(
-        f32x4.add(v128.load(n, 32), v128.load(e, 32)),
-        f32x4.add(v128.load(d, 32), v128.load(u, 32)),
-      );
-      v128.store(
-        to,
-        next(
-          v128.load(to, 16),
-          one,
-          f32x4.add(f32x4.add(here, two), after),
-          f32x4.add(
-            f32x4.add(beside, later),
-            f32x4.add(
-              f32x4.add(v128.load(dn, 16), v128.load(de, 16)),
-              f32x4.add(v128.load(un, 16), v128.load(ue, 16)),
-            ),
-          ),
-          a,
-          b,
-          c,
-        ),
-        16,
-      );
-      at += 32;
-      last = one;
-      here = two;
-      before = after;
-      beside = later;
+      at += 16;
+      a = v128.load(at);
+      const ahead = add(add(upright(at, layer), add(v128.load(at - row), v128.load(at + row))), add(a, a));
+      const both = add(ring, ahead);
+      ring = ahead;
+      v128.store(to, f32x4.sub(f32x4.mul(c, add(sum, both)), v128.load(to)));
+      sum = add(both, add(add(upright(at - row, layer), upright(at + row, layer)), f32x4.mul(more, a)));
     }
   }
 }
@@ -217,21 +232,18 @@ function settle(
   }
 }
 
-/** Weighted sums of pieces, one for each receiver. */
-export function hear(count: i32, starts: usize, entries: usize, now: usize, into: usize): void {
-  for (let r: usize = 0; r < <usize>count; r++) {
-    let sum = f32x4.splat(0);
-    const stop = entries + (<usize>load<u32>(starts + (r << 2) + 4) << 3);
-    for (let at = entries + (<usize>load<u32>(starts + (r << 2)) << 3); at < stop; at += 8)
-      sum = f32x4.add(sum, f32x4.mul(v128.load32_splat(at + 4), v128.load(now + <usize>load<u32>(at))));
-    v128.store(into + (r << 4), sum);
+/** Adds what receivers hear of pieces: entries of the offset of a piece, a weight, and the offset of the receiver's sums. */
+export function hear(entries: usize, end: usize, now: usize, into: usize): void {
+  for (let e = entries; e < end; e += 12) {
+    const to = into + <usize>load<u32>(e + 8);
+    const heard = f32x4.mul(v128.load32_splat(e + 4), v128.load(now + <usize>load<u32>(e)));
+    v128.store(to, f32x4.add(v128.load(to), heard));
   }
 }
 
 /** Adds what sources send: entries of the offset of a piece's field, a weight, and the offset of the source's sample. */
-export function send(count: i32, entries: usize, samples: usize, into: usize): void {
-  const stop = entries + 12 * <usize>count;
-  for (let e = entries; e < stop; e += 12) {
+export function send(entries: usize, end: usize, samples: usize, into: usize): void {
+  for (let e = entries; e < end; e += 12) {
     const at = into + <usize>load<u32>(e);
     store<f32>(at, load<f32>(at) + load<f32>(e + 4) * load<f32>(samples + <usize>load<u32>(e + 8)));
   }

@@ -60,8 +60,8 @@ export function cellsOf(surfaces: readonly Rectangle[], options: CellOptions): C
     number,
     number,
   ];
-  // Rows in whole blocks of four and one more, for code that goes four at a time.
-  counts[0] = ((counts[0] + 3) & ~3) + 4;
+  // Odd, so that rows and layers above one another don't meet in one set of the cache.
+  counts[0] |= 1;
   const [nx, ny] = counts;
   const low = [from.x, from.y, from.z];
   const high = [to.x, to.y, to.z];

@@ -14,7 +14,7 @@ const HEAD = 4;
 export interface Prepared {
   /** Cubes that sound crosses in a step. */
   readonly courant: number;
-  /** Spans of plain air: offset of the first cell, how many. */
+  /** Spans of plain air, by layer of cubes those of two rows and then those of one: offset of the first cell, how many. */
   readonly spans: Int32Array;
   /**
    * Pieces at walls, by layer of cubes and pattern: offset of the pattern, how many pieces follow it, offset of the first
@@ -23,9 +23,13 @@ export interface Prepared {
   readonly groups: Int32Array;
   /** Where the offsets of patterns stand in `groups`. */
   readonly patternAt: Int32Array;
-  /** By layer of cubes, where its spans and its groups begin; one more than there are layers. */
+  /** By layer of cubes, where its spans of two rows and of one begin; one more than there are. */
   readonly spansAt: Int32Array;
+  /** The same for groups, one a layer. */
   readonly groupsAt: Int32Array;
+  /** The layer of cubes of each piece, and how many layers away the furthest pieces that one follows lie. */
+  readonly layerOf: Int16Array;
+  readonly reach: number;
   /** Integers and floats, as `scripts/assembly/waves.ts` says; a resonance's filter by its number. */
   readonly patterns: Int32Array;
   /** Where in `patterns` a filter's number stands. */
@@ -57,6 +61,7 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
   const layerOf = new Int16Array(cells.pieces);
   for (let p = 0; p < cells.pieces; p++) layerOf[p] = Math.floor(cells.cube[p] / (nx * ny));
 
+  let reach = 1;
   const patterns = new Patterns();
   const loss = new Float32Array(cells.pieces);
   const strengths = new Float64Array(BRANCHES.length);
@@ -79,8 +84,10 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
     loss[piece] = total;
     patterns.begin(total);
     for (let b = 0; b < strengths.length; b++) if (strengths[b] > 0) patterns.resonance(b, strengths[b]);
-    for (let e = starts[r]; e < starts[r + 1]; e++)
+    for (let e = starts[r]; e < starts[r + 1]; e++) {
       patterns.entry(PIECE * (columns[e] - piece), weights[e] * courant * courant);
+      reach = Math.max(reach, Math.abs(layerOf[columns[e]] - layerOf[piece]));
+    }
     patternOf[r] = patterns.end();
   }
 
@@ -121,6 +128,8 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
     groups: groups.done(),
     patternAt: patternAt.done(),
     groupsAt,
+    layerOf,
+    reach,
     patterns: all,
     filterAt: patterns.filterAt.done(),
     filters,
@@ -156,23 +165,31 @@ function spansOf(
   const [nx, ny, nz] = counts;
   const isSpecial = new Uint8Array(pieces);
   for (const piece of special) isSpecial[piece] = 1;
+  const isPlain = (cube: number): boolean => home[cube] === cube && !isSpecial[cube];
   const spans = new GrowingInts();
-  const spansAt = new Int32Array(nz + 1);
-  for (let k = 0; k < nz; k++) {
-    for (let j = 0; j < ny; j++) {
-      const end = nx * (j + 1 + ny * k);
-      let first = -1;
-      for (let cube = end - nx; cube < end; cube++) {
-        const plain = home[cube] === cube && !isSpecial[cube];
-        if (plain && first < 0) first = cube;
-        if (plain || first < 0) continue;
-        // The outermost cubes are never plain, so that every span ends within its row.
-        spans.push(PIECE * first);
-        spans.push(cube - first);
-        first = -1;
-      }
+  const spansAt = new Int32Array(2 * nz + 1);
+  /** Adds spans of a row, which its first cube stands for. The outermost cubes are never plain, so that each ends within its row. */
+  const put = (row: number, holds: (cube: number) => boolean): void => {
+    let first = -1;
+    for (let cube = row; cube < row + nx; cube++) {
+      const inside = holds(cube);
+      if (inside && first < 0) first = cube;
+      if (inside || first < 0) continue;
+      spans.push(PIECE * first);
+      spans.push(cube - first);
+      first = -1;
     }
-    spansAt[k + 1] = spans.length / 2;
+  };
+  for (let k = 0; k < nz; k++) {
+    const layer = nx * ny * k;
+    for (let j = 0; j + 1 < ny; j += 2) put(layer + nx * j, (cube) => isPlain(cube) && isPlain(cube + nx));
+    spansAt[2 * k + 1] = spans.length / 2;
+    for (let j = 0; j < ny; j++) {
+      const other = j % 2 === 0 ? nx : -nx;
+      const has = j % 2 === 1 || j + 1 < ny;
+      put(layer + nx * j, (cube) => isPlain(cube) && !(has && isPlain(cube + other)));
+    }
+    spansAt[2 * k + 2] = spans.length / 2;
   }
   return { spans: spans.done(), spansAt };
 }

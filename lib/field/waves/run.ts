@@ -76,10 +76,18 @@ export function runBytes(cells: Cells, equations: Equations, heard: number, laye
   const atWalls =
     2 * (8 * special.length + 8 * columns.length) + 2 * PIECE * BRANCHES.length * walls.wall.length;
   const swallowing = (layer?.cells.length ?? 0) * (8 * PIECE + 2 * (4 + 3 * FACE + 20));
-  return pressures + atWalls + swallowing + 16 * heard;
+  return pressures + atWalls + swallowing + (12 + PIECE * TOGETHER) * heard;
 }
 
-/** Up to four fields. */
+/** Steps that are done together. */
+const TOGETHER = 8;
+
+/**
+ * Up to four fields.
+ *
+ * Some steps go through the layers of cubes together, each as many layers behind the former as the walls' pieces reach: so what
+ * one step has written is still in the processor's cache when the next needs it.
+ */
 function four(
   cells: Cells,
   equations: Equations,
@@ -88,13 +96,38 @@ function four(
   fields: readonly (readonly Sender[])[],
   progress: Progress,
 ): Float32Array[] {
-  const { courant, spansAt, groupsAt, loss, resonances } = prepared;
+  const { courant, spansAt, groupsAt, layerOf, reach, loss, resonances } = prepared;
   const [nx, ny, nz] = cells.counts;
   const size = LANES * (cells.pieces + 8);
-  const heard = spotEntries(receivers);
   const sources = fields.flatMap((own, lane) => own.map((s) => ({ ...s, lane })));
+  const lasting = sources.reduce((most, s) => Math.max(most, s.samples.length), 0);
+  const ears = new Entries(nz);
+  receivers.forEach((spot, r) => {
+    spot.pieces.forEach((p, i) => {
+      ears.add(layerOf[p], PIECE * p, spot.weights[i], PIECE * r);
+    });
+  });
+  // A source of 1 gives 1/r in free air: 4π c² δ, on a piece of this volume. Resonances of walls there feel it as well.
+  const strength = (4 * Math.PI * courant * courant) / cells.size;
+  const toPieces = new Entries(nz);
+  const toResonances = new Entries(nz);
+  sources.forEach(({ spot, lane }, s) => {
+    spot.pieces.forEach((p, i) => {
+      const change = (strength * spot.weights[i]) / equations.volume[p] / (1 + loss[p]);
+      toPieces.add(layerOf[p], PIECE * p + 4 * lane, change, 4 * s);
+      const { first, filters: own } = prepared.resonancesAt(p);
+      own.forEach((filter, b) => {
+        toResonances.add(
+          layerOf[p],
+          first + PIECE * b + 4 * lane,
+          change * prepared.filters[4 * filter],
+          4 * s,
+        );
+      });
+    });
+  });
   const swallowing = layer ? layer.cells.length + 1 : 0;
-  const sent = sources.reduce((sum, s) => sum + s.spot.pieces.length, 0);
+  const together = layer ? 1 : TOGETHER;
   const floats =
     2 * size +
     prepared.spans.length +
@@ -102,11 +135,11 @@ function four(
     prepared.patterns.length +
     prepared.filters.length +
     2 * LANES * resonances +
-    heard.starts.length +
-    heard.entries.byteLength / 4 +
-    LANES * receivers.length +
-    3 * sent * (1 + BRANCHES.length) +
-    sources.length +
+    ears.size +
+    toPieces.size +
+    toResonances.size +
+    together * LANES * receivers.length +
+    lasting * sources.length +
     swallowing * (8 * LANES + 1 + (3 * FACE) / 4 + 5);
   const scratch = scratchOf(Math.ceil(floats / 2) + 64, 40);
   if (!scratch) throw new Error("WebAssembly SIMD is missing");
@@ -122,8 +155,8 @@ function four(
       new Uint8Array(buffer, byteOffset, bytes.length).set(bytes);
       return byteOffset;
     };
-    let now = array(size).byteOffset;
-    let old = array(size).byteOffset;
+    const two = (count: number) => [array(count).byteOffset, array(count).byteOffset];
+    const pressures = two(size);
     const { buffer } = array(4);
     const spans = put(prepared.spans);
     const groups = put(prepared.groups);
@@ -133,61 +166,79 @@ function four(
     for (const at of prepared.patternAt) groupInts[at] += patterns;
     const patternInts = new Int32Array(buffer, patterns, prepared.patterns.length);
     for (const at of prepared.filterAt) patternInts[at] = filters + 16 * patternInts[at];
-    let state = array(LANES * resonances).byteOffset;
-    let former = array(LANES * resonances).byteOffset;
-    const earStarts = put(heard.starts);
-    const ears = put(heard.entries);
-    const into = array(LANES * receivers.length);
-
-    // A source of 1 gives 1/r in free air: 4π c² δ, on a piece of this volume. Resonances of walls there feel it as well.
-    const strength = (4 * Math.PI * courant * courant) / cells.size;
-    const toPieces: number[] = [];
-    const toResonances: number[] = [];
-    sources.forEach(({ spot, lane }, s) => {
-      spot.pieces.forEach((p, i) => {
-        const change = (strength * spot.weights[i]) / equations.volume[p] / (1 + loss[p]);
-        toPieces.push(PIECE * p + 4 * lane, change, 4 * s);
-        const { first, filters: own } = prepared.resonancesAt(p);
-        own.forEach((filter, b) => {
-          toResonances.push(first + PIECE * b + 4 * lane, change * prepared.filters[4 * filter], 4 * s);
-        });
+    const states = two(LANES * resonances);
+    const [heardAt, sentAt, stirredAt] = [ears, toPieces, toResonances].map((entries) => {
+      const { starts, data } = entries.done();
+      const at = put(data);
+      return starts.map((start) => at + start);
+    });
+    const into = Array.from({ length: together }, () => array(LANES * receivers.length));
+    const samples = array(lasting * sources.length);
+    sources.forEach(({ samples: own }, s) => {
+      own.forEach((sample, n) => {
+        samples[sources.length * n + s] = sample;
       });
     });
-    const [pieceSends, resonanceSends] = [toPieces, toResonances].map((list) => {
-      const data = new ArrayBuffer(4 * list.length);
-      new Int32Array(data).set(list);
-      const weights = new Float32Array(data);
-      for (let e = 1; e < list.length; e += 3) weights[e] = list[e];
-      return { at: put(data), count: list.length / 3 };
-    });
-    const samples = array(sources.length);
-    const lasting = sources.reduce((most, s) => Math.max(most, s.samples.length), 0);
     const swallow = layer && layerIn(layer, code, put, array, step);
 
-    code.grid(nx, ny, 2 - 4 * courant * courant, (courant * courant) / 3, (courant * courant) / 6);
+    const edge = Math.fround((courant * courant) / 6);
+    code.grid(nx, ny, edge, (2 - 4 * courant * courant) / edge - 4);
     const results = fields.map(() => new Float32Array(Math.ceil(steps / every) * receivers.length));
-    for (let n = 0; n < steps; n++) {
-      swallow?.before(now, old);
-      for (let k = 0; k < nz; k++) {
-        code.air(spans + 8 * spansAt[k], spans + 8 * spansAt[k + 1], now, old);
-        code.atWalls(groups + 4 * groupsAt[k], groups + 4 * groupsAt[k + 1], now, old, state, former);
+    /** What receivers hear of step n and of what comes next in a layer of cubes. */
+    const stepLayer = (n: number, k: number): void => {
+      const [now, old] = [pressures[n & 1], pressures[1 - (n & 1)]];
+      code.air(
+        spans + 8 * spansAt[2 * k],
+        spans + 8 * spansAt[2 * k + 1],
+        spans + 8 * spansAt[2 * k + 2],
+        now,
+        old,
+      );
+      code.atWalls(
+        groups + 4 * groupsAt[k],
+        groups + 4 * groupsAt[k + 1],
+        now,
+        old,
+        states[n & 1],
+        states[1 - (n & 1)],
+      );
+      if (n % every > 0) return;
+      const ear = into[(n / every) % together];
+      if (k === 0) ear.fill(0);
+      code.hear(heardAt[k], heardAt[k + 1], now, ear.byteOffset);
+      if (k < nz - 1) return;
+      const first = (n / every) * receivers.length;
+      results.forEach((result, lane) => {
+        for (let r = 0; r < receivers.length; r++) result[first + r] = ear[LANES * r + lane];
+      });
+    };
+    const sendLayer = (n: number, k: number): void => {
+      if (n >= lasting) return;
+      const from = samples.byteOffset + 4 * sources.length * n;
+      code.send(sentAt[k], sentAt[k + 1], from, pressures[1 - (n & 1)]);
+      code.send(stirredAt[k], stirredAt[k + 1], from, states[1 - (n & 1)]);
+    };
+    let told = 0;
+    for (let n = 0; n < steps; n += together) {
+      if (swallow) {
+        const [now, old] = [pressures[n & 1], pressures[1 - (n & 1)]];
+        swallow.before(now, old);
+        for (let k = 0; k < nz; k++) stepLayer(n, k);
+        swallow.after(now, old);
+        for (let k = 0; k < nz; k++) sendLayer(n, k);
+      } else {
+        const count = Math.min(together, steps - n);
+        for (let front = 0; front < nz + reach * (count - 1); front++)
+          for (let t = 0, k = front; t < count && k >= 0; t++, k -= reach) {
+            if (k >= nz) continue;
+            stepLayer(n + t, k);
+            sendLayer(n + t, k);
+          }
       }
-      swallow?.after(now, old);
-      if (n < lasting) {
-        for (let s = 0; s < sources.length; s++) samples[s] = sources[s].samples[n] ?? 0;
-        code.send(pieceSends.count, pieceSends.at, samples.byteOffset, old);
-        code.send(resonanceSends.count, resonanceSends.at, samples.byteOffset, former);
-      }
-      if (n % every === 0) {
-        code.hear(receivers.length, earStarts, ears, now, into.byteOffset);
-        const first = (n / every) * receivers.length;
-        results.forEach((result, lane) => {
-          for (let r = 0; r < receivers.length; r++) result[first + r] = into[LANES * r + lane];
-        });
-      }
-      [now, old] = [old, now];
-      [state, former] = [former, state];
-      if (n % 32 === 31 && progress((n + 1) / steps) === false) throw new Error("the run was ended");
+      const done = Math.min(steps, n + together);
+      if (done - told < 32) continue;
+      told = done;
+      if (progress(done / steps) === false) throw new Error("the run was ended");
     }
     return results;
   } finally {
@@ -195,21 +246,36 @@ function four(
   }
 }
 
-/** Where each spot's entries begin, and these: offset of a piece, weight. */
-function spotEntries(spots: readonly Spot[]): { starts: Int32Array; entries: ArrayBuffer } {
-  const starts = new Int32Array(spots.length + 1);
-  spots.forEach((spot, s) => {
-    starts[s + 1] = starts[s] + spot.pieces.length;
-  });
-  const entries = new ArrayBuffer(8 * starts[spots.length]);
-  const [ints, floats] = [new Int32Array(entries), new Float32Array(entries)];
-  spots.forEach((spot, s) => {
-    spot.pieces.forEach((piece, i) => {
-      ints[2 * (starts[s] + i)] = PIECE * piece;
-      floats[2 * (starts[s] + i) + 1] = spot.weights[i];
+/** Weighted entries by layer of cubes, as the compiled code reads them. */
+class Entries {
+  readonly #layers: number[][];
+  size = 0;
+
+  constructor(layers: number) {
+    this.#layers = Array.from({ length: layers }, () => []);
+  }
+
+  add(layer: number, at: number, weight: number, other: number): void {
+    this.#layers[layer].push(at, weight, other);
+    this.size += 3;
+  }
+
+  /** The entries, and where those of each layer begin, bytes; one more than there are layers. */
+  done(): { starts: number[]; data: ArrayBuffer } {
+    const data = new ArrayBuffer(4 * this.size);
+    const [ints, floats] = [new Int32Array(data), new Float32Array(data)];
+    let next = 0;
+    const starts = this.#layers.map((values) => {
+      const start = 4 * next;
+      for (let e = 0; e < values.length; e += 3, next += 3) {
+        ints[next] = values[e];
+        floats[next + 1] = values[e + 1];
+        ints[next + 2] = values[e + 2];
+      }
+      return start;
     });
-  });
-  return { starts, entries };
+    return { starts: [...starts, 4 * next], data };
+  }
 }
 
 /** Bytes of a face of the layer: six places and its factors. */
