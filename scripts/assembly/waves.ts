@@ -136,59 +136,140 @@ function one(spans: usize, end: usize, now: usize, old: usize, row: usize, layer
 /**
  * Pieces at walls: `old` becomes the next pressure.
  *
- * @param groups  per group its pattern, how many pieces follow it, where their resonances' values begin; then their offsets
+ * @param groups  per group: from one piece of a run to the next, 0 where each stands for itself; its pattern; the same as lines;
+ *   where its resonances' values begin; how many runs or pieces there are; then the first piece of each run and how many it has,
+ *   or the pieces
  * @param end  where the groups end
  * @param state  per resonance its value, and its former one, which makes way for the next
  *
  * A pattern: how many entries and resonances; what walls take at once, less 1, and 1 over 1 plus it; per resonance its filter
  * and strength; per entry how far from the piece another lies, and its weight.
+ *
+ * Lines: how many of them have three entries, and how many one; per line how far from the piece it lies, its weight there and, of
+ * those with three, its weight one piece of the run ahead and behind.
  */
 export function atWalls(groups: usize, end: usize, now: usize, old: usize, state: usize, former: usize): void {
   let group = groups;
   while (group < end) {
-    const pattern = <usize>load<u32>(group);
-    const resonances = pattern + 16;
-    const entries = resonances + (<usize>load<u32>(pattern + 4) << 3);
-    const stop = entries + (<usize>load<u32>(pattern) << 3);
-    const each = (entries - resonances) << 1;
-    let values = <usize>load<u32>(group + 8);
-    const last = group + 12 + (<usize>load<u32>(group + 4) << 2);
-    group += 12;
-    // Four pieces at a time share what is read of the pattern.
-    for (; group + 12 < last; group += 16) {
-      const p = now + <usize>load<u32>(group);
-      const q = now + <usize>load<u32>(group + 4);
-      const r = now + <usize>load<u32>(group + 8);
-      const s = now + <usize>load<u32>(group + 12);
-      let a = f32x4.splat(0);
-      let b = a;
-      let c = a;
-      let d = a;
-      for (let at = entries; at < stop; at += 8) {
-        const offset = <usize>load<u32>(at);
-        const weight = v128.load32_splat(at + 4);
-        a = f32x4.add(a, f32x4.mul(weight, v128.load(p + offset)));
-        b = f32x4.add(b, f32x4.mul(weight, v128.load(q + offset)));
-        c = f32x4.add(c, f32x4.mul(weight, v128.load(r + offset)));
-        d = f32x4.add(d, f32x4.mul(weight, v128.load(s + offset)));
+    const stride = <usize>load<u32>(group);
+    const pattern = <usize>load<u32>(group + 4);
+    const lines = <usize>load<u32>(group + 8);
+    const values = <usize>load<u32>(group + 12);
+    const first = group + 20;
+    group = first + (<usize>load<u32>(group + 16) << (stride > 0 ? 3 : 2));
+    if (stride > 0) alongRuns(first, group, stride, pattern, lines, now, old - now, state + values, former + values);
+    else oneByOne(first, group, pattern, now, old - now, state + values, former + values);
+  }
+}
+
+/** What flows along lines is summed up piece by piece of a run, four at a time, and used three times. */
+function alongRuns(
+  runs: usize,
+  end: usize,
+  stride: usize,
+  pattern: usize,
+  lines: usize,
+  now: usize,
+  off: usize,
+  state: usize,
+  former: usize,
+): void {
+  const resonances = pattern + 16;
+  const entries = resonances + (<usize>load<u32>(pattern + 4) << 3);
+  const each = (entries - resonances) << 1;
+  const threes = lines + 8;
+  const ones = threes + 12 * <usize>load<u32>(lines);
+  const stop = ones + (<usize>load<u32>(lines + 4) << 3);
+  let values: usize = 0;
+  for (let r = runs; r < end; r += 8) {
+    const first = now + <usize>load<u32>(r);
+    const last = first + stride * <usize>load<u32>(r + 4);
+    // Of the last two pieces: weighted as beside, and the last as itself.
+    let far = f32x4.splat(0);
+    let near = far;
+    let self = far;
+    for (let p = first - stride; p <= last; p += stride << 2) {
+      let a0 = f32x4.splat(0);
+      let a1 = a0;
+      let a2 = a0;
+      let a3 = a0;
+      let b0 = a0;
+      let b1 = a0;
+      let b2 = a0;
+      let b3 = a0;
+      let line = threes;
+      for (; line < ones; line += 12) {
+        const at = p + <usize>load<u32>(line);
+        const own = v128.load32_splat(line + 4);
+        const beside = v128.load32_splat(line + 8);
+        let value = v128.load(at);
+        a0 = f32x4.add(a0, f32x4.mul(own, value));
+        b0 = f32x4.add(b0, f32x4.mul(beside, value));
+        value = v128.load(at + stride);
+        a1 = f32x4.add(a1, f32x4.mul(own, value));
+        b1 = f32x4.add(b1, f32x4.mul(beside, value));
+        value = v128.load(at + stride + stride);
+        a2 = f32x4.add(a2, f32x4.mul(own, value));
+        b2 = f32x4.add(b2, f32x4.mul(beside, value));
+        value = v128.load(at + stride + stride + stride);
+        a3 = f32x4.add(a3, f32x4.mul(own, value));
+        b3 = f32x4.add(b3, f32x4.mul(beside, value));
       }
-      settle(pattern, resonances, entries, p, old - now + p, a, state + values, former + values);
-      values += each;
-      settle(pattern, resonances, entries, q, old - now + q, b, state + values, former + values);
-      values += each;
-      settle(pattern, resonances, entries, r, old - now + r, c, state + values, former + values);
-      values += each;
-      settle(pattern, resonances, entries, s, old - now + s, d, state + values, former + values);
-      values += each;
+      for (; line < stop; line += 8) {
+        const at = p + <usize>load<u32>(line);
+        const own = v128.load32_splat(line + 4);
+        a0 = f32x4.add(a0, f32x4.mul(own, v128.load(at)));
+        a1 = f32x4.add(a1, f32x4.mul(own, v128.load(at + stride)));
+        a2 = f32x4.add(a2, f32x4.mul(own, v128.load(at + stride + stride)));
+        a3 = f32x4.add(a3, f32x4.mul(own, v128.load(at + stride + stride + stride)));
+      }
+      if (p > first) {
+        const at = p - stride;
+        settle(pattern, resonances, entries, at, at + off, f32x4.add(self, f32x4.add(far, b0)), state + values, former + values);
+        values += each;
+        if (p < last) {
+          settle(pattern, resonances, entries, p, p + off, f32x4.add(a0, f32x4.add(near, b1)), state + values, former + values);
+          values += each;
+        }
+      }
+      let at = p + stride;
+      if (at < last) {
+        settle(pattern, resonances, entries, at, at + off, f32x4.add(a1, f32x4.add(b0, b2)), state + values, former + values);
+        values += each;
+        at += stride;
+        if (at < last) {
+          settle(pattern, resonances, entries, at, at + off, f32x4.add(a2, f32x4.add(b1, b3)), state + values, former + values);
+          values += each;
+        }
+      }
+      far = b2;
+      near = b3;
+      self = a3;
     }
-    for (; group < last; group += 4) {
-      const here = now + <usize>load<u32>(group);
-      let sum = f32x4.splat(0);
-      for (let at = entries; at < stop; at += 8)
-        sum = f32x4.add(sum, f32x4.mul(v128.load32_splat(at + 4), v128.load(here + <usize>load<u32>(at))));
-      settle(pattern, resonances, entries, here, old - now + here, sum, state + values, former + values);
-      values += each;
-    }
+  }
+}
+
+function oneByOne(
+  pieces: usize,
+  end: usize,
+  pattern: usize,
+  now: usize,
+  off: usize,
+  state: usize,
+  former: usize,
+): void {
+  const resonances = pattern + 16;
+  const entries = resonances + (<usize>load<u32>(pattern + 4) << 3);
+  const stop = entries + (<usize>load<u32>(pattern) << 3);
+  const each = (entries - resonances) << 1;
+  let values: usize = 0;
+  for (let piece = pieces; piece < end; piece += 4) {
+    const here = now + <usize>load<u32>(piece);
+    let sum = f32x4.splat(0);
+    for (let at = entries; at < stop; at += 8)
+      sum = f32x4.add(sum, f32x4.mul(v128.load32_splat(at + 4), v128.load(here + <usize>load<u32>(at))));
+    settle(pattern, resonances, entries, here, here + off, sum, state + values, former + values);
+    values += each;
   }
 }
 

@@ -10,16 +10,15 @@ export const LANES = 4;
 export const PIECE = 4 * LANES;
 /** Numbers before a pattern's resonances. */
 const HEAD = 4;
+/** Pieces that are worth a run: what lies beside its ends is summed up as well, and always four at a time. */
+const SHORTEST = 4;
 
 export interface Prepared {
   /** Cubes that sound crosses in a step. */
   readonly courant: number;
   /** Spans of plain air, by layer of cubes those of two rows and then those of one: offset of the first cell, how many. */
   readonly spans: Int32Array;
-  /**
-   * Pieces at walls, by layer of cubes and pattern: offset of the pattern, how many pieces follow it, offset of the first
-   * one's resonances; then the pieces' offsets; all offsets in bytes.
-   */
+  /** Pieces at walls, by layer of cubes and pattern, as `scripts/assembly/waves.ts` says; all offsets in bytes. */
   readonly groups: Int32Array;
   /** Where the offsets of patterns stand in `groups`. */
   readonly patternAt: Int32Array;
@@ -92,36 +91,71 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
   }
 
   // Layer by layer, so that what lies side by side is stepped one soon after the other; within it pattern by pattern.
-  const all = patterns.all.done();
+  const first = patterns.all.length;
   const keys = new Float64Array(special.length);
   for (let r = 0; r < special.length; r++)
-    keys[r] = (layerOf[special[r]] * all.length + patternOf[r]) * special.length + r;
+    keys[r] = (layerOf[special[r]] * first + patternOf[r]) * special.length + r;
   keys.sort();
   const groups = new GrowingInts(2 * special.length);
   const patternAt = new GrowingInts();
   const groupsAt = new Int32Array(nz + 1);
-  const stateAt = new Int32Array(special.length);
+  const stateAt = new Int32Array(cells.pieces);
   let resonances = 0;
-  let head = -1;
   let layer = 0;
-  for (const key of keys) {
-    const r = key % special.length;
-    const piece = special[r];
+  /** Begins a group, whose runs or pieces follow. */
+  const group = (pattern: number, stride: number, count: number): void => {
+    groups.push(PIECE * stride);
+    patternAt.push(groups.length);
+    groups.push(4 * pattern);
+    patternAt.push(groups.length);
+    groups.push(stride > 0 ? 4 * patterns.lines(pattern, PIECE * stride) : 0);
+    groups.push(PIECE * resonances);
+    groups.push(count);
+  };
+  const settled = (piece: number, pattern: number): void => {
+    stateAt[piece] = resonances;
+    resonances += patterns.all.values[pattern + 1];
+  };
+  // Pieces of the layer and pattern at work that are still to be put into a group.
+  const waiting = new Uint8Array(cells.pieces);
+  const pieces: number[] = [];
+  for (let n = 0; n < keys.length; n++) {
+    const r = keys[n] % special.length;
     const pattern = patternOf[r];
-    if (head < 0 || layerOf[piece] !== layer || groups.values[head] !== 4 * pattern) {
-      while (layer < layerOf[piece]) groupsAt[++layer] = groups.length;
-      head = groups.length;
-      patternAt.push(head);
-      groups.push(4 * pattern);
-      groups.push(0);
-      groups.push(PIECE * resonances);
+    while (layer < layerOf[special[r]]) groupsAt[++layer] = groups.length;
+    pieces.push(special[r]);
+    const next = n + 1 < keys.length ? keys[n + 1] % special.length : -1;
+    if (next >= 0 && layerOf[special[next]] === layer && patternOf[next] === pattern) continue;
+    for (const piece of pieces) waiting[piece] = 1;
+    for (const stride of [1, nx]) {
+      const runs: number[] = [];
+      for (const piece of pieces) {
+        let count = 0;
+        while (waiting[piece + stride * count]) count++;
+        if (count < SHORTEST) continue;
+        runs.push(piece, count);
+        for (let i = 0; i < count; i++) waiting[piece + stride * i] = 0;
+      }
+      if (runs.length === 0) continue;
+      group(pattern, stride, runs.length / 2);
+      for (let i = 0; i < runs.length; i += 2) {
+        groups.push(PIECE * runs[i]);
+        groups.push(runs[i + 1]);
+        for (let k = 0; k < runs[i + 1]; k++) settled(runs[i] + stride * k, pattern);
+      }
     }
-    groups.values[head + 1]++;
-    groups.push(PIECE * piece);
-    stateAt[r] = resonances;
-    resonances += all[pattern + 1];
+    const single = pieces.filter((piece) => waiting[piece]);
+    pieces.length = 0;
+    if (single.length === 0) continue;
+    group(pattern, 0, single.length);
+    for (const piece of single) {
+      waiting[piece] = 0;
+      groups.push(PIECE * piece);
+      settled(piece, pattern);
+    }
   }
   while (layer < nz) groupsAt[++layer] = groups.length;
+  const all = patterns.all.done();
   return {
     courant,
     ...spansOf(cells, equations),
@@ -140,7 +174,7 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
       if (r < 0) return { first: 0, filters: [] };
       const begin = patternOf[r];
       const own = Array.from({ length: all[begin + 1] }, (_, i) => all[begin + HEAD + 2 * i]);
-      return { first: PIECE * stateAt[r], filters: own };
+      return { first: PIECE * stateAt[piece], filters: own };
     },
   };
 }
@@ -208,6 +242,7 @@ class Patterns {
   /** Where they begin, in order, and their hashes. */
   readonly #begins = new GrowingInts();
   readonly #hashes = new GrowingInts();
+  readonly #lines = new Map<string, number>();
 
   begin(loss: number): void {
     this.#length = HEAD;
@@ -255,6 +290,29 @@ class Patterns {
     for (let i = 0; i < length; i++) this.all.push(ints[i]);
     if (2 * this.#begins.length > this.#table.length) this.#grow();
     return begin;
+  }
+
+  /** The same as lines along runs; kept behind the pattern itself. */
+  lines(pattern: number, stride: number): number {
+    const key = `${pattern} ${stride}`;
+    const known = this.#lines.get(key);
+    if (known !== undefined) return known;
+    const { values } = this.all;
+    const weights = new Map<number, number>();
+    const begin = pattern + HEAD + 2 * values[pattern + 1];
+    for (let e = 0; e < values[pattern]; e++) weights.set(values[begin + 2 * e], values[begin + 2 * e + 1]);
+    const threes: number[] = [];
+    for (const [offset, own] of weights) {
+      const beside = weights.get(offset - stride);
+      if (beside === undefined || beside !== weights.get(offset + stride)) continue;
+      threes.push(offset, own, beside);
+      for (const side of [-1, 0, 1]) weights.delete(offset + side * stride);
+    }
+    const at = this.all.length;
+    for (const value of [threes.length / 3, weights.size, ...threes, ...[...weights].flat()])
+      this.all.push(value);
+    this.#lines.set(key, at);
+    return at;
   }
 
   #slot(hash: number): number {

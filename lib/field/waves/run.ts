@@ -98,7 +98,8 @@ function four(
 ): Float32Array[] {
   const { courant, spansAt, groupsAt, layerOf, reach, loss, resonances } = prepared;
   const [nx, ny, nz] = cells.counts;
-  const size = LANES * (cells.pieces + 8);
+  // Runs at walls read up to three pieces too far.
+  const size = LANES * (cells.pieces + 8 + 3 * nx);
   const sources = fields.flatMap((own, lane) => own.map((s) => ({ ...s, lane })));
   const lasting = sources.reduce((most, s) => Math.max(most, s.samples.length), 0);
   const ears = new Entries(nz);
