@@ -1,6 +1,6 @@
 /** A grid as the compiled code steps it: spans of plain air, and the pieces at walls with the patterns that they follow. */
 import { GrowingInts } from "../../numeric/growing";
-import { type Admittance, BRANCHES, DAMPING } from "./admittance";
+import { type Admittance, BRANCHES, branchAt, DAMPING } from "./admittance";
 import type { Cells } from "./cells";
 import type { Equations } from "./equations";
 
@@ -43,6 +43,29 @@ export interface Prepared {
   resonancesAt(piece: number): { readonly first: number; readonly filters: readonly number[] };
 }
 
+/** Hertz: towards the upper end of what waves are used for. */
+const UPPER = 125;
+/** Squares of the branches' frequencies in those of this, none above it; and how much of the last branch adds 1 there. */
+const BRANCH_SQUARES = BRANCHES.map((f) => Math.min(1, (f / UPPER) ** 2));
+const LAST = BRANCHES.length - 1;
+const FROM_LAST = 1 / branchAt(LAST, UPPER).re;
+
+/**
+ * How much more of its admittance a wall needs, in units of the squared phase from cube to cube, so that it takes from a piece's mean
+ * pressure what it would take from the pressure at itself.
+ *
+ * A mode of wave number k, of which kn stands on the wall, is damped by y k pw², on the grid by y sin(ωT)/T p² over the slope of its
+ * dispersion, 1 − k²/6. A piece d cubes deep has the mean of cos over its depth, times k over the lattice's own: to second order
+ * pw²/p² = 1 + kn² (d²/3 − 1/12). Of sound from all sides kn² is a third of k².
+ *
+ * @param deep  volume of the piece over its area of the wall, cubes
+ */
+function atTheWall(deep: number, courant: number): number {
+  return (Math.min(DEEPEST, deep) ** 2 - 0.25) / 9 - (1 - courant * courant) / 8;
+}
+/** Beyond this, a piece has but a corner of the wall. */
+const DEEPEST = 2;
+
 export interface PreparedOptions {
   readonly speedOfSound: number;
   /** Seconds. */
@@ -60,6 +83,8 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
   const layerOf = new Int16Array(cells.pieces);
   for (let p = 0; p < cells.pieces; p++) layerOf[p] = Math.floor(cells.cube[p] / (nx * ny));
 
+  // Phase from cube to cube, squared, at the frequency where what is missing at walls is made up exactly.
+  const square = ((2 * Math.PI * UPPER * cells.size) / speedOfSound) ** 2;
   let reach = 1;
   const patterns = new Patterns();
   const loss = new Float32Array(cells.pieces);
@@ -74,11 +99,15 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
       known[walls.wall[e]] ??= admittance(walls.wall[e]);
       const own = known[walls.wall[e]];
       const scale = (courant * walls.area[e]) / (2 * volume[piece]);
+      const more = atTheWall(volume[piece] / walls.area[e], courant) * square;
       total += scale * own[0];
-      for (let b = 1; b < own.length; b++) {
-        strengths[b - 1] += scale * own[b];
-        total += scale * own[b] * filters[4 * b - 4];
-      }
+      for (let b = 1; b < own.length; b++)
+        strengths[b - 1] += scale * own[b] * (1 + more * BRANCH_SQUARES[b - 1]);
+      strengths[LAST] += scale * own[0] * more * FROM_LAST;
+    }
+    for (let b = 0; b < strengths.length; b++) {
+      strengths[b] = Math.max(0, strengths[b]);
+      total += strengths[b] * filters[4 * b];
     }
     loss[piece] = total;
     patterns.begin(total);
