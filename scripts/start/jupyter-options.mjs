@@ -25,6 +25,7 @@ export function jupyterOptions({ folder, page, port, browser }) {
     "--KernelSpecManager.ensure_native_kernel=False",
     `--MappingKernelManager.default_kernel_name=${kernelName}`,
     "--ServerApp.terminals_enabled=False",
+    `--LabApp.extra_labextensions_path=${inRoot("scripts", "jupyter", "extensions")}`,
     // ours, and none that only a terminal or an older page needs
     "--ServerApp.jpserver_extensions={'quick_kernels': True, 'jupyter_server_terminals': False, 'notebook_shim': False}",
     // else it looks for other languages' tools on the computer, and runs them to ask what they are

@@ -73,6 +73,22 @@ describe("the first lesson in JupyterLab", () => {
     expect(outward).toEqual([]);
     await context.close();
   });
+
+  it("runs a cell that was run before the kernel was there", async () => {
+    const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+    const { page } = await watchedPage(context);
+    page.setDefaultTimeout(120_000);
+    // A slow machine: the server takes three seconds more to start a kernel.
+    await page.route(/\/api\/sessions\b/, async (route) => {
+      if (route.request().method() === "POST") await new Promise((rest) => setTimeout(rest, 3000));
+      await route.continue();
+    });
+    await openLesson(page);
+    await page.locator(".jp-CodeCell:visible").first().click();
+    await page.keyboard.press("Shift+Enter");
+    await page.locator(".cartesianlayer .trace").first().waitFor();
+    await context.close();
+  });
 });
 
 async function openLesson(page: Page): Promise<void> {

@@ -7,4 +7,5 @@ mkdir -p "$HOME/course"
 cd "$HOME/course" || exit 1
 # Sockets to kernels: in a folder that this account alone enters, its name short, since a socket's may have 107 letters.
 JUPYTER_RUNTIME_DIR=$(mktemp -d /tmp/eg.XXXXXX) && export JUPYTER_RUNTIME_DIR
-exec "$EVENGROUND_COURSE/.venv-class/bin/python" "$EVENGROUND_COURSE/scripts/jupyter/quick_start.py" jupyterhub.singleuser "$@"
+exec "$EVENGROUND_COURSE/.venv-class/bin/python" "$EVENGROUND_COURSE/scripts/jupyter/quick_start.py" jupyterhub.singleuser \
+  --LabApp.extra_labextensions_path="$EVENGROUND_COURSE/scripts/jupyter/extensions" "$@"
