@@ -16,8 +16,8 @@ runCommand(async () => {
   const folder = fromUser(call.folder);
   if (!existsSync(folder) || !statSync(folder).isDirectory())
     throw new SetupError(`${folder} is no folder: give the one that holds the recordings.`);
-  const { form, positions } = call;
-  const editing = startEditing({ folder, name: call.name ?? path.basename(folder), form, positions });
+  const { form, positions, air } = call;
+  const editing = startEditing({ folder, name: call.name ?? path.basename(folder), form, positions, air });
   console.log(inWords(editing));
   if (call.write) {
     const { show, venue } = editing.write();

@@ -44,6 +44,7 @@ import type { RecordedTake } from "./show-file";
 import { standFor } from "./stand-for";
 import { airRemarks, delayedBy, laterInShowAir } from "./take-air";
 import { traced } from "./traced";
+import { type HeardWalk, hearWalk } from "./walk";
 import { calmed } from "./wind";
 
 /** Everything that came out of a show's measurements. */
@@ -56,6 +57,8 @@ export interface ShowMeasurement {
   readonly microphones: readonly MicrophoneMatch[];
   /** The delay found at each position and take, seconds. */
   readonly delays: readonly FoundDelay[];
+  /** What was heard along the show's walks. */
+  readonly walks: readonly HeardWalk[];
   /** What could not be used and why, one sentence each. */
   readonly problems: readonly string[];
   /** What was used though it is odd, one sentence each. */
@@ -221,12 +224,17 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     surveyOf(show, byPosition(responses, show.venue, problems, warnings), problems),
   );
   if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
+  const walks = (show.file.walks ?? []).flatMap((walk, i) => {
+    progress(`walk ${walk.recording}`);
+    return guarded(() => hearWalk(show, walk, i, warnings)) ?? [];
+  });
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {
     ...(survey && { survey }),
     ...(pascalsPerRatio && { pascalsPerRatio }),
     microphones,
     delays: withExpected(drawn, delays),
+    walks,
     problems,
     warnings: [
       ...warnings,

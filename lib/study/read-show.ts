@@ -68,7 +68,12 @@ export function readShow(showPath: string): Show {
   const venuePath = insideFolder(folder, written.venue, fileName, "venue");
   const venue = readVenue(readText(venuePath, fileName, written.venue), written.venue, fileLimit("venue"));
   const show = asVenueSpells(written, venue);
-  const problems = [...droppedPositions(content), ...checkPositions(show, venue), ...checkParts(show)];
+  const problems = [
+    ...droppedPositions(content),
+    ...checkPositions(show, venue),
+    ...checkMarks(show, venue),
+    ...checkParts(show),
+  ];
   if (problems.length) throw new ShowFileError(fileName, problems);
   return {
     file: show,
@@ -183,13 +188,8 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
     const positions = Object.keys("traces" in take ? take.traces : take.microphones);
     for (const position of positions) {
       const where = `takes[${i}].${key}[${JSON.stringify(position)}]`;
-      if ("traces" in take ? !known.includes(position) : !positionOf(position, venue.positions)) {
-        const has = known.length ? `it has ${known.slice(0, 12).join(", ")}` : "it has no positions at all";
-        problems.push({
-          path: where,
-          text: `names a position that the venue "${venue.name}" lacks${suggest(position, known)}; ${has}`,
-        });
-      }
+      if ("traces" in take ? !known.includes(position) : !positionOf(position, venue.positions))
+        problems.push({ path: where, text: lacking(position, venue) });
       // Takes may repeat each other, but not be each other; traces carry no error to average them by.
       const made = "traces" in take ? "" : `${take.recording} ${take.from} ${take.to}`;
       const others = seen.get(`${take.playing} ${position}`) ?? new Map<string, string>();
@@ -201,6 +201,22 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
   });
   return problems;
 }
+
+function lacking(position: string, venue: Venue): string {
+  const known = venue.positions.map((p) => p.id);
+  const has = known.length ? `it has ${known.slice(0, 12).join(", ")}` : "it has no positions at all";
+  return `names a position that the venue "${venue.name}" lacks${suggest(position, known)}; ${has}`;
+}
+
+/** What a walk passes is drawn, for its path is that from one to the next. */
+const checkMarks = ({ walks = [] }: ShowFile, venue: Venue): Problem[] =>
+  walks.flatMap(({ marks }, i) =>
+    marks.flatMap(({ position }, k) =>
+      venue.positions.some(({ id }) => id === position)
+        ? []
+        : [{ path: `walks[${i}].marks[${k}].position`, text: lacking(position, venue) }],
+    ),
+  );
 
 /** Names of positions whose accents are stored in another form of Unicode than the venue's are the venue's. */
 function asVenueSpells(show: ShowFile, venue: Venue): ShowFile {
@@ -227,13 +243,21 @@ function asVenueSpells(show: ShowFile, venue: Venue): ShowFile {
           ...(take.delays && { delays: spelt(take.delays) }),
         },
   );
-  return { ...show, takes };
+  const walks = show.walks?.map((walk) => ({
+    ...walk,
+    marks: walk.marks.map(({ position, at }) => ({
+      position: ids.get(position.normalize("NFC")) ?? position,
+      at,
+    })),
+  }));
+  return { ...show, takes, ...(walks && { walks }) };
 }
 
 /** A part of a recording must end after it begins. */
-function checkParts({ takes, microphoneMatch, noiseFloor }: ShowFile): Problem[] {
+function checkParts({ takes, walks = [], microphoneMatch, noiseFloor }: ShowFile): Problem[] {
   const all = [
     ...takes.map((take, i) => [`takes[${i}]`, take] as const),
+    ...walks.map((walk, i) => [`walks[${i}]`, walk] as const),
     ["microphoneMatch", microphoneMatch] as const,
     ["noiseFloor", noiseFloor] as const,
   ];

@@ -14,6 +14,7 @@ import type { Findings } from "./findings";
 import { type Fitness, fitnessOf } from "./fitness";
 import type { FoundDelay } from "./measure-take";
 import type { Study } from "./study";
+import type { WalkResult } from "./walk";
 
 export const resultFormat = "evenground study 1";
 
@@ -51,6 +52,8 @@ export interface StudyResult {
   readonly dips: readonly ExplainedDip[];
   /** Behind the answer: the drawing's few uncertain values fitted to the microphones; absent without a measurement. */
   readonly calibration?: Omit<Calibration, "venue">;
+  /** Levels along walks, where they part, and where to stop. */
+  readonly walks: readonly WalkResult[];
   /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
   readonly problems: readonly string[];
@@ -144,6 +147,7 @@ export function studyResult(
     model: findingsResult(model),
     dips: study.dips,
     ...(study.calibration && { calibration: behindTheAnswer(study.calibration) }),
+    walks: study.walks,
     ...(study.layouts && { layouts: study.layouts }),
     problems: measurement.problems,
     warnings: measurement.warnings,

@@ -76,6 +76,24 @@ const tracedTake = z.strictObject({
     .meta({ description: "position in the venue → CSV trace file" }),
 });
 
+const walk = z.strictObject({
+  recording: file("a WAV file, recorded while everything plays and one microphone is carried"),
+  reference,
+  microphone: channel,
+  ...part,
+  marks: z
+    .array(
+      z.strictObject({
+        position: z.string().min(1).max(80).meta({ description: "position in the venue" }),
+        at: z.number().min(0).max(1e6).meta({
+          description: "when the microphone passed it, seconds from the start of the file",
+        }),
+      }),
+    )
+    .min(2)
+    .max(200),
+});
+
 export const showFile = z.strictObject({
   $schema: z.string().optional(),
   name: z.string().min(1).max(120),
@@ -165,8 +183,13 @@ export const showFile = z.strictObject({
     .meta({
       description: "each recording, or set of traces, with what was playing and where the microphones stood",
     }),
+  walks: z.array(walk).max(20).optional().meta({
+    description:
+      "one microphone carried past positions while everything plays: where low and mid band part on the way, and where to stop",
+  }),
 });
 
 export type ShowFile = z.infer<typeof showFile>;
 export type Take = ShowFile["takes"][number];
 export type RecordedTake = z.infer<typeof recordedTake>;
+export type ShowWalk = z.infer<typeof walk>;

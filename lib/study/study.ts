@@ -5,6 +5,7 @@ import { findDips } from "../decision/dips/dips";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { Limits } from "../decision/offset/limits";
 import type { OffsetOptions } from "../decision/offset/result";
+import type { AudienceBalance } from "../decision/reference/along-path";
 import { modelSurvey } from "../field/model-survey";
 import { partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
@@ -17,6 +18,7 @@ import { startModel } from "./model-in-parallel";
 import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
+import { judgeWalk, type WalkResult } from "./walk";
 
 /** What a show says: the one answer, and what stands behind it. */
 export interface Study {
@@ -36,6 +38,8 @@ export interface Study {
   readonly dips: readonly ExplainedDip[];
   /** Behind the answer: the drawing's few uncertain values fitted to the microphones; absent without a measurement. */
   readonly calibration?: Calibration;
+  /** What was heard along walks, beside what the audience hears. */
+  readonly walks: readonly WalkResult[];
   /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
 }
@@ -88,7 +92,8 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     progress("every seat, given what was heard");
     const answer =
       given?.(model.survey, zone) ?? answerOf(show.venue, model.survey, zone, undefined, settings);
-    return { model, answer, ...(layouts && { layouts }) };
+    const walks = measurement.walks.map((walk) => judgeWalk(walk, audienceOf(answer)));
+    return { model, answer, walks, ...(layouts && { layouts }) };
   };
   const { survey } = measurement;
   if (!survey) {
@@ -144,6 +149,15 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     modelAtMicrophones,
     dips,
     ...(calibration && { calibration }),
+  };
+}
+
+/** What a walk is held against: the answer for every seat, with the subs as they were. */
+function audienceOf({ balance, heard_count }: ShowAnswer): AudienceBalance {
+  return {
+    balance_db: balance.positions.map(({ balance_db }) => balance_db),
+    people: balance.positions.map(({ people }) => people),
+    by: heard_count > 0 ? `drawing and ${heard_count} microphones` : "the drawing alone",
   };
 }
 

@@ -4,7 +4,9 @@ import path from "node:path";
 import { readShow } from "../../lib/study/read-show";
 import { readVenue } from "../../lib/venue/file/read";
 import type { Venue } from "../../lib/venue/venue";
+import { type AirTold, airOf } from "../record/air";
 import { writeOwnFile } from "../record/own-file";
+import { baseOf } from "./place";
 import { type Holds, type Proposal, type ProposedTake, playings, propose } from "./propose";
 import { showFrom } from "./show-from";
 import { filesIn } from "./tracks";
@@ -25,6 +27,8 @@ export interface EditingOptions {
   readonly form?: Partial<Form>;
   /** Where microphones stood, for who has no drawing. */
   readonly positions?: readonly FormPosition[];
+  /** The air of all takes, where it is known. */
+  readonly air?: AirTold;
 }
 
 export type Editing = ReturnType<typeof startEditing>;
@@ -34,7 +38,7 @@ const uses = ["reference", "microphone", "not used"] as const;
 /**
  * @throws RangeError where the folder holds no recordings that can be read, or an answer is out of its range
  */
-export function startEditing({ folder, name, form: given = {}, positions: stood }: EditingOptions) {
+export function startEditing({ folder, name, form: given = {}, positions: stood, air = {} }: EditingOptions) {
   const { files, problems } = filesIn(folder);
   if (files.length === 0)
     throw new RangeError(
@@ -47,14 +51,16 @@ export function startEditing({ folder, name, form: given = {}, positions: stood 
   let positions: FormPosition[] = stood?.length ? [...stood] : positionsBy(form);
   // Positions that are given without a drawing are a drawing of their own.
   const proposal = !drawing && stood?.length ? propose(files, venueOf(name, form, stood)) : first;
-  let takes: ProposedTake[] = [...proposal.takes];
+  let takes: ProposedTake[] = proposal.takes.map((take) => ({ ...take, ...air }));
   let written: { readonly show: string; readonly venue: string } | null = null;
 
   function positionsBy(by: Form): FormPosition[] {
     const mains =
       first.takes.find(({ holds }) => holds === "mains") ?? first.takes.find(({ holds }) => holds === "both");
     const delays = (mains?.tracks ?? []).flatMap(({ position, delay_ms }) =>
-      position && delay_ms !== undefined ? [{ id: position, seconds: delay_ms / 1000 }] : [],
+      position && position === baseOf(position) && delay_ms !== undefined
+        ? [{ id: position, seconds: delay_ms / 1000 }]
+        : [],
     );
     return byDelays(by, delays);
   }
@@ -101,7 +107,19 @@ export function startEditing({ folder, name, form: given = {}, positions: stood 
         i === at ? { ...one, holds: holds as Holds, because: "as you say" } : one,
       );
     },
-    /** The same channel of the other takes is changed along: it is one cable. */
+    /** The air of a take, or of all. */
+    setAir(take: unknown, told: { readonly temperature?: unknown; readonly humidity?: unknown }): void {
+      const now = airOf(told);
+      const at = take === undefined ? undefined : takeAt(take);
+      takes = takes.map((one, i) => {
+        if (at !== undefined && at !== i) return one;
+        const { temperature: _, humidity: __, ...rest } = one;
+        return { ...rest, ...now };
+      });
+    },
+    /**
+     * The same channel of the other takes is changed along: it is one cable, and stands at one point until microphones are moved.
+     */
     setTrack(
       take: unknown,
       track: unknown,
@@ -114,9 +132,11 @@ export function startEditing({ folder, name, form: given = {}, positions: stood 
         throw new RangeError(`${JSON.stringify(use)} is no use of a channel`);
       if (position !== undefined && (typeof position !== "string" || position.length > 80))
         throw new RangeError("a position's name has 80 letters at most");
+      const { standing } = takes[at];
       const count = takes[at].tracks.length;
       takes = takes.map((each) => {
         if (each.tracks.length !== count) return each;
+        const moves = position !== undefined && each.standing === standing;
         const tracks = each.tracks.map((one, i) => {
           if (i !== index)
             return use === "reference" && one.use === "reference"
@@ -125,14 +145,18 @@ export function startEditing({ folder, name, form: given = {}, positions: stood 
           return {
             ...one,
             ...(use !== undefined && { use: use as (typeof uses)[number] }),
-            ...(position !== undefined && { position: (position as string).trim() || undefined }),
+            ...(moves && { position: (position as string).trim() || undefined }),
           };
         });
         return { ...each, tracks };
       });
       if (!drawing) {
         const known = new Map(positions.map((p) => [p.id, p]));
-        const named = [...new Set(takes.flatMap((t) => t.tracks.flatMap((one) => one.position ?? [])))];
+        const named = [
+          ...new Set(
+            takes.flatMap((t) => t.tracks.flatMap((one) => (one.position ? [baseOf(one.position)] : []))),
+          ),
+        ];
         const guesses = positionsBy(form);
         positions = named.map((id, i) => known.get(id) ?? { ...(guesses[i] ?? { x: form.front, y: 0 }), id });
       }

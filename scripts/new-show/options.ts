@@ -1,3 +1,4 @@
+import { type AirTold, airOf } from "../record/air";
 import { readOptions } from "../setup/options.mjs";
 import { SetupError } from "../setup/setup-error.mjs";
 import { type Form, type FormPosition, questions } from "./venue-form";
@@ -8,6 +9,7 @@ export interface NewShowCall {
   readonly write: boolean;
   readonly form: Partial<Form>;
   readonly positions?: readonly FormPosition[];
+  readonly air: AirTold;
   readonly port?: number;
 }
 
@@ -41,6 +43,8 @@ export function readNewShowOptions(args: readonly string[]): NewShowCall | undef
         value: "LIST",
         says: 'where microphones stood: name=distance from the stage, with commas, such as "row A=3,row F=9.5";\nfor a place beside the centre name=distance/metres to house left',
       },
+      temperature: { value: "NUMBER", says: "°C of the air while the takes were recorded" },
+      humidity: { value: "NUMBER", says: "relative humidity then, percent" },
       port: {
         value: "NUMBER",
         says: "port of the page (default 8892 or the next free one)",
@@ -68,8 +72,22 @@ export function readNewShowOptions(args: readonly string[]): NewShowCall | undef
     form[key] = number;
   }
   const positions = values.positions === undefined ? undefined : positionsIn(values.positions, scale, fail);
+  const air = airIn(values, fail);
   const { name, write, port } = values;
-  return { folder: words[0], name, write, form: form as Partial<Form>, positions, port };
+  return { folder: words[0], name, write, form: form as Partial<Form>, positions, air, port };
+}
+
+function airIn(
+  values: { readonly temperature?: string; readonly humidity?: string },
+  fail: (sentence: string) => never,
+): AirTold {
+  const number = (text: string | undefined) =>
+    text === undefined ? undefined : text.trim() ? Number(text) : NaN;
+  try {
+    return airOf({ temperature: number(values.temperature), humidity: number(values.humidity) });
+  } catch (error) {
+    return fail(`--${(error as Error).message}.`);
+  }
 }
 
 function positionsIn(text: string, scale: number, fail: (sentence: string) => never): FormPosition[] {

@@ -12,6 +12,7 @@ const actions: Actions<Editing> = {
   name: (editing, { name }) => editing.setName(name),
   holds: (editing, { take, holds }) => editing.setHolds(take, holds),
   track: (editing, { take, track, use, position }) => editing.setTrack(take, track, { use, position }),
+  air: (editing, { take, temperature, humidity }) => editing.setAir(take, { temperature, humidity }),
   form: (editing, { form }) => editing.setForm(form),
   position: (editing, { id, x, y }) => editing.setPosition(id, x, y),
   write: (editing) => editing.write(),

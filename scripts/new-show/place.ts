@@ -9,29 +9,40 @@ export interface Placed {
   readonly expected?: number;
 }
 
+export interface Placing {
+  readonly microphones: readonly Placed[];
+  /** What is added alike to all flights, seconds; absent without a drawing. */
+  readonly rest?: number;
+}
+
 /**
  * @param microphones  name of the file, and delay after what was sent, seconds
  * @param venue        without one, positions are numbered from the front by their delays
+ * @param known        what is added alike to all flights, seconds, where other microphones have told it
  */
 export function placeByDelay(
   microphones: readonly { readonly label: string; readonly delay: number | undefined }[],
   venue?: Venue,
-): Placed[] {
+  known?: number,
+): Placing {
   const timed = [...microphones.keys()]
     .filter((i) => microphones[i].delay !== undefined)
     .sort((a, b) => microphones[a].delay! - microphones[b].delay!);
   if (!venue) {
     const width = String(microphones.length).length;
-    return microphones.map((_, i) =>
-      timed.includes(i) ? { position: `position ${String(timed.indexOf(i) + 1).padStart(width, "0")}` } : {},
-    );
+    const position = (i: number) => `position ${String(timed.indexOf(i) + 1).padStart(width, "0")}`;
+    return { microphones: microphones.map((_, i) => (timed.includes(i) ? { position: position(i) } : {})) };
   }
   const flights = venue.positions.map(({ id, point }) => ({ id, flight: flightTo(venue, point) }));
   const named = microphones.map(({ label }) => flights.find(({ id }) => names(label, id))?.id);
   const ids =
     named.every((id) => id !== undefined) && new Set(named).size === named.length ? named : inOrder();
-  const rest = median(timed.filter((i) => ids[i]).map((i) => microphones[i].delay! - flightOf(ids[i]!)));
-  return microphones.map((_, i) => (ids[i] ? { position: ids[i], expected: flightOf(ids[i]!) + rest } : {}));
+  const own = timed.filter((i) => ids[i]).map((i) => microphones[i].delay! - flightOf(ids[i]!));
+  const rest = known ?? (own.length ? median(own) : undefined);
+  const placed = ids.map((id) =>
+    id === undefined ? {} : { position: id, ...(rest !== undefined && { expected: flightOf(id) + rest }) },
+  );
+  return { microphones: placed, ...(rest !== undefined && { rest }) };
 
   function flightOf(id: string): number {
     return flights.find((f) => f.id === id)!.flight;
@@ -45,7 +56,11 @@ export function placeByDelay(
     const delays = timed.map((i) => microphones[i].delay!);
     const result: (string | undefined)[] = microphones.map(() => undefined);
     const tries =
-      delays.length > far.length ? [] : delays.flatMap((delay) => far.map(({ flight }) => delay - flight));
+      known !== undefined && delays.length <= far.length
+        ? [known]
+        : delays.length > far.length
+          ? []
+          : delays.flatMap((delay) => far.map(({ flight }) => delay - flight));
     const best = tries
       .filter((rest) => rest > -0.02)
       .map((rest) =>
@@ -61,6 +76,43 @@ export function placeByDelay(
     return result;
   }
 }
+
+/**
+ * Names of microphones that were moved: who stands where one stood before, and not quite there, is a point around that position.
+ *
+ * @param placed  position by the delay, and which channel and delay it is
+ * @param before  what stood where with others of the microphones' standings
+ * @param venue   without one, a microphone that moved by a metre at most stands around where it stood, and others are numbered on
+ */
+export function asPoints(
+  placed: readonly { readonly position?: string; readonly channel: number; readonly delay?: number }[],
+  before: readonly { readonly position: string; readonly channel: number; readonly delay?: number }[],
+  venue?: Venue,
+): (string | undefined)[] {
+  const used = new Set(before.map(({ position }) => position));
+  const next = (position: string): string => {
+    let name = position;
+    for (let k = 2; used.has(name); k++) name = `${position}/${k}`;
+    used.add(name);
+    return name;
+  };
+  if (venue || before.length === 0)
+    return placed.map(({ position }) => (position === undefined ? undefined : next(position)));
+  let count = new Set(before.map(({ position }) => baseOf(position))).size;
+  return placed.map(({ position, channel, delay }) => {
+    if (position === undefined) return undefined;
+    const stood = before.find((b) => b.channel === channel);
+    const moved =
+      stood?.delay === undefined || delay === undefined ? Infinity : Math.abs(delay - stood.delay);
+    return next(stood && moved < A_METRE ? baseOf(stood.position) : `position ${++count}`);
+  });
+}
+
+/** "mix position/2" is a point around "mix position". */
+export const baseOf = (name: string): string => name.replace(/\/\d+$/, "");
+
+/** Seconds. */
+const A_METRE = 0.003;
 
 /** Each of the delays to one of the expected times, in order, with the least sum of differences. */
 function leastDifference(

@@ -6,15 +6,20 @@
 import { estimateDelay } from "../../lib/measurement/delay/delay";
 import { median } from "../../lib/numeric/statistics";
 import type { Venue } from "../../lib/venue/venue";
-import { placeByDelay } from "./place";
+import type { AirTold } from "../record/air";
+import { type Recognised, recogniseSignal } from "../signals/recognise";
+import { asPoints, placeByDelay } from "./place";
+import { standingsOf } from "./standings";
 import { groupTracks, isTone, type TrackGroup } from "./takes";
 import type { FoundFile, Track } from "./tracks";
 
 export const playings = ["mains", "subs", "both", "match", "noise", "calibrator", "unknown"] as const;
 export type Holds = (typeof playings)[number];
 
-export interface ProposedTake {
+export interface ProposedTake extends AirTold {
   readonly name: string;
+  /** Takes with the same number were made with the microphones at the same points. */
+  readonly standing: number;
   readonly holds: Holds;
   /** Why, in words. */
   readonly because: string;
@@ -52,34 +57,67 @@ export function propose(files: readonly FoundFile[], venue?: Venue): Proposal {
     reference: references[i],
     mics: microphonesOf(group, references[i]),
   }));
-  const holds = whatPlays(heard);
+  const kinds = kindsOf(heard);
+  const standings = standingsOf(
+    heard.map(({ mics, reference }, i) => ({
+      mics,
+      sent: reference?.track,
+      delays: reference?.delays ?? new Map(),
+      hasTreble: kinds[i] === undefined && reference !== undefined,
+      isSubs: kinds[i]?.holds === "subs",
+    })),
+  );
+  const holds = withMains(heard, kinds, standings);
+  const repeats = repeatsOf(heard, holds, standings);
   const places = new Map<string, string>();
+  const keyOf = (i: number, track: Track) => `${standings[i]} ${groups[i].tracks.indexOf(track)}`;
   // Takes of the mains tell best where microphones stood; what they say holds for the same channel elsewhere.
-  const order = [...heard.keys()].sort((a, b) => rank(holds[a].holds) - rank(holds[b].holds));
+  const order = [...heard.keys()].sort(
+    (a, b) => rank(holds[a].holds) - rank(holds[b].holds) || standings[a] - standings[b],
+  );
+  /** What is added alike to all flights, as the first standing has told it. */
+  let rest: number | undefined;
+  const before: { readonly position: string; readonly channel: number; readonly delay?: number }[] = [];
   const takes: ProposedTake[] = [];
   for (const i of order) {
     const { group, reference, mics } = heard[i];
     const { holds: what, because } = holds[i];
-    const timed = mics.map((track) => ({ track, delay: reference?.delays.get(track) }));
+    const more = { standing: standings[i], because: [because, ...repeats[i]].join("; ") };
+    const timed = mics.map((track) => ({
+      track,
+      delay: reference?.delays.get(track),
+      channel: group.tracks.indexOf(track),
+    }));
     if (what === "mains" || what === "both") {
-      const found = placeByDelay(
+      const placed = placeByDelay(
         timed.map(({ track, delay }) => ({ label: track.file, delay })),
         venue,
+        rest,
       );
-      timed.forEach(({ track }, k) => {
-        const key = keyOf(group, track);
-        if (!places.has(key) && found[k].position) places.set(key, found[k].position!);
+      rest ??= placed.rest;
+      const isNew = timed.some(({ track }) => !places.has(keyOf(i, track)));
+      const names = isNew
+        ? asPoints(
+            placed.microphones.map(({ position }, k) => ({ position, ...timed[k] })),
+            before,
+            venue,
+          )
+        : [];
+      names.forEach((position, k) => {
+        if (!position || places.has(keyOf(i, timed[k].track))) return;
+        places.set(keyOf(i, timed[k].track), position);
+        before.push({ position, ...timed[k] });
       });
-      takes[i] = takeOf(group, what, because, reference?.track, (track) => {
+      takes[i] = takeOf(group, what, more, reference?.track, (track) => {
         const k = mics.indexOf(track);
         return k < 0
           ? {}
-          : { position: places.get(keyOf(group, track)), ...timesOf(found[k], timed[k].delay) };
+          : { position: places.get(keyOf(i, track)), ...timesOf(placed.microphones[k], timed[k].delay) };
       });
     } else
-      takes[i] = takeOf(group, what, because, reference?.track, (track) =>
+      takes[i] = takeOf(group, what, more, reference?.track, (track) =>
         what === "subs" || what === "match" || what === "noise"
-          ? { position: places.get(keyOf(group, track)) }
+          ? { position: places.get(keyOf(i, track)) }
           : {},
       );
   }
@@ -88,6 +126,13 @@ export function propose(files: readonly FoundFile[], venue?: Venue): Proposal {
       doubts.push(`there is no take of the ${kind} alone among these recordings`);
   for (const { name, holds: h } of takes)
     if (h === "unknown") doubts.push(`what "${name}" holds can't be told`);
+  heard.forEach(({ group, reference, mics }) => {
+    const signal = reference ? undefined : signalIn(mics);
+    if (signal)
+      doubts.push(
+        `"${group.name}" holds the test signal, ${SIGNALS[signal.kind]}, as microphones heard it, and no channel of what was sent: record the console's output, or a loop-back, on a channel beside them`,
+      );
+  });
   if (!takes.some(({ holds: h }) => h === "match"))
     doubts.push(
       "the microphones were not recorded together: differences between them count as differences between positions",
@@ -95,10 +140,31 @@ export function propose(files: readonly FoundFile[], venue?: Venue): Proposal {
   return { takes, doubts };
 }
 
-const rank = (holds: Holds): number => ["mains", "both"].indexOf(holds) + 1 || 9;
-/** The same channel of every recording is the same microphone; of tracks in files of their own, the same place in each group. */
-const keyOf = (group: TrackGroup, track: Track): string => String(group.tracks.indexOf(track));
+const SIGNALS: { readonly [kind in Recognised["kind"]]: string } = {
+  noise: "pink noise",
+  sweep: "a sweep",
+  polarity: "pulses",
+};
 
+/** The test signal in the loudest of some tracks. */
+function signalIn(tracks: readonly Track[]): Recognised | undefined {
+  const [loudest] = [...tracks].sort((a, b) => b.level - a.level);
+  return loudest && recogniseSignal(loudest.samples, loudest.sampleRate);
+}
+
+/** Of takes of one kind with the microphones at the same points, all but the first repeat it. */
+const repeatsOf = (
+  heard: readonly Heard[],
+  holds: readonly { readonly holds: Holds }[],
+  standings: readonly number[],
+): string[][] =>
+  holds.map(({ holds: what }, i) => {
+    if (what !== "mains" && what !== "subs" && what !== "both") return [];
+    const first = holds.findIndex((other, k) => other.holds === what && standings[k] === standings[i]);
+    return first === i ? [] : [`repeats "${heard[first].group.name}", with which it is averaged`];
+  });
+
+const rank = (holds: Holds): number => ["mains", "both"].indexOf(holds) + 1 || 9;
 const timesOf = (found: { readonly expected?: number }, delay: number | undefined) => ({
   ...(delay !== undefined && { delay_ms: 1000 * delay }),
   ...(found.expected !== undefined && { expected_ms: 1000 * found.expected }),
@@ -107,14 +173,14 @@ const timesOf = (found: { readonly expected?: number }, delay: number | undefine
 function takeOf(
   group: TrackGroup,
   holds: Holds,
-  because: string,
+  take: { readonly standing: number; readonly because: string },
   reference: Track | undefined,
   more: (track: Track) => Partial<ProposedTrack>,
 ): ProposedTake {
   return {
     name: group.name,
     holds,
-    because,
+    ...take,
     tracks: group.tracks.map((track) => ({
       file: track.file,
       channel: track.channel,
@@ -146,6 +212,13 @@ interface Reference {
 function referenceOf({ tracks }: TrackGroup): Reference | undefined {
   const loud = tracks.filter((track) => track.level > SILENT + 20);
   if (loud.length < 2 || loud.some(isTone)) return undefined;
+  const earliest = earliestOf(loud);
+  // Of a test signal of ours it can be heard whether it is the signal itself.
+  const signal = earliest && recogniseSignal(earliest.track.samples, earliest.track.sampleRate);
+  return signal && !signal.isCopy ? undefined : earliest;
+}
+
+function earliestOf(loud: readonly Track[]): Reference | undefined {
   // Of all who might, the one whom most others follow.
   const [first] = loud;
   const lags = loud.map((track) => (track === first ? 0 : lag(first, track)));
@@ -232,18 +305,17 @@ interface Heard {
   readonly mics: readonly Track[];
 }
 
-/** What played, by what is heard in each take beside the others. */
-function whatPlays(heard: readonly Heard[]): { holds: Holds; because: string }[] {
-  const typical = (mics: readonly Track[], value: (track: Track) => number) =>
-    mics.length ? median(mics.map(value)) : -160;
-  const levels = heard.map(({ mics }) => ({
-    all: typical(mics, (t) => t.level),
-    low: typical(mics, (t) => t.low),
-    mid: typical(mics, (t) => t.mid),
-  }));
+interface Played {
+  readonly holds: Holds;
+  readonly because: string;
+}
+
+/** What played, by what is heard in each take beside the others; nothing of takes with treble, which mains or both may be. */
+function kindsOf(heard: readonly Heard[]): (Played | undefined)[] {
+  const levels = heard.map(({ mics }) => levelsOf(mics));
   const loudestMid = Math.max(...levels.map(({ mid }) => mid));
   const loudest = Math.max(...levels.map(({ all }) => all));
-  const first = heard.map(({ group, reference, mics }, i): { holds: Holds; because: string } | undefined => {
+  return heard.map(({ group, reference, mics }, i) => {
     if (group.tracks.filter((t) => t.level > SILENT).every(isTone) && group.tracks.some(isTone))
       return { holds: "calibrator", because: "one tone" };
     if (mics.length === 0) return { holds: "unknown", because: "nothing but silence, or what was sent" };
@@ -272,31 +344,43 @@ function whatPlays(heard: readonly Heard[]): { holds: Holds; because: string }[]
       };
     return undefined;
   });
-  const rest = heard.flatMap(({ reference }, i) => (first[i] || !reference ? [] : [i]));
-  // Of those with treble the one with more bass, over what was sent, has the subs in it.
-  const tilt = (i: number) =>
-    levels[i].low -
-    levels[i].mid -
-    ((heard[i].reference?.track.low ?? 0) - (heard[i].reference?.track.mid ?? 0));
-  const byBass = [...rest].sort((a, b) => tilt(a) - tilt(b));
-  return first.map((found, i) => {
+}
+
+function levelsOf(mics: readonly Track[]) {
+  const typical = (value: (track: Track) => number) => (mics.length ? median(mics.map(value)) : -160);
+  return { all: typical((t) => t.level), low: typical((t) => t.low), mid: typical((t) => t.mid) };
+}
+
+/** Of takes with treble at the same points those with more bass, over what was sent, have the subs in them. */
+function withMains(
+  heard: readonly Heard[],
+  kinds: readonly (Played | undefined)[],
+  standings: readonly number[],
+): Played[] {
+  const rest = heard.flatMap(({ reference }, i) => (kinds[i] || !reference ? [] : [i]));
+  const tilts = heard.map(({ mics, reference }) => {
+    const { low, mid } = levelsOf(mics);
+    return low - mid - ((reference?.track.low ?? 0) - (reference?.track.mid ?? 0));
+  });
+  const split = (takes: readonly number[]) => {
+    const sorted = takes.map((i) => tilts[i]).sort((a, b) => a - b);
+    const gaps = sorted.slice(1).map((tilt, k) => tilt - sorted[k]);
+    const widest = gaps.indexOf(Math.max(...gaps));
+    return gaps[widest] > LEAST_BASS
+      ? { gap: gaps[widest], limit: (sorted[widest] + sorted[widest + 1]) / 2 }
+      : undefined;
+  };
+  const all = split(rest);
+  return kinds.map((found, i) => {
     if (found) return found;
     if (!heard[i].reference) return { holds: "unknown", because: "no channel comes before all others" };
-    const difference = byBass.length > 1 ? tilt(byBass[byBass.length - 1]) - tilt(byBass[0]) : 0;
-    if (byBass.length === 1 || byBass[0] === i)
-      return {
-        holds: "mains",
-        because:
-          byBass.length > 1
-            ? `${difference.toFixed(0)} dB less bass than the other take with treble`
-            : "has treble",
-      };
-    if (i === byBass[byBass.length - 1] && difference > LEAST_BASS)
-      return {
-        holds: "both",
-        because: `has treble, and ${difference.toFixed(0)} dB more bass than the mains alone`,
-      };
-    return { holds: "unknown", because: "has treble, like another take" };
+    const here = rest.filter((k) => standings[k] === standings[i]);
+    const parted = split(here) ?? (here.length > 1 || standings.every((s) => s === 0) ? undefined : all);
+    if (!parted) return { holds: "mains", because: "has treble" };
+    const more = `${parted.gap.toFixed(0)} dB`;
+    return tilts[i] > parted.limit
+      ? { holds: "both", because: `has treble, and ${more} more bass than the mains alone` }
+      : { holds: "mains", because: `${more} less bass than another take with treble` };
   });
 }
 

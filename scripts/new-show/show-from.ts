@@ -11,10 +11,9 @@ export interface MadeShow {
 
 export function showFrom(name: string, venue: string, proposal: Proposal): MadeShow {
   const left: string[] = [];
-  const seen = new Set<string>();
   const takes = proposal.takes.flatMap((take) => {
     if (take.holds !== "mains" && take.holds !== "subs" && take.holds !== "both") return [];
-    return entriesOf(take, seen, left);
+    return entriesOf(take, left);
   });
   if (takes.length === 0) return { left: [...left, "no take of mains, subs or both can be used"] };
   const inOne = (holds: "match" | "noise" | "calibrator"): ProposedTake | undefined => {
@@ -47,7 +46,8 @@ export function showFrom(name: string, venue: string, proposal: Proposal): MadeS
   };
 }
 
-function entriesOf(take: ProposedTake, seen: Set<string>, left: string[]): ShowFile["takes"] {
+function entriesOf(take: ProposedTake, left: string[]): ShowFile["takes"] {
+  const seen = new Set<string>();
   const reference = take.tracks.find(({ use }) => use === "reference");
   if (!reference) {
     left.push(`"${take.name}" has no reference: say which channel holds what was sent`);
@@ -67,8 +67,16 @@ function entriesOf(take: ProposedTake, seen: Set<string>, left: string[]): ShowF
       reference.file === file
         ? reference.channel
         : { recording: reference.file, channel: reference.channel, sameRecorder: true };
+    const { holds, temperature, humidity } = take;
     return [
-      { playing: take.holds as "mains" | "subs" | "both", recording: file, reference: own, microphones },
+      {
+        playing: holds as "mains" | "subs" | "both",
+        recording: file,
+        reference: own,
+        microphones,
+        ...(temperature !== undefined && { temperature }),
+        ...(humidity !== undefined && { humidity }),
+      },
     ];
   });
 }

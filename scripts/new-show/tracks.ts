@@ -36,7 +36,7 @@ export function filesIn(folder: string): { readonly files: FoundFile[]; readonly
   const names = readdirSync(folder, { withFileTypes: true })
     .filter((entry) => entry.isFile() && /\.wav$/i.test(entry.name))
     .map(({ name }) => name)
-    .sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
+    .sort((a, b) => stem(a).localeCompare(stem(b), "en", { numeric: true }));
   if (names.length > MOST_FILES)
     throw new RangeError(`${folder} holds ${names.length} WAV files, expected ${MOST_FILES} at most`);
   const problems: string[] = [];
@@ -56,6 +56,9 @@ export function filesIn(folder: string): { readonly files: FoundFile[]; readonly
   });
   return { files, problems };
 }
+
+/** "mains" comes before "mains 2". */
+const stem = (name: string) => path.parse(name).name;
 
 const HEARD = 6; // seconds of each recording
 

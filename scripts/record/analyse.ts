@@ -1,19 +1,26 @@
 /** What a take says as soon as it is recorded, and what all takes so far make of the estimate. */
-import { power, type Response } from "../../lib/acoustics/response";
+import { power, type Response, sumResponses } from "../../lib/acoustics/response";
 import { levelOffset } from "../../lib/decision/offset/offset";
+import type { AudienceBalance } from "../../lib/decision/reference/along-path";
 import type { MicrophoneMatch } from "../../lib/measurement/health/microphones";
 import { measuredSurvey } from "../../lib/measurement/survey";
 import { median } from "../../lib/numeric/statistics";
 import { withExpected } from "../../lib/study/drawn-delays";
+import { LOW_BAND, levelWithError, MID_BAND, type Span } from "../../lib/study/level-with-error";
 import { atLowRate } from "../../lib/study/low-rate";
 import { matchedMicrophones } from "../../lib/study/matched-microphones";
 import { delayAt, type FoundDelay, isKnown, type Playing, responsesAt } from "../../lib/study/measure-take";
 import { type NoiseFloor, noiseFloorOf } from "../../lib/study/noise-floor";
 import { openTake } from "../../lib/study/open-take";
+import { byPosition } from "../../lib/study/points-around";
+import { withPoints } from "../../lib/study/position-of";
 import type { Show } from "../../lib/study/read-show";
+import { type HeardInTake, ofRepeats, sentencesOf, type ToldOfRepeats } from "../../lib/study/repeated-takes";
 import type { RecordedTake } from "../../lib/study/show-file";
 import { standFor } from "../../lib/study/stand-for";
 import { decisionSettings } from "../../lib/study/study";
+import { delayedBy, laterInShowAir } from "../../lib/study/take-air";
+import { hearWalk, judgeWalk, type WalkResult } from "../../lib/study/walk";
 import { isOfLibrary } from "../setup/setup-error.mjs";
 import { BEFORE } from "../signals/signals";
 
@@ -25,8 +32,12 @@ export interface PositionResult {
   readonly expected_ms: number | null;
   /** Level of the band that decides (of the low band for subs), dB re what was sent. */
   readonly level_db: number;
+  /** Standard error of that level by noise. */
+  readonly error_db: number;
   /** That level relative to the median of the positions measured before; none for the first. */
   readonly difference_db: number | null;
+  /** That level relative to the take before of the same part at the same position; none for the first. */
+  readonly repeat_db: number | null;
   /** Mean coherence over that band. */
   readonly coherence: number;
   readonly frequency_hz: readonly number[];
@@ -46,22 +57,40 @@ export interface TakeResult {
   readonly warnings: readonly string[];
   /** Why a position could not be used. */
   readonly problems: readonly string[];
+  /** Why the take, though it is kept, had better be repeated. */
+  readonly doubts: readonly string[];
+  /** What became of several takes of one part at one position. */
+  readonly repeats: readonly string[];
   readonly estimate: Estimate | null;
+}
+
+export interface WalkTaken {
+  /** None where the walk can't be used. */
+  readonly result: WalkResult | null;
+  readonly warnings: readonly string[];
 }
 
 /** Seconds of the signal that are heard at once, so that the answer comes while the stands are up; the study takes all. */
 const AT_ONCE = 15;
+/** dB of a level's standard error by noise, beyond which a repetition, louder or in a quieter moment, is worth its time. */
+const NOISY = 1;
+
+interface Heard {
+  readonly position: string;
+  readonly playing: Playing;
+  readonly take: HeardInTake;
+}
 
 /** Keeps what takes have said. */
 export function analysis() {
-  const responses = new Map<string, Map<Playing, Response>>();
-  const delays: FoundDelay[] = [];
+  let heard: Heard[] = [];
+  let delays: (FoundDelay & { readonly recording: string })[] = [];
   const cached: { matching?: string; microphones: MicrophoneMatch[]; floor?: string; noise?: NoiseFloor } = {
     microphones: [],
   };
 
-  /** Takes one more take in: the last of a show's. */
-  return function analyse(show: Show): TakeResult {
+  /** Takes in what a show's take says. */
+  function hear(show: Show, index: number): TakeResult {
     const warnings: string[] = [];
     const problems: string[] = [];
     const guarded = <T>(work: () => T): T | undefined => {
@@ -82,109 +111,178 @@ export function analysis() {
       cached.noise = guarded(() => noiseFloorOf(show, warnings));
       cached.floor = noiseFloor.recording;
     }
-    const index = takes.length - 1;
     const take = { ...(takes[index] as RecordedTake), to: BEFORE + AT_ONCE };
-    const { playing } = take;
+    const { playing, recording } = take;
     const opened = guarded(() => openTake(show, take, index, warnings));
-    if (!opened) return { positions: [], warnings, problems, estimate: estimateOf(show, responses) };
+    if (!opened)
+      return { positions: [], warnings, problems, doubts: [], repeats: [], estimate: estimate(show) };
     const low = atLowRate(opened, playing);
     const found = Object.keys(take.microphones).flatMap((position) => {
       const result = guarded(() => delayAt(take, position, opened, low));
       if (!result) return [];
-      forget(delays, position, playing);
-      if (isKnown(playing, result)) delays.push({ position, playing, result });
+      const by = laterInShowAir(show.venue, take, position);
+      const inAir = delayedBy(result, by);
+      if (isKnown(playing, result)) delays.push({ recording, position, playing, result: inAir });
+      // A repeated take is held to the time of the first, as in the study.
       const mains = delays.find((d) => d.position === position && d.playing === "mains");
-      return [{ position, bulk: (playing === "mains" ? result : (mains?.result ?? result)).chosen.time }];
+      return [{ position, bulk: (mains?.result ?? inAir).chosen.time - by }];
     });
     const measured = guarded(() =>
       responsesAt(take, found, opened, cached.microphones, cached.noise, { low }),
     );
-    const before = [...responses]
-      .filter(([position]) => !found.some((f) => f.position === position))
-      .flatMap(([, kinds]) => kinds.get(playing) ?? [])
-      .map((response) => bandLevel(response, bandOf(playing)));
-    const expected = withExpected(show.venue, delays);
-    const positions = (measured?.responses ?? []).map((response, i) => {
-      const { position } = found[i];
-      if (!responses.has(position)) responses.set(position, new Map());
-      responses.get(position)!.set(playing, response);
-      const delay = expected.find((d) => d.position === position && d.playing === playing);
-      return resultAt(position, response, playing, delay, before);
-    });
-    return { positions, warnings, problems, estimate: estimateOf(show, responses) };
-  };
-}
-
-function forget(delays: FoundDelay[], position: string, playing: Playing): void {
-  const at = delays.findIndex((d) => d.position === position && d.playing === playing);
-  if (at >= 0) delays.splice(at, 1);
-}
-
-type Span = readonly [from: number, to: number];
-const bandOf = (playing: Playing): Span => (playing === "subs" ? [28, 90] : [450, 2250]);
-
-function resultAt(
-  position: string,
-  response: Response,
-  playing: Playing,
-  delay: FoundDelay | undefined,
-  before: readonly number[],
-): PositionResult {
-  const level = bandLevel(response, bandOf(playing));
-  const square = power(response);
-  return {
-    position,
-    delay_ms: delay ? 1000 * delay.result.chosen.time : null,
-    expected_ms: delay?.expected === undefined ? null : 1000 * delay.expected,
-    level_db: level,
-    difference_db: before.length ? level - median(before) : null,
-    coherence: meanOver(response, bandOf(playing), (i) => response.coherence?.[i] ?? 0),
-    frequency_hz: [...response.frequency],
-    magnitude_db: Array.from(square, (p) => 10 * Math.log10(Math.max(p, 1e-20))),
-    coherences: [...(response.coherence ?? [])],
-  };
-}
-
-const bandLevel = (response: Response, band: Span): number => {
-  const square = power(response);
-  return (
-    10 *
-    Math.log10(
-      Math.max(
-        1e-20,
-        meanOver(response, band, (i) => square[i]),
+    const band = bandOf(playing);
+    const levelOf = ({ take: { response } }: Heard) => levelWithError(response, band).level;
+    const before = heard.filter((h) => h.playing === playing);
+    const elsewhere = firstOfEach(
+      before.filter(({ position }) => !found.some((f) => f.position === position)),
+    );
+    const expected = withExpected(
+      withPoints(
+        show.venue,
+        delays.map(({ position }) => position),
       ),
-    )
-  );
-};
+      delays,
+    );
+    const others = elsewhere.map(levelOf);
+    const positions = (measured?.responses ?? []).map((response, i): PositionResult => {
+      const { position } = found[i];
+      const damaged = opened.damaged.has(take.microphones[position]);
+      heard.push({ position, playing, take: { recording, response, inTime: true, damaged } });
+      const delay = expected.filter((d) => d.position === position && d.playing === playing).at(-1);
+      const { level, error = 0 } = levelWithError(response, band);
+      const same = before.filter((h) => h.position === position).at(-1);
+      return {
+        position,
+        delay_ms: delay ? 1000 * delay.result.chosen.time : null,
+        expected_ms: delay?.expected === undefined ? null : 1000 * delay.expected,
+        level_db: level,
+        error_db: error,
+        difference_db: others.length ? level - median(others) : null,
+        repeat_db: same ? level - levelOf(same) : null,
+        coherence: meanOver(response, band, (i) => response.coherence?.[i] ?? 0),
+        frequency_hz: [...response.frequency],
+        magnitude_db: Array.from(power(response), (p) => 10 * Math.log10(Math.max(p, 1e-20))),
+        coherences: [...(response.coherence ?? [])],
+      };
+    });
+    const told: ToldOfRepeats = new Map();
+    for (const { position } of positions) joined(position, playing, told);
+    const repeats = sentencesOf(told);
+    const noisy = positions.filter(({ error_db }) => error_db > NOISY);
+    const doubts = [
+      ...problems,
+      ...noisy.map(
+        ({ position, error_db }) =>
+          `noise leaves the level at ${position} uncertain by ${error_db.toFixed(1)} dB: louder, or in a quieter moment, it is told better`,
+      ),
+      ...repeats.filter((text) => text.includes(" is left out of ")),
+    ];
+    return { positions, warnings, problems, doubts, repeats, estimate: estimate(show) };
+  }
+
+  const joined = (position: string, playing: Playing, told: ToldOfRepeats = new Map()) => {
+    const takes = heard.filter((h) => h.position === position && h.playing === playing);
+    return takes.length
+      ? ofRepeats(
+          position,
+          playing,
+          takes.map(({ take }) => take),
+          told,
+        ).response
+      : undefined;
+  };
+
+  /** The offset by the positions that have mains and subs; none before there are two. */
+  function estimate({ venue, file, ...show }: Show): Estimate | null {
+    const names = [...new Set(heard.map(({ position }) => position))];
+    const parts = names.flatMap((name) => {
+      const [mains, subs] = [joined(name, "mains"), joined(name, "subs")];
+      const both: (readonly [Playing, Response])[] =
+        mains && subs
+          ? [
+              ["mains", mains],
+              ["subs", subs],
+            ]
+          : [];
+      return both.length ? [[name, new Map(both)] as const] : [];
+    });
+    if (parts.length === 0) return null;
+    const complete = [...byPosition(new Map(parts), venue, [], [])];
+    if (complete.length < 2) return null;
+    const points = complete.map(([id]) => venue.positions.find((p) => p.id === id)!);
+    const positions = standFor(venue, points);
+    if (!positions.some(({ people }) => people > 0)) return null;
+    const survey = measuredSurvey(
+      complete.map(([, kinds], i) => ({
+        position: positions[i],
+        mains: kinds.get("mains")!,
+        subs: kinds.get("subs")!,
+      })),
+    );
+    const { offset_db, interval } = levelOffset(survey, decisionSettings({ venue, file, ...show }));
+    return {
+      positions: complete.length,
+      offset_db,
+      interval_db: interval ? [interval.from_db, interval.to_db] : null,
+    };
+  }
+
+  /** What the microphones at fixed positions hear of the audience's balance: of both together, else of the sum of mains and subs. */
+  function audience({ venue }: Show): AudienceBalance | undefined {
+    const names = [...new Set(heard.map(({ position }) => position))].filter((name) =>
+      venue.positions.some(({ id }) => id === name),
+    );
+    const positions = standFor(
+      venue,
+      names.map((name) => venue.positions.find(({ id }) => id === name)!),
+    );
+    const told = positions.flatMap(({ id, people }) => {
+      const [mains, subs, both] = (["mains", "subs", "both"] as const).map((playing) => joined(id, playing));
+      const all = both ?? (mains && subs && sumResponses(mains, subs));
+      if (!all || people === 0) return [];
+      const balance = levelWithError(all, LOW_BAND).level - levelWithError(all, MID_BAND).level;
+      return [{ people, balance }];
+    });
+    if (told.length === 0) return undefined;
+    return {
+      balance_db: told.map(({ balance }) => balance),
+      people: told.map(({ people }) => people),
+      by: `the microphones at ${told.length} ${told.length > 1 ? "positions" : "position"}`,
+    };
+  }
+
+  /** What the last walk of a show says, beside the microphones that stood. */
+  function walk(show: Show): WalkTaken {
+    const index = show.file.walks!.length - 1;
+    const warnings: string[] = [];
+    try {
+      const heard = hearWalk(show, show.file.walks![index], index, warnings);
+      return { result: judgeWalk(heard, audience(show)), warnings };
+    } catch (error) {
+      if (!isOfLibrary(error as Error)) throw error;
+      return { result: null, warnings: [(error as Error).message, ...warnings] };
+    }
+  }
+
+  return {
+    hear,
+    estimate,
+    walk,
+    /** Forgets what a recording has said. */
+    forget(recording: string): void {
+      heard = heard.filter(({ take }) => take.recording !== recording);
+      delays = delays.filter((d) => d.recording !== recording);
+    },
+  };
+}
+
+const firstOfEach = (all: readonly Heard[]): Heard[] =>
+  all.filter((h, i) => all.findIndex(({ position }) => position === h.position) === i);
+
+const bandOf = (playing: Playing): Span => (playing === "subs" ? LOW_BAND : MID_BAND);
 
 /** Mean over the points of a logarithmic grid within a band. */
 function meanOver({ frequency }: Response, [from, to]: Span, value: (i: number) => number): number {
   const inside = [...frequency.keys()].filter((i) => frequency[i] >= from && frequency[i] <= to);
   return inside.length ? inside.reduce((sum, i) => sum + value(i), 0) / inside.length : 0;
-}
-
-/** The offset by the positions that have mains and subs; none before there are two. */
-function estimateOf(
-  show: Show,
-  responses: ReadonlyMap<string, ReadonlyMap<Playing, Response>>,
-): Estimate | null {
-  const complete = [...responses].filter(([, kinds]) => kinds.has("mains") && kinds.has("subs"));
-  if (complete.length < 2) return null;
-  const points = complete.map(([id]) => show.venue.positions.find((p) => p.id === id)!);
-  const positions = standFor(show.venue, points);
-  if (!positions.some(({ people }) => people > 0)) return null;
-  const survey = measuredSurvey(
-    complete.map(([, kinds], i) => ({
-      position: positions[i],
-      mains: kinds.get("mains")!,
-      subs: kinds.get("subs")!,
-    })),
-  );
-  const { offset_db, interval } = levelOffset(survey, decisionSettings(show));
-  return {
-    positions: complete.length,
-    offset_db,
-    interval_db: interval ? [interval.from_db, interval.to_db] : null,
-  };
 }

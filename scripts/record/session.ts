@@ -18,14 +18,16 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import { writeWhole } from "../../lib/files/write";
 import { readShow, type Show } from "../../lib/study/read-show";
+import { standFor } from "../../lib/study/stand-for";
 import type { Venue } from "../../lib/venue/venue";
 import { type Signal, testSignal } from "../signals/signals";
-import { analysis, type TakeResult } from "./analyse";
+import { type AirTold, airOf } from "./air";
+import { analysis, type TakeResult, type WalkTaken } from "./analyse";
 import { reasonsAgainst, type TakeReport } from "./judge";
 import { writeOwnFile } from "./own-file";
 import type { Levels, Recorder, RecorderEvent, Setting } from "./recorder";
-import { type DoneTake, showOf } from "./show-of";
-import { roundsOf, type Step, stepsOf } from "./steps";
+import { type DoneTake, type Mark, measuring, showOf, walksOf } from "./show-of";
+import { roundsWithPoints, type Step, stepsOf } from "./steps";
 
 export interface SessionOptions {
   readonly folder: string;
@@ -50,17 +52,49 @@ export interface SessionState {
   /** Seconds that fit onto the disk; none where the system doesn't say. */
   readonly left_s: number | null;
   readonly level: LevelState;
-  readonly steps: readonly (Step & {
-    readonly done: boolean;
-    readonly where: Readonly<Record<string, number>>;
-  })[];
+  readonly steps: readonly StepState[];
   /** Id of the step to record next; none when all are done. */
   readonly next: string | null;
-  readonly recording: { readonly id: string; readonly at_s: number; readonly of_s: number } | null;
+  readonly recording: RecordingState | null;
   readonly last: LastTake | null;
   /** What a person should know: a device that is gone, files from before. */
   readonly notes: readonly string[];
   readonly showFile: string | null;
+  /** Of the takes that come. */
+  readonly air: AirTold;
+  /** What the show's own air is, as drawn; none without a drawing. */
+  readonly drawnAir: AirTold | null;
+  readonly points: readonly PointsState[];
+  readonly walk: WalkState;
+}
+
+export interface StepState extends Omit<Step, "where"> {
+  /** Position → input. */
+  readonly where: Readonly<Record<string, number>>;
+  /** Those that were accepted; a show takes them all. */
+  readonly takes: readonly (AirTold & { readonly id: string })[];
+}
+
+export interface RecordingState {
+  readonly step: string;
+  readonly at_s: number;
+  readonly of_s: number;
+  /** Marks of a walk so far. */
+  readonly marks: readonly Mark[];
+}
+
+/** How many points around a position are measured, and how many had better be. */
+export interface PointsState {
+  readonly position: string;
+  readonly count: number;
+  readonly proposed: number;
+}
+
+export interface WalkState {
+  /** The microphone that is carried. */
+  readonly input: number;
+  /** What is passed, in order. */
+  readonly positions: readonly string[];
 }
 
 export interface InputState {
@@ -83,9 +117,14 @@ export interface LevelState {
 
 export interface LastTake {
   readonly id: string;
+  /** What to record to repeat it. */
+  readonly step: string;
+  readonly title: string;
   readonly accepted: boolean;
   readonly reasons: readonly string[];
   readonly result: TakeResult | null;
+  /** What a walk says; none of another take, or without a drawing. */
+  readonly walk: WalkTaken | null;
   /** The estimate before this take, to see what it did. */
   readonly before: TakeResult["estimate"];
   /** From the end of the take to this. */
@@ -100,19 +139,19 @@ export const FIRST_LEVEL = -60;
 export function startSession(recorder: Recorder, options: SessionOptions, changed: () => void = () => {}) {
   const { folder, setting, reference, microphones, positions, seconds, venue } = options;
   const { rate, inputs, outputs } = setting;
-  const rounds = roundsOf(positions, microphones.length);
-  const steps = stepsOf(rounds.length, seconds).filter(
-    ({ kind }) => kind !== "match" || microphones.length > 1,
-  );
+  const points = new Map<string, number>();
+  const atTheMix = new Set(positions.filter((position) => venue && standsAtTheMix(venue.venue, position)));
+  let air: AirTold = {};
+  const walk = { input: microphones[0], positions: fromTheFront(positions, venue?.venue) };
   const scratch = mkdtempSync(path.join(tmpdir(), "evenground-record-"));
   const notes = [...putAside(folder)];
-  const done: DoneTake[] = [];
+  let done: DoneTake[] = [];
   const skipped = new Set<string>();
-  let analyse = analysis();
+  const heard = analysis();
   const level = { chosen: null as number | null, playing: false };
   const held = Array.from({ length: inputs }, () => ({ hold: 0, clipped: false }));
-  let levels: Levels | undefined;
-  let running: { step: Step; frames: number; signal?: Signal; file: string } | undefined;
+  let levels: { readonly words: Levels; readonly at: number } | undefined;
+  let running: Running | undefined;
   let last: LastTake | null = null;
   let showFile: string | null = null;
   let estimate: TakeResult["estimate"] = null;
@@ -134,19 +173,37 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
     return file;
   };
   const gainFor = (signal: Signal, db: number) => 10 ** ((db - signal.rms_db) / 20);
-  const whereIn = ({ kind, round }: Step): Record<string, number> =>
-    kind === "match"
-      ? Object.fromEntries(microphones.map((n, i) => [positions[i] ?? `microphone ${n}`, n]))
-      : Object.fromEntries((rounds[round] ?? []).map((position, i) => [position, microphones[i]]));
+  const steps = (): Step[] =>
+    stepsOf(roundsWithPoints(positions, points, microphones.length), seconds).filter(
+      ({ kind }) => kind !== "match" || microphones.length > 1,
+    );
+  const whereIn = ({ kind, where }: Step): Record<string, number> => {
+    if (kind === "walk") return Object.fromEntries(walk.positions.map((position) => [position, walk.input]));
+    const names = kind === "match" ? microphones.map((n, i) => positions[i] ?? `microphone ${n}`) : where;
+    return Object.fromEntries(names.map((name, i) => [name, microphones[i]]));
+  };
+  /** Takes of what a step records, whatever it was called when they were made. */
+  const takesOf = (step: Step): DoneTake[] => {
+    const where = Object.keys(whereIn(step)).sort().join("\n");
+    return done.filter(
+      ({ kind, microphones: m }) =>
+        kind === step.kind && (!measuring({ kind }) || Object.keys(m).sort().join("\n") === where),
+    );
+  };
   const stepOf = (id: string) => {
-    const step = steps.find((s) => s.id === id);
+    const step = steps().find((s) => s.id === id);
     if (!step) throw new RangeError(`there is no take "${id}"`);
     return step;
+  };
+  const takeOf = (id: unknown): DoneTake => {
+    const take = done.find((t) => t.id === id);
+    if (!take) throw new RangeError(`no take "${id}" was accepted`);
+    return take;
   };
 
   function listen(event: RecorderEvent): void {
     if (event.event === "levels") {
-      levels = event;
+      levels = { words: event, at: performance.now() };
       event.peak.forEach((peak, i) => {
         if (!held[i]) return;
         held[i].hold = Math.max(held[i].hold, peak);
@@ -166,77 +223,134 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
     changed();
   }
 
-  function ended(report: TakeReport): void {
+  function ended(told: TakeReport): void {
     const take = running;
     if (!take) return;
     running = undefined;
     const began = performance.now();
-    const { step, signal } = take;
+    const { id, step, signal, marks } = take;
+    const report = step.kind === "walk" ? arrived(told) : told;
     const used = whereIn(step);
-    const reasons = reasonsAgainst({
-      report,
-      microphones: [...new Set(Object.values(used))],
-      ...(signal && { played: { sent: signal.samples, reference } }),
-    });
+    const reasons = [
+      ...(step.kind === "walk" && marks.length < 2
+        ? ["fewer than two positions were marked: press the key as the microphone passes each"]
+        : reasonsAgainst({
+            report,
+            microphones: [...new Set(Object.values(used))],
+            ...(signal && { played: { sent: signal.samples, reference } }),
+          })),
+    ];
     let result: TakeResult | null = null;
+    let walked: WalkTaken | null = null;
     const before = estimate;
     if (reasons.length) setAside(folder, report);
     else {
-      const name = `${step.id}.wav`;
-      done.push({ id: step.id, kind: step.kind, file: name, reference, microphones: used });
-      writeWhole(path.join(folder, TAKES), `${JSON.stringify({ takes: done }, null, 2)}\n`);
-      const show = writeShow();
-      if (show && step.kind !== "match" && step.kind !== "noise") {
-        result = analyse(show);
-        estimate = result.estimate;
+      const accepted = {
+        id,
+        kind: step.kind,
+        file: `${id}.wav`,
+        reference,
+        microphones: used,
+        ...air,
+        ...(step.kind === "walk" && { marks }),
+      };
+      // Of these a show has one.
+      const replaced = step.kind === "match" || step.kind === "noise" ? takesOf(step) : [];
+      for (const { id: old, file } of replaced) {
+        done = done.filter((t) => t.id !== old);
+        if (file !== accepted.file) moveAside(folder, path.join(folder, file));
       }
+      done.push(accepted);
+      const show = written();
+      result = hear(accepted, show);
+      if (accepted.kind === "walk" && venue)
+        walked = heard.walk(show ?? { ...showWith([accepted]), venue: venue.venue });
     }
     last = {
-      id: step.id,
+      id,
+      step: step.id,
+      title: step.title,
       accepted: reasons.length === 0,
       reasons,
       result,
+      walk: walked,
       before,
       seconds: (performance.now() - began) / 1000,
     };
   }
 
-  function writeShow(): Show | undefined {
+  /** What a take says, after which the estimate is another one. */
+  function hear(take: DoneTake, show: Show | undefined): TakeResult | null {
+    const index = done.filter(measuring).indexOf(take);
+    if (!show || index < 0) return null;
+    const result = heard.hear(show, index);
+    estimate = result.estimate;
+    return result;
+  }
+
+  /** Takes and show on the disk as they are now. */
+  function written(): Show | undefined {
+    writeWhole(path.join(folder, TAKES), `${JSON.stringify({ takes: done }, null, 2)}\n`);
     const file = venue && showOf(options.name, venue.file, done);
     if (!venue || !file) return undefined;
     showFile = writeOwnFile(folder, "show.json", `${JSON.stringify(file, null, 2)}\n`);
     return readShow(path.join(folder, showFile));
   }
 
+  /** A show of walks alone is none, but can be heard. */
+  const showWith = (walks: readonly DoneTake[]) => ({
+    file: { name: options.name, venue: "", takes: [], walks: walksOf(walks) },
+    folder,
+    fileName: "show.json",
+    remarks: [],
+  });
+
   function state(): SessionState {
     const db = (x: number) => Math.max(-120, 20 * Math.log10(x || 1e-6));
     const role = (n: number) =>
       n === reference ? "loop-back" : microphones.includes(n) ? "microphone" : "not used";
-    const next = steps.find(({ id }) => !skipped.has(id) && !done.some((take) => take.id === id));
+    const all = steps();
+    const next = all.find((s) => !s.optional && !skipped.has(s.id) && takesOf(s).length === 0);
+    const { words } = levels ?? {};
     return {
       folder,
       inputs: held.map(({ hold, clipped }, i) => ({
         number: i + 1,
         role: role(i + 1),
-        peak_db: db(levels?.peak[i] ?? 0),
-        rms_db: db(levels?.rms[i] ?? 0),
+        peak_db: db(words?.peak[i] ?? 0),
+        rms_db: db(words?.rms[i] ?? 0),
         hold_db: db(hold),
         clipped,
       })),
       left_s: secondsLeft(folder, 4 * inputs * rate),
       level: { chosen_db: level.chosen, playing: level.playing, most_db: most },
-      steps: steps.map((step) => ({
+      steps: all.map((step) => ({
         ...step,
-        done: done.some(({ id }) => id === step.id),
         where: whereIn(step),
+        takes: takesOf(step).map(({ id, temperature, humidity }) => ({ id, temperature, humidity })),
       })),
       next: next?.id ?? null,
       recording: running
-        ? { id: running.step.id, at_s: (levels?.frame ?? 0) / rate, of_s: running.frames / rate }
+        ? {
+            step: running.step.id,
+            at_s: (words?.frame ?? 0) / rate,
+            of_s: running.frames / rate,
+            marks: running.marks,
+          }
         : null,
       last,
       notes,
       showFile,
+      air,
+      drawnAir: venue
+        ? { temperature: venue.venue.air.temperature, humidity: venue.venue.air.relativeHumidity }
+        : null,
+      points: positions.map((position) => ({
+        position,
+        count: points.get(position) ?? 1,
+        proposed: atTheMix.has(position) ? POINTS : 1,
+      })),
+      walk,
     };
   }
 
@@ -248,13 +362,20 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
     if (running) throw new RangeError("a take is being recorded: stop it first");
   };
 
-  for (const take of takesBefore(folder)) {
-    if (!steps.some(({ id }) => id === take.id)) continue;
-    done.push(take);
-    hearAgain(done.length);
-  }
-  if (done.length)
+  done = takesBefore(folder);
+  if (done.length) {
     notes.push(`${done.length} takes of before are kept: ${done.map(({ id }) => id).join(", ")}`);
+    for (const take of done) {
+      // Points that were measured before are asked for no more, but are still there.
+      for (const name of measuring(take) ? Object.keys(take.microphones) : []) {
+        const [, position, number] = /^(.*)\/(\d+)$/.exec(name) ?? [];
+        if (positions.includes(position)) points.set(position, Math.max(points.get(position) ?? 1, +number));
+      }
+      air = { temperature: take.temperature, humidity: take.humidity };
+    }
+    const show = written();
+    for (const take of done) hear(take, show);
+  }
 
   recorder.listen(listen);
   const actions = {
@@ -270,28 +391,29 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
       level.playing = true;
       level.chosen = db as number;
     },
+    /** Ends whatever sounds, and a take; a walk that is ended is a walk. */
     quiet(): void {
       recorder.order({ do: "quiet" });
       level.playing = false;
     },
-    /** Records a take; one of the same name that was accepted before is put aside first. */
+    /** Records a take; one that is good joins those of the same step, but for a match and a noise floor, of which the last counts. */
     take(id: unknown): void {
       requireIdle();
       const step = stepOf(String(id));
       if (step.plays && level.chosen === null)
         throw new RangeError("no level is chosen yet: play the signal quietly first, and raise it by ear");
       if (level.playing) actions.quiet();
-      repeat(step);
-      const file = path.join(folder, `${step.id}.wav`);
+      const name = freeName(folder, step.id);
+      const file = path.join(folder, `${name}.wav`);
       if (step.plays) {
         const signal = noiseOf(step.seconds);
         const frames = signal.samples.length;
         const sound = soundFile(signal, "take.f32");
-        running = { step, frames, signal, file };
+        running = { id: name, step, frames, signal, marks: [] };
         recorder.order({ do: "take", file, frames, sound, gain: gainFor(signal, level.chosen!) });
       } else {
         const frames = step.seconds * rate;
-        running = { step, frames, file };
+        running = { id: name, step, frames, marks: [] };
         recorder.order({ do: "take", file, frames });
       }
     },
@@ -299,32 +421,61 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
     skip(id: unknown): void {
       skipped.add(stepOf(String(id)).id);
     },
+    /** Takes a take that was accepted out of the show; its file is put aside. */
+    leaveOut(id: unknown): void {
+      requireIdle();
+      const take = takeOf(id);
+      done = done.filter((t) => t !== take);
+      const file = path.join(folder, take.file);
+      if (existsSync(file)) moveAside(folder, file);
+      heard.forget(take.file);
+      const show = written();
+      estimate = show ? heard.estimate(show) : null;
+      if (last?.id === id) last = null;
+    },
+    /** The air of takes that come, or of one that was made; nothing where it isn't known. */
+    air(told: { readonly temperature?: unknown; readonly humidity?: unknown }, id?: unknown): void {
+      const now = airOf(told);
+      if (id === undefined) air = now;
+      else {
+        const { temperature: _, humidity: __, ...take } = takeOf(id);
+        done = done.map((t) => (t.id === id ? { ...take, ...now } : t));
+        written();
+      }
+    },
+    /** How many points around a position are measured. */
+    points(position: unknown, count: unknown): void {
+      requireIdle();
+      if (!positions.includes(position as string))
+        throw new RangeError(`there is no position ${JSON.stringify(position)}`);
+      if (!(Number.isInteger(count) && (count as number) >= 1 && (count as number) <= MOST_POINTS))
+        throw new RangeError(`points are ${count}, expected 1 to ${MOST_POINTS}`);
+      points.set(position as string, count as number);
+    },
+    /** Which microphone is carried, and what it passes. */
+    walk(input: unknown, passes: unknown): void {
+      requireIdle();
+      if (!microphones.includes(input as number))
+        throw new RangeError(`input ${input} is no microphone's; there are ${microphones.join(", ")}`);
+      if (!Array.isArray(passes) || passes.length < 2 || passes.some((p) => !positions.includes(p)))
+        throw new RangeError(`a walk passes two positions or more of ${positions.join(", ")}`);
+      Object.assign(walk, { input, positions: [...passes] });
+    },
+    /** The microphone that is carried passes the next position, or a position by its name. */
+    mark(position: unknown): void {
+      if (running?.step.kind !== "walk" || !levels) throw new RangeError("no walk is being recorded");
+      const { marks } = running;
+      const next = walk.positions[marks.length ? walk.positions.indexOf(marks.at(-1)!.position) + 1 : 0];
+      const passed = position === undefined ? next : position;
+      if (!walk.positions.includes(passed as string))
+        throw new RangeError("every position of the walk is marked: end it");
+      const at = (levels.words.frame ?? 0) / rate + (performance.now() - levels.at) / 1000;
+      running.marks = [...marks.filter((m) => m.position !== passed), { position: passed as string, at }];
+    },
     clearClips(): void {
       for (const each of held) Object.assign(each, { hold: 0, clipped: false });
     },
   };
-
-  function repeat(step: Step): void {
-    const at = done.findIndex(({ id }) => id === step.id);
-    const file = path.join(folder, `${step.id}.wav`);
-    if (at >= 0) {
-      done.splice(at, 1);
-      // What it said is taken out by hearing the others again.
-      analyse = analysis();
-      estimate = null;
-      for (let count = 1; count <= done.length; count++) hearAgain(count);
-    }
-    if (existsSync(file)) moveAside(folder, file);
-  }
-
-  /** Analyses the last of the first so many takes. */
-  function hearAgain(count: number): void {
-    const { kind } = done[count - 1];
-    const file = venue && showOf(options.name, venue.file, done.slice(0, count));
-    if (!venue || !file || kind === "match" || kind === "noise") return;
-    const show = { file, venue: venue.venue, folder, fileName: "show.json", remarks: [] };
-    estimate = analyse(show).estimate;
-  }
 
   return {
     state,
@@ -334,6 +485,38 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
       rmSync(scratch, { recursive: true, force: true });
     },
   };
+}
+
+interface Running {
+  /** Name of the file without the ending. */
+  readonly id: string;
+  readonly step: Step;
+  readonly frames: number;
+  readonly signal?: Signal;
+  marks: readonly Mark[];
+}
+
+/** Points around a seat that are proposed, and the most. */
+const POINTS = 3;
+const MOST_POINTS = 9;
+
+/** One point among a room's modes says little of a seat, and by the mix position all others are judged. */
+function standsAtTheMix(venue: Venue, id: string): boolean {
+  const position = venue.positions.find((p) => p.id === id);
+  return position !== undefined && standFor(venue, [position])[0].area === "front of house";
+}
+
+function fromTheFront(positions: readonly string[], venue: Venue | undefined): string[] {
+  const x = (id: string) => venue?.positions.find((p) => p.id === id)?.point.x ?? 0;
+  return [...positions].sort((a, b) => x(a) - x(b));
+}
+
+/** A walk is ended by a person, and what was recorded until then is all of it. */
+function arrived(report: TakeReport): TakeReport {
+  const part = `${report.file}.part`;
+  if (!report.stopped || report.failed || !existsSync(part)) return report;
+  renameSync(part, report.file);
+  return { ...report, stopped: false };
 }
 
 /** Full scale of float samples, less one step of 16 bits. */
@@ -363,6 +546,14 @@ function takesBefore(folder: string): DoneTake[] {
   if (!existsSync(file)) return [];
   const { takes } = JSON.parse(readFileSync(file, "utf8")) as { takes: DoneTake[] };
   return takes.filter((take) => existsSync(path.join(folder, path.basename(take.file))));
+}
+
+/** Repetitions are numbered after the first, and no file is written over. */
+function freeName(folder: string, step: string): string {
+  const name = (k: number) => (k > 1 ? `${step}-take-${k}` : step);
+  let k = 1;
+  while ([".wav", ".wav.part"].some((end) => existsSync(path.join(folder, name(k) + end)))) k++;
+  return name(k);
 }
 
 const ASIDE = "refused";

@@ -4,37 +4,76 @@ import { type SignalKind, signalKinds, testSignal } from "./signals";
 
 export interface Recognised {
   readonly kind: SignalKind;
-  /** Where in the recording the signal's own file would begin, seconds. */
-  readonly start: number;
-  /** Correlation coefficient there, 0 to 1; a direct copy has 1, a microphone in a room less. */
+  /** Correlation coefficient of the differences, 0 to 1: of a microphone in a room 0.1 to 0.8. */
   readonly likeness: number;
+  /** Whether it is the signal itself, as a loop-back or a console's output gives it, and not what a microphone heard of it. */
+  readonly isCopy: boolean;
 }
 
 /**
- * @param samples     a channel
+ * Which signal, as `npm run signals` makes it by default, some seconds of a recording hold.
+ *
+ * @param samples     a channel while it sounds; three seconds from its middle are looked for in each signal
  * @param sampleRate  hertz
- * @returns the signal as `npm run signals` makes it by default, or nothing where the channel holds none of them
+ * @returns nothing where the channel holds none of them
  */
 export function recogniseSignal(samples: Float64Array, sampleRate: number): Recognised | undefined {
+  const length = Math.round(PIECE * sampleRate);
+  const start = Math.max(0, Math.floor((samples.length - length) / 2));
+  const piece = samples.slice(start, start + length);
+  if (piece.length < length || piece.every((x) => x === 0)) return undefined;
   const found = signalKinds.flatMap((kind) => {
-    const { samples: whole } = testSignal(kind, { sampleRate });
-    // Of the noise one period is looked for, since however much of it was recorded.
-    const skip = Math.round((kind === "noise" ? 2.5 : 1.5) * sampleRate);
-    const template = differences(whole.subarray(skip, skip + Math.round(PIECE[kind] * sampleRate)));
-    const { at, likeness } = bestMatch(differences(samples), template);
-    return likeness > LEAST[kind] ? [{ kind, start: (at - skip) / sampleRate, likeness }] : [];
+    const signal = soundingPart(kind, sampleRate, length);
+    const { at, likeness } = bestMatch(differences(signal), differences(piece));
+    if (!(likeness > LEAST[kind])) return [];
+    // Half a sample between the two lowers the likeness of differences, and hardly that of what falls with frequency.
+    const plain = Math.max(...[-1, 0, 1].map((step) => alikeness(signal, piece, at + step)));
+    return [{ kind, likeness, isCopy: plain > COPY }];
   });
   return found.sort((a, b) => b.likeness - a.likeness)[0];
 }
 
-/** Seconds of each signal that are looked for. */
-const PIECE: { readonly [kind in SignalKind]: number } = { noise: 4, sweep: 10, polarity: 3 };
+/** Seconds of the recording that are looked for. */
+const PIECE = 3;
 /** Of unrelated noise the highest of a million coefficients over a second or more stays below 0.05. */
 const LEAST: { readonly [kind in SignalKind]: number } = { noise: 0.1, sweep: 0.1, polarity: 0.3 };
+/** Half a sample between the two leaves 0.94 of pink noise, a loudspeaker's own response and its room less than 0.8. */
+const COPY = 0.9;
+
+const parts = new Map<string, Float64Array>();
+
+/** All of a signal that is different: of noise and pulses, which repeat, a period and as much more as is looked for. */
+function soundingPart(kind: SignalKind, sampleRate: number, length: number): Float64Array {
+  const key = `${kind} ${sampleRate}`;
+  const known = parts.get(key);
+  if (known) return known;
+  const { samples } = testSignal(kind, { sampleRate });
+  const skip = Math.round((kind === "noise" ? 2.5 : 1.5) * sampleRate);
+  const period = {
+    noise: 2 ** Math.ceil(Math.log2(5 * sampleRate)),
+    sweep: samples.length,
+    polarity: sampleRate,
+  };
+  const part = samples.slice(skip, skip + period[kind] + length);
+  parts.set(key, part);
+  return part;
+}
 
 /** What rises with frequency weighs the highs of pink signals like their lows, so that only one lag fits. */
 function differences(x: Float64Array): Float64Array {
   return Float64Array.from({ length: Math.max(0, x.length - 1) }, (_, n) => x[n + 1] - x[n]);
+}
+
+/** Size of the coefficient of correlation with the stretch that begins there. */
+function alikeness(x: Float64Array, template: Float64Array, at: number): number {
+  let [xx, yy, xy] = [0, 0, 0];
+  template.forEach((y, n) => {
+    const value = x[at + n] ?? 0;
+    xx += value * value;
+    yy += y * y;
+    xy += value * y;
+  });
+  return xx > 0 && yy > 0 ? Math.abs(xy) / Math.sqrt(xx * yy) : 0;
 }
 
 /** Where a template fits best, by the coefficient of correlation with the stretch of its own length. */

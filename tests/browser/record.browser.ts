@@ -97,16 +97,53 @@ describe("the page that records", () => {
     recorder.fault = (channels) => channels[2].fill(0);
     await press("Record mains");
     await expect.poll(() => text("last")).toMatch(/mains can't be used; repeat it:.*channel 3 is silent/);
-    await press("Record mains");
+    expect(await text("now")).toMatch(/Mains alone: can't be used.*channel 3 is silent.*Repeat mains/);
+    await press("Repeat mains");
     await expect.poll(() => text("last"), { timeout: 15_000 }).toMatch(/mains is recorded and good/);
+    expect(await text("now")).toMatch(/Next: Subs alone/);
     expect(await text("last")).toMatch(/row T\s+[\d.]+\s+[\d.]+/);
     await press("Record subs");
     await expect
       .poll(() => text("last"), { timeout: 15_000 })
       .toMatch(
-        /Level offset of the subs, by the microphones alone: .* by 6 positions.*comes from npm run study/,
+        /Level offset of the subs, by the microphones alone:.* by 6 positions.*comes from npm run study/,
       );
-    await expect.poll(() => watched.page.locator("#curves path").count()).toBe(6);
+    // Magnitude and coherence of each.
+    await expect.poll(() => watched.page.locator("#curves path").count()).toBe(12);
+  });
+
+  it("asks once for the air, which every take then carries and can have changed", async () => {
+    await watched.page.locator("#temperature").fill("23.5");
+    await watched.page.locator("#temperature").press("Enter");
+    await press("Repeat subs");
+    const field = watched.page.getByLabel("temperature at subs-take-2");
+    await expect.poll(() => field.inputValue(), { timeout: 15_000 }).toBe("23.5");
+    expect(await text("last")).toMatch(/To the take before.*are the average of 2 takes/);
+    await field.fill("22");
+    await field.press("Enter");
+    await press("Leave out subs");
+    await expect.poll(() => watched.page.getByLabel("temperature at subs", { exact: true }).count()).toBe(0);
+    const { takes } = JSON.parse(readFileSync(path.join(folder, "show.json"), "utf8"));
+    expect(takes[1]).toMatchObject({ recording: "subs-take-2.wav", temperature: 22 });
+  });
+
+  it("proposes points around the mix position and asks for them", async () => {
+    await press("Measure 3 points at mix position");
+    await expect.poll(() => text("takes")).toMatch(/mix position\/2 on input 2, mix position\/3 on input 3/);
+  });
+
+  it("marks a walk by a key, and tells where bands part and where to stop", async () => {
+    await press("Record walk");
+    await expect.poll(() => text("now")).toMatch(/Recording: A walk.*0 of 6 positions marked/);
+    for (const { at } of recorder.passes) {
+      recorder.passed(at);
+      await watched.page.keyboard.press(at > 10 ? "PageDown" : "m");
+      await watched.page.waitForTimeout(30);
+    }
+    await expect.poll(() => text("now")).toMatch(/6 of 6 positions marked/);
+    await press("End the walk");
+    await expect.poll(() => text("last"), { timeout: 20_000 }).toMatch(/The best place to stop is/);
+    await expect.poll(() => watched.page.locator("#path path").count()).toBe(2);
   });
 
   it.each([1280, 390])("is accessible and within the page at %i pixels", async (width) => {

@@ -12,6 +12,7 @@ import type { Findings } from "../../study/findings";
 import { REMARKS } from "../../study/fitness";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
+import type { WalkResult } from "../../study/walk";
 import { signedDecibels } from "../../text/decibels";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
@@ -54,6 +55,7 @@ export function technicianPage(study: Study, result: StudyResult): Page {
       ...(study.dips.length ? [dipsSection(study)] : []),
       ...(answer.alignment ? [alignmentSection(answer.alignment, result)] : []),
       offsetSection(study, result),
+      ...study.walks.map((walk) => walkSection(walk, study)),
       ...(result.calibration ? [calibrationSection(result.calibration)] : []),
       positionsSection(study),
       ...(study.layouts ? [layoutsSection(study.layouts)] : []),
@@ -272,6 +274,29 @@ function calibrationSection({ reasons, values }: NonNullable<StudyResult["calibr
             "What was fitted; ± is a standard error, an absorption is a mean over bands, 100 % unknown means that nothing was learned",
         },
       ),
+    ],
+  };
+}
+
+/** The bands along a walk, at the target's scale, and where on it to stop. */
+function walkSection(walk: WalkResult, { answer }: Study): Section {
+  const { targetTilt_db } = answer.balance;
+  return {
+    heading: "Along the walk",
+    parts: [
+      { list: walk.reasons },
+      {
+        figure: balanceOverDistanceFigure(
+          walk.points.map(({ point, low_db, mid_db }) => ({
+            id: `${point.x.toFixed(1)} m from the stage`,
+            point,
+            people: 0,
+            deviation_db: low_db - mid_db - targetTilt_db,
+          })),
+          { title: `Bass along the walk ${walk.recording}, as measured` },
+        ),
+      },
+      "One microphone was carried while everything played: positions are those between marks at an even pace, and levels hold a metre or so.",
     ],
   };
 }

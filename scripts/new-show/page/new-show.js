@@ -53,6 +53,10 @@ function draw(now) {
 }
 
 at("name").onchange = () => ask({ do: "name", name: at("name").value });
+for (const id of ["temperature", "humidity"])
+  at(id).onchange = () =>
+    ask({ do: "air", temperature: degrees("temperature"), humidity: degrees("humidity") });
+const degrees = (id) => (at(id).value.trim() === "" ? null : Number(at(id).value));
 at("write").onclick = () => ask({ do: "write" });
 
 function takeParts(take, index) {
@@ -63,6 +67,23 @@ function takeParts(take, index) {
     ),
   );
   head.append(make("span", ` ${take.because}`, "faint"));
+  const air = make("p", undefined, "faint");
+  const told = (change) =>
+    ask({ do: "air", take: index, temperature: take.temperature, humidity: take.humidity, ...change });
+  const number = (text) => (text.trim() === "" ? null : Number(text));
+  const asked = ["mains", "subs", "both"].includes(take.holds);
+  if (asked)
+    air.append(
+      "Air: ",
+      field(`Temperature at ${take.name}`, take.temperature ?? "", "number", (text) =>
+        told({ temperature: number(text) }),
+      ),
+      " °C ",
+      field(`Humidity at ${take.name}`, take.humidity ?? "", "number", (text) =>
+        told({ humidity: number(text) }),
+      ),
+      " %",
+    );
   const table = make("table");
   const names = headings([
     "File, channel",
@@ -73,7 +94,10 @@ function takeParts(take, index) {
     "Low band, dB",
     "Mid band, dB",
   ]);
-  const ids = state.drawn ? ["", ...state.positions.map(({ id }) => id)] : undefined;
+  // Each position, and points around it: those that there are, and one more.
+  const ids = state.drawn
+    ? ["", ...state.positions.flatMap(({ id }) => [id, ...pointsAround(id)])]
+    : undefined;
   const rows = take.tracks.map((track, i) => {
     const row = make("tr");
     const label = `${track.file}, ${track.channel}`;
@@ -91,22 +115,29 @@ function takeParts(take, index) {
           ? choice(`Position of ${label}`, ids, track.position ?? "", changed)
           : field(`Position of ${label}`, track.position ?? "", "text", changed),
       );
-    const number = (x) => (x === undefined ? "–" : minus(x.toFixed(1)));
+    const decibels = (x) => (x === undefined ? "–" : minus(x.toFixed(1)));
     const off = track.expected_ms !== undefined && Math.abs(track.delay_ms - track.expected_ms) > 6;
     row.append(
       make("th", label),
       use,
       where,
-      make("td", number(track.delay_ms)),
-      make("td", number(track.expected_ms), off ? "bad" : ""),
-      make("td", number(track.low_db)),
-      make("td", number(track.mid_db)),
+      make("td", decibels(track.delay_ms)),
+      make("td", decibels(track.expected_ms), off ? "bad" : ""),
+      make("td", decibels(track.low_db)),
+      make("td", decibels(track.mid_db)),
     );
     row.firstChild.scope = "row";
     return row;
   });
   table.append(names, ...rows);
-  return [head, table, spectra(take)];
+  return [head, ...(asked ? [air] : []), table, spectra(take)];
+}
+
+function pointsAround(id) {
+  const names = state.takes.flatMap((take) => take.tracks.map(({ position }) => position ?? ""));
+  let count = 2;
+  while (names.includes(`${id}/${count}`)) count++;
+  return Array.from({ length: count - 1 }, (_, i) => `${id}/${i + 2}`);
 }
 
 /** Third octaves of each channel; the reference is dashed. */
@@ -139,7 +170,7 @@ function drawDistance() {
   const take =
     state.takes.find(({ holds }) => holds === "mains") ?? state.takes.find(({ holds }) => holds === "both");
   const points = (take?.tracks ?? []).flatMap(({ position, delay_ms, expected_ms, use }) => {
-    const place = state.positions.find(({ id }) => id === position);
+    const place = state.positions.find(({ id }) => id === position?.replace(/\/\d+$/, ""));
     return place && delay_ms !== undefined && use === "microphone"
       ? [{ position, x: place.x, delay_ms, expected_ms }]
       : [];

@@ -48,6 +48,31 @@ describe("with the drawing beside the recordings", () => {
   });
 });
 
+describe("the air", () => {
+  it("that was told for all takes goes into each, where one has no other", () => {
+    copyFileSync(path.join(demo, "venue.json"), path.join(folder, "venue.json"));
+    const call = readNewShowOptions([folder, "--temperature", "24", "--humidity", "40"])!;
+    const editing = startEditing({ folder, name: "x", air: call.air });
+    editing.setAir(1, { temperature: 18 });
+    editing.write();
+    const told = readShow(folder).file.takes.map(
+      (take) => "recording" in take && [take.temperature, take.humidity],
+    );
+    expect(told).toEqual([
+      [24, 40],
+      [18, undefined],
+    ]);
+    editing.setAir(undefined, {});
+    expect(editing.state().takes.every((take) => !("temperature" in take))).toBe(true);
+  });
+
+  it.each(["90", "warm", ""])("of %j degrees is refused", (degrees) => {
+    expect(() => readNewShowOptions([folder, "--temperature", degrees])).toThrow(
+      /--temperature is .*, expected -20 to 50/,
+    );
+  });
+});
+
 describe("without a drawing", () => {
   it("by flags alone comes to a show that can be read", () => {
     const call = readNewShowOptions([
@@ -77,7 +102,9 @@ describe("without a drawing", () => {
       { id: "near", x: 3, y: 3 },
       { id: "middle", x: 10, y: 3 },
     ];
-    const [early, later, last] = placeByDelay(
+    const {
+      microphones: [early, later, last],
+    } = placeByDelay(
       [0.02, 0.04, 0.072].map((delay) => ({ label: "x.wav", delay })),
       venueOf("x", usualForm, stood),
     );
