@@ -41,14 +41,13 @@ export function standIn(
     return Math.min(...near);
   };
   const pointOf = (id: string) => venue.positions.find((p) => p.id === id)!.point;
-  const passes = positions
-    .filter((id) => !id.includes("/"))
-    .sort((a, b) => pointOf(a).x - pointOf(b).x)
-    .reduce<{ position: string; at: number }[]>((all, position) => {
-      const last = all.at(-1);
-      const at = last ? last.at + distance(pointOf(last.position), pointOf(position)) : 4;
-      return [...all, { position, at }];
-    }, []);
+  const onTheWay = positions.filter((id) => !id.includes("/")).sort((a, b) => pointOf(a).x - pointOf(b).x);
+  const passes: { position: string; at: number }[] = [];
+  for (const position of onTheWay) {
+    const last = passes.at(-1);
+    const at = last ? last.at + distance(pointOf(last.position), pointOf(position)) : 4;
+    passes.push({ position, at });
+  }
   let walk: { readonly file: string; readonly sound: Float64Array } | undefined;
   const quiet = new Array<number>(inputs).fill(0);
   const recorder: StandIn = {
