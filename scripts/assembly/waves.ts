@@ -141,6 +141,7 @@ function one(spans: usize, end: usize, now: usize, old: usize, row: usize, layer
  *   or the pieces
  * @param end  where the groups end
  * @param state  per resonance its value, and its former one, which makes way for the next
+ * @param flows  room for what flows to the pieces of the longest run and to six more
  *
  * A pattern: how many entries and resonances; what walls take at once, less 1, and 1 over 1 plus it; per resonance its filter
  * and strength; per entry how far from the piece another lies, and its weight.
@@ -148,169 +149,241 @@ function one(spans: usize, end: usize, now: usize, old: usize, row: usize, layer
  * Lines: how many of them have three entries, and how many one; per line how far from the piece it lies, its weight there and, of
  * those with three, its weight one piece of the run ahead and behind.
  */
-export function atWalls(groups: usize, end: usize, now: usize, old: usize, state: usize, former: usize): void {
+export function atWalls(groups: usize, end: usize, now: usize, old: usize, state: usize, former: usize, flows: usize): void {
   let group = groups;
   while (group < end) {
     const stride = <usize>load<u32>(group);
     const pattern = <usize>load<u32>(group + 4);
     const lines = <usize>load<u32>(group + 8);
-    const values = <usize>load<u32>(group + 12);
+    let values = <usize>load<u32>(group + 12);
     const first = group + 20;
-    group = first + (<usize>load<u32>(group + 16) << (stride > 0 ? 3 : 2));
-    if (stride > 0) alongRuns(first, group, stride, pattern, lines, now, old - now, state + values, former + values);
-    else oneByOne(first, group, pattern, now, old - now, state + values, former + values);
-  }
-}
-
-/** What flows along lines is summed up piece by piece of a run, four at a time, and used three times. */
-function alongRuns(
-  runs: usize,
-  end: usize,
-  stride: usize,
-  pattern: usize,
-  lines: usize,
-  now: usize,
-  off: usize,
-  state: usize,
-  former: usize,
-): void {
-  const resonances = pattern + 16;
-  const entries = resonances + (<usize>load<u32>(pattern + 4) << 3);
-  const each = (entries - resonances) << 1;
-  const threes = lines + 8;
-  const ones = threes + 12 * <usize>load<u32>(lines);
-  const stop = ones + (<usize>load<u32>(lines + 4) << 3);
-  let values: usize = 0;
-  for (let r = runs; r < end; r += 8) {
-    const first = now + <usize>load<u32>(r);
-    const last = first + stride * <usize>load<u32>(r + 4);
-    // Of the last two pieces: weighted as beside, and the last as itself.
-    let far = f32x4.splat(0);
-    let near = far;
-    let self = far;
-    for (let p = first - stride; p <= last; p += stride << 2) {
-      let a0 = f32x4.splat(0);
-      let a1 = a0;
-      let a2 = a0;
-      let a3 = a0;
-      let b0 = a0;
-      let b1 = a0;
-      let b2 = a0;
-      let b3 = a0;
-      let line = threes;
-      for (; line < ones; line += 12) {
-        const at = p + <usize>load<u32>(line);
-        const own = v128.load32_splat(line + 4);
-        const beside = v128.load32_splat(line + 8);
-        let value = v128.load(at);
-        a0 = f32x4.add(a0, f32x4.mul(own, value));
-        b0 = f32x4.add(b0, f32x4.mul(beside, value));
-        value = v128.load(at + stride);
-        a1 = f32x4.add(a1, f32x4.mul(own, value));
-        b1 = f32x4.add(b1, f32x4.mul(beside, value));
-        value = v128.load(at + stride + stride);
-        a2 = f32x4.add(a2, f32x4.mul(own, value));
-        b2 = f32x4.add(b2, f32x4.mul(beside, value));
-        value = v128.load(at + stride + stride + stride);
-        a3 = f32x4.add(a3, f32x4.mul(own, value));
-        b3 = f32x4.add(b3, f32x4.mul(beside, value));
-      }
-      for (; line < stop; line += 8) {
-        const at = p + <usize>load<u32>(line);
-        const own = v128.load32_splat(line + 4);
-        a0 = f32x4.add(a0, f32x4.mul(own, v128.load(at)));
-        a1 = f32x4.add(a1, f32x4.mul(own, v128.load(at + stride)));
-        a2 = f32x4.add(a2, f32x4.mul(own, v128.load(at + stride + stride)));
-        a3 = f32x4.add(a3, f32x4.mul(own, v128.load(at + stride + stride + stride)));
-      }
-      if (p > first) {
-        const at = p - stride;
-        settle(pattern, resonances, entries, at, at + off, f32x4.add(self, f32x4.add(far, b0)), state + values, former + values);
-        values += each;
-        if (p < last) {
-          settle(pattern, resonances, entries, p, p + off, f32x4.add(a0, f32x4.add(near, b1)), state + values, former + values);
+    const each = <usize>load<u32>(pattern + 4) << 4;
+    if (stride > 0) {
+      group = first + (<usize>load<u32>(group + 16) << 3);
+      for (let run = first; run < group; run += 8) {
+        const count = <usize>load<u32>(run + 4);
+        let p = now + <usize>load<u32>(run);
+        const last = p + stride * count;
+        alongRun(p, last, stride, lines, flows);
+        let flow = flows + 32;
+        for (const most = last - (stride << 2); p <= most; p += stride << 2) {
+          const q = p + stride + stride;
+          settleFour(pattern, p, p + stride, q, q + stride, old - now, flow, state + values, former + values, each);
+          flow += 64;
+          values += each << 2;
+        }
+        for (; p < last; p += stride) {
+          settle(pattern, p, old - now, flow, state + values, former + values);
+          flow += 16;
           values += each;
         }
       }
-      let at = p + stride;
-      if (at < last) {
-        settle(pattern, resonances, entries, at, at + off, f32x4.add(a1, f32x4.add(b0, b2)), state + values, former + values);
-        values += each;
-        at += stride;
-        if (at < last) {
-          settle(pattern, resonances, entries, at, at + off, f32x4.add(a2, f32x4.add(b1, b3)), state + values, former + values);
-          values += each;
-        }
+    } else {
+      group = first + (<usize>load<u32>(group + 16) << 2);
+      let piece = first;
+      for (; piece + 12 < group; piece += 16) {
+        const p = now + <usize>load<u32>(piece);
+        const q = now + <usize>load<u32>(piece + 4);
+        const r = now + <usize>load<u32>(piece + 8);
+        const s = now + <usize>load<u32>(piece + 12);
+        toFour(pattern, p, q, r, s, flows);
+        settleFour(pattern, p, q, r, s, old - now, flows, state + values, former + values, each);
+        values += each << 2;
       }
-      far = b2;
-      near = b3;
-      self = a3;
+      for (; piece < group; piece += 4) {
+        const p = now + <usize>load<u32>(piece);
+        toOne(pattern, p, flows);
+        settle(pattern, p, old - now, flows, state + values, former + values);
+        values += each;
+      }
     }
   }
 }
 
-function oneByOne(
-  pieces: usize,
-  end: usize,
-  pattern: usize,
-  now: usize,
-  off: usize,
-  state: usize,
-  former: usize,
-): void {
-  const resonances = pattern + 16;
-  const entries = resonances + (<usize>load<u32>(pattern + 4) << 3);
-  const stop = entries + (<usize>load<u32>(pattern) << 3);
-  const each = (entries - resonances) << 1;
-  let values: usize = 0;
-  for (let piece = pieces; piece < end; piece += 4) {
-    const here = now + <usize>load<u32>(piece);
-    let sum = f32x4.splat(0);
-    for (let at = entries; at < stop; at += 8)
-      sum = f32x4.add(sum, f32x4.mul(v128.load32_splat(at + 4), v128.load(here + <usize>load<u32>(at))));
-    settle(pattern, resonances, entries, here, here + off, sum, state + values, former + values);
-    values += each;
+/**
+ * What flows to the pieces of a run: what lines bring is summed up piece by piece, four at a time, and used three times.
+ *
+ * @param last  the piece after the run
+ */
+function alongRun(first: usize, last: usize, stride: usize, lines: usize, flows: usize): void {
+  const threes = lines + 8;
+  const ones = threes + 12 * <usize>load<u32>(lines);
+  const stop = ones + (<usize>load<u32>(lines + 4) << 3);
+  let into = flows;
+  // Of the last two pieces: weighted as beside, and the last as itself.
+  let far = f32x4.splat(0);
+  let near = far;
+  let self = far;
+  for (let p = first - stride; p <= last; p += stride << 2) {
+    let a0 = f32x4.splat(0);
+    let a1 = a0;
+    let a2 = a0;
+    let a3 = a0;
+    let b0 = a0;
+    let b1 = a0;
+    let b2 = a0;
+    let b3 = a0;
+    let line = threes;
+    for (; line < ones; line += 12) {
+      const at = p + <usize>load<u32>(line);
+      const own = v128.load32_splat(line + 4);
+      const beside = v128.load32_splat(line + 8);
+      let value = v128.load(at);
+      a0 = add(a0, f32x4.mul(own, value));
+      b0 = add(b0, f32x4.mul(beside, value));
+      value = v128.load(at + stride);
+      a1 = add(a1, f32x4.mul(own, value));
+      b1 = add(b1, f32x4.mul(beside, value));
+      value = v128.load(at + stride + stride);
+      a2 = add(a2, f32x4.mul(own, value));
+      b2 = add(b2, f32x4.mul(beside, value));
+      value = v128.load(at + stride + stride + stride);
+      a3 = add(a3, f32x4.mul(own, value));
+      b3 = add(b3, f32x4.mul(beside, value));
+    }
+    for (; line < stop; line += 8) {
+      const at = p + <usize>load<u32>(line);
+      const own = v128.load32_splat(line + 4);
+      a0 = add(a0, f32x4.mul(own, v128.load(at)));
+      a1 = add(a1, f32x4.mul(own, v128.load(at + stride)));
+      a2 = add(a2, f32x4.mul(own, v128.load(at + stride + stride)));
+      a3 = add(a3, f32x4.mul(own, v128.load(at + stride + stride + stride)));
+    }
+    // The first two belong to what lies before the run.
+    v128.store(into, add(self, add(far, b0)));
+    v128.store(into, add(a0, add(near, b1)), 16);
+    v128.store(into, add(a1, add(b0, b2)), 32);
+    v128.store(into, add(a2, add(b1, b3)), 48);
+    into += 64;
+    far = b2;
+    near = b3;
+    self = a3;
   }
 }
 
+/** What flows to four pieces, which share what is read of the pattern. */
+function toFour(pattern: usize, p: usize, q: usize, r: usize, s: usize, flows: usize): void {
+  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const stop = entries + (<usize>load<u32>(pattern) << 3);
+  let a = f32x4.splat(0);
+  let b = a;
+  let c = a;
+  let d = a;
+  for (let at = entries; at < stop; at += 8) {
+    const offset = <usize>load<u32>(at);
+    const weight = v128.load32_splat(at + 4);
+    a = add(a, f32x4.mul(weight, v128.load(p + offset)));
+    b = add(b, f32x4.mul(weight, v128.load(q + offset)));
+    c = add(c, f32x4.mul(weight, v128.load(r + offset)));
+    d = add(d, f32x4.mul(weight, v128.load(s + offset)));
+  }
+  v128.store(flows, a);
+  v128.store(flows, b, 16);
+  v128.store(flows, c, 32);
+  v128.store(flows, d, 48);
+}
+
+function toOne(pattern: usize, p: usize, flows: usize): void {
+  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const stop = entries + (<usize>load<u32>(pattern) << 3);
+  let sum = f32x4.splat(0);
+  for (let at = entries; at < stop; at += 8)
+    sum = add(sum, f32x4.mul(v128.load32_splat(at + 4), v128.load(p + <usize>load<u32>(at))));
+  v128.store(flows, sum);
+}
+
 /** The next pressure of a piece from what flows to it, and the next values of its resonances. */
-// @ts-expect-error: decorator
-@inline
-function settle(
-  pattern: usize,
-  resonances: usize,
-  entries: usize,
-  now: usize,
-  old: usize,
-  flow: v128,
-  values: usize,
-  others: usize,
-): void {
-  const before = v128.load(old);
-  let sum = f32x4.add(
-    f32x4.add(flow, f32x4.mul(f32x4.splat(2), v128.load(now))),
-    f32x4.mul(v128.load32_splat(pattern + 8), before),
-  );
+function settle(pattern: usize, p: usize, off: usize, flow: usize, values: usize, others: usize): void {
+  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const before = v128.load(p + off);
+  const now = v128.load(p);
+  let sum = add(add(v128.load(flow), add(now, now)), f32x4.mul(v128.load32_splat(pattern + 8), before));
   let v: usize = 0;
-  for (let b = resonances; b < entries; b += 8) {
+  for (let b = pattern + 16; b < entries; b += 8) {
     const f = <usize>load<u32>(b);
-    const from = f32x4.mul(v128.load32_splat(f + 4), v128.load(values + v));
-    const late = f32x4.mul(v128.load32_splat(f + 8), v128.load(others + v));
-    sum = f32x4.sub(sum, f32x4.mul(v128.load32_splat(b + 4), f32x4.sub(from, late)));
+    sum = f32x4.sub(sum, f32x4.mul(v128.load32_splat(b + 4), swing(v128.load32_splat(f + 4), v128.load32_splat(f + 8), values + v, others + v)));
     v += 16;
   }
   const value = f32x4.mul(sum, v128.load32_splat(pattern + 12));
-  v128.store(old, value);
+  v128.store(p + off, value);
   const change = f32x4.sub(value, before);
   v = 0;
-  for (let b = resonances; b < entries; b += 8) {
-    const f = <usize>load<u32>(b);
-    const driven = f32x4.mul(v128.load32_splat(f), change);
-    const from = f32x4.mul(v128.load32_splat(f + 4), v128.load(values + v));
-    const late = f32x4.mul(v128.load32_splat(f + 12), v128.load(others + v));
-    v128.store(others + v, f32x4.sub(f32x4.add(driven, from), late));
+  for (let b = pattern + 16; b < entries; b += 8) {
+    v128.store(others + v, add(v128.load(others + v), f32x4.mul(v128.load32_splat(<usize>load<u32>(b)), change)));
     v += 16;
   }
+}
+
+/** The same of four pieces at once. */
+function settleFour(
+  pattern: usize,
+  p: usize,
+  q: usize,
+  r: usize,
+  s: usize,
+  off: usize,
+  flows: usize,
+  values: usize,
+  others: usize,
+  each: usize,
+): void {
+  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const less = v128.load32_splat(pattern + 8);
+  let w = v128.load(p);
+  let a = add(add(v128.load(flows), add(w, w)), f32x4.mul(less, v128.load(p + off)));
+  w = v128.load(q);
+  let b = add(add(v128.load(flows, 16), add(w, w)), f32x4.mul(less, v128.load(q + off)));
+  w = v128.load(r);
+  let c = add(add(v128.load(flows, 32), add(w, w)), f32x4.mul(less, v128.load(r + off)));
+  w = v128.load(s);
+  let d = add(add(v128.load(flows, 48), add(w, w)), f32x4.mul(less, v128.load(s + off)));
+  let v = values;
+  let o = others;
+  for (let at = pattern + 16; at < entries; at += 8) {
+    const f = <usize>load<u32>(at);
+    const strength = v128.load32_splat(at + 4);
+    const stays = v128.load32_splat(f + 4);
+    const late = v128.load32_splat(f + 8);
+    a = f32x4.sub(a, f32x4.mul(strength, swing(stays, late, v, o)));
+    b = f32x4.sub(b, f32x4.mul(strength, swing(stays, late, v + each, o + each)));
+    c = f32x4.sub(c, f32x4.mul(strength, swing(stays, late, v + each + each, o + each + each)));
+    d = f32x4.sub(d, f32x4.mul(strength, swing(stays, late, v + each + each + each, o + each + each + each)));
+    v += 16;
+    o += 16;
+  }
+  const all = v128.load32_splat(pattern + 12);
+  a = changed(p + off, f32x4.mul(a, all));
+  b = changed(q + off, f32x4.mul(b, all));
+  c = changed(r + off, f32x4.mul(c, all));
+  d = changed(s + off, f32x4.mul(d, all));
+  o = others;
+  for (let at = pattern + 16; at < entries; at += 8) {
+    const driven = v128.load32_splat(<usize>load<u32>(at));
+    v128.store(o, add(v128.load(o), f32x4.mul(driven, a)));
+    v128.store(o + each, add(v128.load(o + each), f32x4.mul(driven, b)));
+    v128.store(o + each + each, add(v128.load(o + each + each), f32x4.mul(driven, c)));
+    v128.store(o + each + each + each, add(v128.load(o + each + each + each), f32x4.mul(driven, d)));
+    o += 16;
+  }
+}
+
+/** A resonance left to itself: puts its next value in place of the former, and gives by how much it went beyond that. */
+// @ts-expect-error: decorator
+@inline
+function swing(stays: v128, late: v128, value: usize, other: usize): v128 {
+  const before = v128.load(other);
+  const next = f32x4.sub(f32x4.mul(stays, v128.load(value)), f32x4.mul(late, before));
+  v128.store(other, next);
+  return f32x4.sub(next, before);
+}
+
+/** Puts a value in its place and gives how it differs from the one there. */
+// @ts-expect-error: decorator
+@inline
+function changed(at: usize, value: v128): v128 {
+  const before = v128.load(at);
+  v128.store(at, value);
+  return f32x4.sub(value, before);
 }
 
 /** Adds what receivers hear of pieces: entries of the offset of a piece, a weight, and the offset of the receiver's sums. */

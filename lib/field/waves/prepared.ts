@@ -8,10 +8,14 @@ import type { Equations } from "./equations";
 export const LANES = 4;
 /** Bytes of a piece's pressures. */
 export const PIECE = 4 * LANES;
+/** Factors of a resonance's filter. */
+export const FILTER = 3;
 /** Numbers before a pattern's resonances. */
 const HEAD = 4;
 /** Pieces that are worth a run: what lies beside its ends is summed up as well, and always four at a time. */
 const SHORTEST = 4;
+/** Pieces that a run may have. */
+export const LONGEST = 250;
 
 export interface Prepared {
   /** Cubes that sound crosses in a step. */
@@ -33,7 +37,7 @@ export interface Prepared {
   readonly patterns: Int32Array;
   /** Where in `patterns` a filter's number stands. */
   readonly filterAt: Int32Array;
-  /** Four factors a filter. */
+  /** `FILTER` factors each. */
   readonly filters: Float32Array;
   /** Resonances of all rows. */
   readonly resonances: number;
@@ -107,7 +111,7 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
     }
     for (let b = 0; b < strengths.length; b++) {
       strengths[b] = Math.max(0, strengths[b]);
-      total += strengths[b] * filters[4 * b];
+      total += strengths[b] * filters[FILTER * b];
     }
     loss[piece] = total;
     patterns.begin(total);
@@ -160,7 +164,7 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
       const runs: number[] = [];
       for (const piece of pieces) {
         let count = 0;
-        while (waiting[piece + stride * count]) count++;
+        while (count < LONGEST && waiting[piece + stride * count]) count++;
         if (count < SHORTEST) continue;
         runs.push(piece, count);
         for (let i = 0; i < count; i++) waiting[piece + stride * i] = 0;
@@ -208,15 +212,15 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
   };
 }
 
-/** Factors of each branch's filter: of what drives it, of its value, of its former value plus 1, and of that. */
+/** Factors of each branch's filter: of what drives it, of its value, of its former value. */
 function filtersOf(step: number): Float32Array {
-  const filters = new Float32Array(4 * BRANCHES.length);
+  const filters = new Float32Array(FILTER * BRANCHES.length);
   BRANCHES.forEach((frequency, b) => {
     const w = 2 * Math.PI * frequency * step;
     const damped = (w * DAMPING) / 2;
     const below = 1 + damped + (w * w) / 4;
     const stays = (1 - damped + (w * w) / 4) / below;
-    filters.set([damped / below, (2 - (w * w) / 2) / below, stays + 1, stays], 4 * b);
+    filters.set([damped / below, (2 - (w * w) / 2) / below, stays], FILTER * b);
   });
   return filters;
 }

@@ -4,7 +4,7 @@ import { BRANCHES } from "./admittance";
 import type { Cells } from "./cells";
 import type { Equations } from "./equations";
 import { FACTORS, type Layer } from "./layer";
-import { LANES, PIECE, type Prepared, type PreparedOptions, preparedOf } from "./prepared";
+import { FILTER, LANES, LONGEST, PIECE, type Prepared, type PreparedOptions, preparedOf } from "./prepared";
 import { wavesWasm } from "./waves.generated";
 
 type Code = Record<
@@ -121,7 +121,7 @@ function four(
         toResonances.add(
           layerOf[p],
           first + PIECE * b + 4 * lane,
-          change * prepared.filters[4 * filter],
+          change * prepared.filters[FILTER * filter],
           4 * s,
         );
       });
@@ -136,6 +136,7 @@ function four(
     prepared.patterns.length +
     prepared.filters.length +
     2 * LANES * resonances +
+    LANES * (LONGEST + 6) +
     ears.size +
     toPieces.size +
     toResonances.size +
@@ -166,8 +167,9 @@ function four(
     const groupInts = new Int32Array(buffer, groups, prepared.groups.length);
     for (const at of prepared.patternAt) groupInts[at] += patterns;
     const patternInts = new Int32Array(buffer, patterns, prepared.patterns.length);
-    for (const at of prepared.filterAt) patternInts[at] = filters + 16 * patternInts[at];
+    for (const at of prepared.filterAt) patternInts[at] = filters + 4 * FILTER * patternInts[at];
     const states = two(LANES * resonances);
+    const flows = array(LANES * (LONGEST + 6)).byteOffset;
     const [heardAt, sentAt, stirredAt] = [ears, toPieces, toResonances].map((entries) => {
       const { starts, data } = entries.done();
       const at = put(data);
@@ -202,6 +204,7 @@ function four(
         old,
         states[n & 1],
         states[1 - (n & 1)],
+        flows,
       );
       if (n % every > 0) return;
       const ear = into[(n / every) % together];
