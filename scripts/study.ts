@@ -5,7 +5,7 @@ import { fitnessWords } from "../lib/study/fitness";
 import { readShow } from "../lib/study/read-show";
 import { runStudy } from "../lib/study/study";
 import { isOfLibrary, runCommand } from "./setup/setup-error.mjs";
-import { headline } from "./study/headline";
+import { headline, verified } from "./study/headline";
 import { readStudyOptions } from "./study/options";
 import { findBrowser, printPage } from "./study/print";
 
@@ -24,8 +24,9 @@ runCommand(() => {
   const printed = call.pdf ? print(files.slice(1), progress) : [];
   for (const warning of result.warnings) console.log(`  note: ${warning}`);
   for (const problem of result.problems) console.log(`  problem: ${problem}`);
+  for (const warning of result.verification?.warnings ?? []) console.log(`  note, verification: ${warning}`);
   console.log(
-    `\n${headline(result)}\n${fitnessWords(result.fitness)}\n\nWritten to ${out}: ${[...files, ...printed].map((file) => path.basename(file)).join(", ")}`,
+    `\n${headline(result)}\n${fitnessWords(result.fitness)}\n${verified(result)}\nWritten to ${out}: ${[...files, ...printed].map((file) => path.basename(file)).join(", ")}`,
   );
   return result.problems.length ? 1 : 0;
 }, isOfLibrary);

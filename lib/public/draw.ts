@@ -19,3 +19,4 @@ export { spreadFigure as spread } from "../lesson/figures/spread";
 export { stepsFigure as steps } from "../lesson/figures/steps";
 export { sweepFigure as sweep } from "../lesson/figures/sweep";
 export { venueFigure as venue } from "../lesson/figures/venue";
+export { verificationFigure as verification } from "../lesson/figures/verification";

@@ -48,6 +48,7 @@ export type { Show } from "../study/read-show";
 export type { StudyResult } from "../study/result";
 export type { SimulatedRecordings } from "../study/simulate-recordings";
 export type { Study } from "../study/study";
+export type { Verification } from "../study/verification/result";
 export type { Position, Survey } from "../survey/survey";
 export type { Layout } from "../venue/layouts/layout";
 export type { NamedPoint, Source, Venue } from "../venue/venue";

@@ -70,8 +70,7 @@ export function fitnessOf({ answer, problems, warnings }: Judged): Fitness {
 export const fitnessWords = ({ state, why }: Fitness): string => `${stateWord(state)}. ${why}`;
 
 /** As a sentence begins with it. */
-export const stateWord = (state: Fitness["state"]): string =>
-  `${state.charAt(0).toUpperCase()}${state.slice(1)}`;
+export const stateWord = (state: string): string => `${state.charAt(0).toUpperCase()}${state.slice(1)}`;
 
 /** The heading under which a report tells what was wrong with the measurement. */
 export const REMARKS = "Before you trust it";

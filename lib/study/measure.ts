@@ -9,6 +9,7 @@ import { modelFrequencies } from "../field/frequencies";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
 import { whatPlays } from "../measurement/health/what-plays";
 import { type MeasuredSurvey, measuredSurvey, type PositionMeasurement } from "../measurement/survey";
+import { median } from "../numeric/statistics";
 import { listed } from "../text/listed";
 import { calibrated } from "./calibrator";
 import { commonTime } from "./common-time";
@@ -34,16 +35,17 @@ import {
 import type { Clocks } from "./one-clock";
 import { openTake } from "./open-take";
 import type { SentSignal } from "./pascals";
-import { byPosition } from "./points-around";
+import { byPosition, type HeardPart } from "./points-around";
 import { positionOf, withPoints } from "./position-of";
 import type { Show } from "./read-show";
 import { type InTime, relatePhases } from "./relate-phases";
 import { type HeardInTake, ofRepeats, sentencesOf, type ToldOfRepeats } from "./repeated-takes";
 import { sameTwice } from "./same-sound";
-import type { RecordedTake } from "./show-file";
+import { allTakes, type RecordedTake } from "./show-file";
 import { standFor } from "./stand-for";
 import { airRemarks, delayedBy, laterInShowAir } from "./take-air";
 import { traced } from "./traced";
+import type { AfterEntering, HeardAfter } from "./verification/heard-after";
 import { type HeardWalk, hearWalk } from "./walk";
 import { calmed } from "./wind";
 
@@ -59,6 +61,8 @@ export interface ShowMeasurement {
   readonly delays: readonly FoundDelay[];
   /** What was heard along the show's walks. */
   readonly walks: readonly HeardWalk[];
+  /** What was recorded after the setting was entered; absent where the show has no verification, or nothing to hold it against. */
+  readonly after?: AfterEntering;
   /** What could not be used and why, one sentence each. */
   readonly problems: readonly string[];
   /** What was used though it is odd, one sentence each. */
@@ -82,14 +86,14 @@ export interface ShowMeasurement {
 export function measureShow(show: Show, progress: (step: string) => void = () => {}): ShowMeasurement {
   const problems: string[] = [];
   const warnings: string[] = [...show.remarks];
-  const spoilt: (PartAt & { readonly message: string })[] = [];
-  const guarded = <T>(work: () => T, lost?: PartAt): T | undefined => {
+  const spoilt: Spoilt[] = [];
+  const guarded = <T>(work: () => T, lost?: PartAt, into = spoilt): T | undefined => {
     try {
       return work();
     } catch (error) {
       if (!(error instanceof RangeError) && (error as Error).name !== "ShowFileError") throw error;
       const { message } = error as Error;
-      if (lost) spoilt.push({ ...lost, message });
+      if (lost) into.push({ ...lost, message });
       else problems.push(message);
       return undefined;
     }
@@ -98,15 +102,18 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const microphones = guarded(() => matchedMicrophones(show, warnings)) ?? [];
   const noise = guarded(() => noiseFloorOf(show, warnings));
   const delays: FoundDelay[] = [];
-  const heard = new Map<string, Map<Playing, HeardInTake[]>>();
+  const heard: HeardInTakes = new Map();
   const noisy: NoisyTake[] = [];
   const otherNoise: OtherNoise[] = [];
   let decay: number | undefined;
   let timesDiffer = false;
   let sent: SentSignal | undefined;
-  const keep = (position: string, playing: Playing, take: HeardInTake) => {
-    const parts = heard.get(position) ?? new Map<Playing, HeardInTake[]>();
-    heard.set(position, parts.set(playing, [...(parts.get(playing) ?? []), take]));
+  // What was recorded after the setting was entered says nothing of what was measured before.
+  const after = { heard: new Map() as HeardInTakes, spoilt: [] as Spoilt[], warnings: [] as string[] };
+  const later = new Map<string, number[]>();
+  const keep = (into: HeardInTakes, position: string, playing: Playing, take: HeardInTake) => {
+    const parts = into.get(position) ?? new Map<Playing, HeardInTake[]>();
+    into.set(position, parts.set(playing, [...(parts.get(playing) ?? []), take]));
   };
   // Mains first: their delay, which a broad band makes sharp, is taken out of the subs and of both as well, so that
   // the three keep their phase to each other.
@@ -114,36 +121,54 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const time = commonTime();
   const tracedMains = new Set<string>();
   const order: readonly Playing[] = ["mains", "both", "subs"];
-  const takes = show.file.takes
-    .map((take, index) => ({ take, index }))
-    .sort((a, b) => order.indexOf(a.take.playing) - order.indexOf(b.take.playing));
+  const takes = [...allTakes(show.file)].sort(
+    (a, b) =>
+      Number(a.isVerification) - Number(b.isVerification) ||
+      order.indexOf(a.take.playing) - order.indexOf(b.take.playing),
+  );
   // A function of its own, so that nothing holds a take's samples while the next one is read.
-  const recorded = (take: RecordedTake, index: number) => {
+  const recorded = (take: RecordedTake, where: string, isVerification: boolean) => {
     progress(`recording ${take.recording}`);
     const { playing } = take;
-    const opened = guarded(() => openTake(show, take, index, warnings, clocks), {
-      positions: Object.keys(take.microphones),
-      playing,
-    });
+    const to = isVerification ? after : { heard, spoilt, warnings };
+    const opened = guarded(
+      () => openTake(show, take, where, to.warnings, clocks),
+      { positions: Object.keys(take.microphones), playing },
+      to.spoilt,
+    );
     if (!opened) return;
     const low = atLowRate(opened, take.playing);
     const lost = lostSamples(take, opened, low);
-    warnings.push(...sameTwice(take, opened), ...lost);
-    timesDiffer ||= lost.length > 0;
+    to.warnings.push(...sameTwice(take, opened), ...lost);
+    timesDiffer ||= lost.length > 0 && !isVerification;
     sent ??= { samples: opened.reference, sampleRate: opened.sampleRate };
-    const later = (position: string) => laterInShowAir(show.venue, take, position);
-    warnings.push(...airRemarks(show.venue, take));
+    const inShowAir = (position: string) => laterInShowAir(show.venue, take, position);
+    to.warnings.push(...airRemarks(show.venue, take));
     const timed = Object.keys(take.microphones).flatMap((position) => {
-      const result = guarded(() => delayAt(take, position, opened, low), { positions: [position], playing });
-      if (!result) return [];
-      const inAir = delayedBy(result, later(position));
-      if (isKnown(playing, result)) delays.push({ position, playing, result: inAir });
-      return [{ position, delay: inAir.chosen.time }];
+      const result = guarded(
+        () => delayAt(take, position, opened, low),
+        { positions: [position], playing },
+        to.spoilt,
+      );
+      if (!result) {
+        // Mains that are not heard any more are a finding, and leave the subs their time.
+        const before = delays.find((d) => d.position === position && d.playing === "mains");
+        const isHeard = !opened.faulty.has(take.microphones[position]);
+        return isVerification && before && isHeard
+          ? [{ position, delay: before.result.chosen.time, isGuess: true }]
+          : [];
+      }
+      const inAir = delayedBy(result, inShowAir(position));
+      if (isKnown(playing, result) && !isVerification) delays.push({ position, playing, result: inAir });
+      return [{ position, delay: inAir.chosen.time, isGuess: false }];
     });
-    const found = time
-      .place(take, timed, low, (position) => take.microphones[position])
-      .map((placed) => ({ ...placed, bulk: placed.bulk - later(placed.position) }));
-    const calm = lost.length === 0 ? calmed(take, opened, low, found, warnings) : opened;
+    const placed = time.place(take, timed, low, (position) => take.microphones[position]);
+    if (isVerification)
+      placed.forEach(({ position, bulk }, i) => {
+        if (!timed[i].isGuess) later.set(position, [...(later.get(position) ?? []), timed[i].delay - bulk]);
+      });
+    const found = placed.map((p) => ({ ...p, bulk: p.bulk - inShowAir(p.position) }));
+    const calm = lost.length === 0 ? calmed(take, opened, low, found, to.warnings) : opened;
     const measured = guarded(() =>
       responsesAt(take, found, calm, microphones, noise, {
         decay,
@@ -151,8 +176,8 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
       }),
     );
     if (measured) {
-      warnings.push(...measured.unsteady);
-      otherNoise.push(...measured.otherNoise);
+      to.warnings.push(...measured.unsteady);
+      if (!isVerification) otherNoise.push(...measured.otherNoise);
       decay ??= measured.decay;
     }
     for (const [i, response] of (measured?.responses ?? []).entries()) {
@@ -163,24 +188,27 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
           return true;
         },
         { positions: [position], playing },
+        to.spoilt,
       );
       if (!related) continue;
       const damaged = opened.damaged.has(take.microphones[position]);
-      keep(position, playing, { recording: take.recording, response, inTime: known, damaged });
+      keep(to.heard, position, playing, { recording: take.recording, response, inTime: known, damaged });
     }
-    if (measured && measured.noise !== "quiet") noisy.push({ recording: take.recording, ...measured });
+    if (measured && measured.noise !== "quiet" && !isVerification)
+      noisy.push({ recording: take.recording, ...measured });
   };
-  for (const { take, index } of takes) {
+  for (const { take, where, isVerification } of takes) {
+    const to = isVerification ? after : { heard, warnings };
     if ("traces" in take) {
       for (const [position, name] of Object.entries(take.traces)) {
         progress(`trace ${name}`);
         const response = guarded(() =>
-          traced(show, name, `takes[${index}].traces[${JSON.stringify(position)}]`, warnings),
+          traced(show, name, `${where}.traces[${JSON.stringify(position)}]`, to.warnings),
         );
         if (!response) continue;
         const { playing } = take;
         if (playing === "mains") tracedMains.add(position);
-        keep(position, playing, {
+        keep(to.heard, position, playing, {
           recording: name,
           response,
           inTime: tracedMains.has(position),
@@ -188,13 +216,13 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
         });
       }
     } else {
-      recorded(take, index);
+      recorded(take, where, isVerification);
     }
   }
   warnings.push(...otherNoiseWarnings(otherNoise), ...noiseWarning(noisy));
   const inTime = new Map<string, InTime>();
   const told: ToldOfRepeats = new Map();
-  const responses = new Map<string, Map<Playing, Response>>();
+  const responses = new Map<string, Map<HeardPart, Response>>();
   for (const [position, parts] of heard) {
     responses.set(position, new Map());
     for (const [playing, takes] of parts) {
@@ -204,6 +232,11 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
     }
   }
   warnings.push(...sentencesOf(told));
+  const toldAfter: ToldOfRepeats = new Map();
+  for (const [position, parts] of after.heard) {
+    const { response } = ofRepeats(position, "both", parts.get("both")!, toldAfter);
+    responses.get(position)?.set("verification", response);
+  }
   for (const { message, positions, playing } of spoilt) {
     if (positions.every((position) => responses.get(position)?.has(playing)))
       warnings.push(`${message}; left out, since another take has the ${playing} there`);
@@ -220,9 +253,8 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const drawn = withPoints(show.venue, [...heard.keys(), ...delays.map((d) => d.position)]);
   const changed = changedBetween(drawn, first);
   warnings.push(...astray(drawn, delays), ...changed);
-  const survey = guarded(() =>
-    surveyOf(show, byPosition(responses, show.venue, problems, warnings), problems),
-  );
+  const averaged = byPosition(responses, show.venue, problems, warnings);
+  const survey = guarded(() => surveyOf(show, averaged, problems));
   if (survey) warnings.push(...whatPlays(survey.mains.map((mains, i) => ({ mains, subs: survey.subs[i] }))));
   const walks = (show.file.walks ?? []).flatMap((walk, i) => {
     progress(`walk ${walk.recording}`);
@@ -231,6 +263,25 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   const pascalsPerRatio = guarded(() => calibrated(show, microphones, sent, warnings));
   return {
     ...(survey && { survey }),
+    ...(survey &&
+      show.file.verification && {
+        after: {
+          positions: survey.positions.map(({ id }): HeardAfter => {
+            const response = averaged.get(id)?.get("verification");
+            const of = <T>(name: string, value: T) =>
+              positionOf(name, show.venue.positions) === id ? [value] : [];
+            const times = [...later].flatMap(([name, all]) => of(name, median(all)));
+            const why = after.spoilt.find((s) => s.positions.some((name) => of(name, 1).length > 0));
+            return {
+              position: id,
+              ...(response && { response }),
+              ...(times.length > 0 && { later: median(times) }),
+              ...(!response && why && { problem: why.message }),
+            };
+          }),
+          warnings: [...after.warnings, ...sentencesOf(toldAfter)],
+        },
+      }),
     ...(pascalsPerRatio && { pascalsPerRatio }),
     microphones,
     delays: withExpected(drawn, delays),
@@ -245,10 +296,18 @@ export function measureShow(show: Show, progress: (step: string) => void = () =>
   };
 }
 
+/** By position and what played. */
+type HeardInTakes = Map<string, Map<Playing, HeardInTake[]>>;
+
 /** Positions at which a take would have told of a part. */
 interface PartAt {
   readonly positions: readonly string[];
   readonly playing: Playing;
+}
+
+/** One that tells nothing there, and why. */
+interface Spoilt extends PartAt {
+  readonly message: string;
 }
 
 /** A survey's warnings. Where times are known to differ between takes, sums that don't agree are no news, and no microphone's fault. */
@@ -267,7 +326,7 @@ function excused(survey: MeasuredSurvey | undefined, timesDiffer: boolean): read
 /** The survey of all places where mains and subs could be used, on the frequencies that all of them cover. */
 function surveyOf(
   show: Show,
-  responses: ReadonlyMap<string, ReadonlyMap<Playing, Response>>,
+  responses: ReadonlyMap<string, ReadonlyMap<HeardPart, Response>>,
   problems: string[],
 ): MeasuredSurvey | undefined {
   const complete = [...responses].filter(([position, found]) => {

@@ -4,6 +4,7 @@ import { noiseDensity } from "../measurement/transfer/noise";
 import { listed } from "../text/listed";
 import { load, partOf } from "./open-take";
 import type { Show } from "./read-show";
+import { allTakes } from "./show-file";
 
 /** Density of the noise at each channel of that recording, mean square per hertz at the model's frequencies. */
 export type NoiseFloor = ReadonlyMap<number, Float64Array>;
@@ -11,7 +12,7 @@ export type NoiseFloor = ReadonlyMap<number, Float64Array>;
 /** Those of a show, where it has them; `warnings` is added to. */
 export function noiseFloorOf(show: Show, warnings: string[]): NoiseFloor | undefined {
   const given = show.file.noiseFloor;
-  const recorded = show.file.takes.flatMap((take) =>
+  const recorded = allTakes(show.file).flatMap(({ take }) =>
     "microphones" in take ? Object.values(take.microphones) : [],
   );
   if (!given) return undefined;

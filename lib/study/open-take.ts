@@ -30,7 +30,7 @@ export interface OpenTake {
 /**
  * Opens a take: reference and microphones at one sample rate and on one clock.
  *
- * @param index     of the take, or its path in the show file, for what is said of it
+ * @param where     the take stands in the show file, such as "takes[0]"
  * @param warnings  is added to
  * @param clocks    drift of devices as earlier takes have told it; is added to
  * @throws RangeError, or an error of the file, when the reference can't be used
@@ -38,11 +38,10 @@ export interface OpenTake {
 export function openTake(
   show: Show,
   take: RecordedTake,
-  index: number | string,
+  where: string,
   warnings: string[],
   clocks: Clocks = new Map(),
 ): OpenTake {
-  const where = typeof index === "string" ? index : `takes[${index}]`;
   const own = typeof take.reference === "number" ? undefined : take.reference;
   const referenceChannel =
     typeof take.reference === "number" ? take.reference : (take.reference.channel ?? 1);

@@ -6,7 +6,9 @@ import { LOW_BAND, levelWithError, MID_BAND, type Span } from "./level-with-erro
 import type { Playing } from "./measure-take";
 import { positionOf } from "./position-of";
 
-type Parts = ReadonlyMap<Playing, Response>;
+/** What was heard at a point: what played, or both with the setting entered. */
+export type HeardPart = Playing | "verification";
+type Parts = ReadonlyMap<HeardPart, Response>;
 
 /**
  * What was heard, by position instead of by point.
@@ -54,10 +56,12 @@ export function byPosition(
  * @param points  at least two, each with mains and subs
  */
 export function averageOfPoints(points: readonly Parts[]): Parts {
-  const playing = (["mains", "subs", "both"] as const).filter((part) => points.every((p) => p.has(part)));
+  const playing = (["mains", "subs", "both", "verification"] as const).filter((part) =>
+    points.every((p) => p.has(part)),
+  );
   const length = Math.min(...points.flatMap((p) => playing.map((part) => p.get(part)!.frequency.length)));
-  const of = (part: Playing) => points.map((p) => p.get(part)!);
-  const withPhase = (part: Playing) => of(part).every((r) => !r.magnitudeOnly);
+  const of = (part: HeardPart) => points.map((p) => p.get(part)!);
+  const withPhase = (part: HeardPart) => of(part).every((r) => !r.magnitudeOnly);
   const anchors = (["mains", "subs"] as const).filter(withPhase).map(of);
   return new Map(
     playing.map((part) => [
@@ -146,5 +150,5 @@ function variance(values: readonly number[]): number {
   return values.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (values.length - 1);
 }
 
-const spread = (points: readonly Parts[], part: Playing, band: Span): string =>
+const spread = (points: readonly Parts[], part: HeardPart, band: Span): string =>
   Math.sqrt(variance(points.map((p) => levelWithError(p.get(part)!, band).level))).toFixed(1);

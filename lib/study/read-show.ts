@@ -10,7 +10,7 @@ import { readVenue } from "../venue/file/read";
 import type { Venue } from "../venue/venue";
 import { fileLimit, raiseLimit } from "./file-limits";
 import { positionOf } from "./position-of";
-import { type ShowFile, showFile } from "./show-file";
+import { allTakes, type ShowFile, showFile } from "./show-file";
 
 /** A show, ready to be worked on. */
 export interface Show {
@@ -167,12 +167,11 @@ function parseShow(text: string, fileName: string): unknown {
 
 /** The schema's records leave out the one key that JavaScript has a use of its own for, without a word. */
 function droppedPositions(content: unknown): Problem[] {
-  const { takes } = content as { takes: readonly object[] };
-  return takes.flatMap((take, i) =>
+  return allTakes(content as ShowFile).flatMap(({ take, where }) =>
     Object.entries(take)
       .filter(([, value]) => value !== null && typeof value === "object" && Object.hasOwn(value, "__proto__"))
       .map(([key]) => ({
-        path: `takes[${i}].${key}["__proto__"]`,
+        path: `${where}.${key}["__proto__"]`,
         text: "is a name that no position can have here, expected another one",
       })),
   );
@@ -183,22 +182,23 @@ function checkPositions(show: ShowFile, venue: Venue): Problem[] {
   const known = venue.positions.map((p) => p.id);
   const problems: Problem[] = [];
   const seen = new Map<string, Map<string, string>>();
-  show.takes.forEach((take, i) => {
+  for (const { take, where: path, isVerification } of allTakes(show)) {
+    const playing = isVerification ? "the verification" : take.playing;
     const key = "traces" in take ? "traces" : "microphones";
     const positions = Object.keys("traces" in take ? take.traces : take.microphones);
     for (const position of positions) {
-      const where = `takes[${i}].${key}[${JSON.stringify(position)}]`;
+      const where = `${path}.${key}[${JSON.stringify(position)}]`;
       if ("traces" in take ? !known.includes(position) : !positionOf(position, venue.positions))
         problems.push({ path: where, text: lacking(position, venue) });
       // Takes may repeat each other, but not be each other; traces carry no error to average them by.
       const made = "traces" in take ? "" : `${take.recording} ${take.from} ${take.to}`;
-      const others = seen.get(`${take.playing} ${position}`) ?? new Map<string, string>();
+      const others = seen.get(`${playing} ${position}`) ?? new Map<string, string>();
       const before =
         others.get(made) ?? others.get("") ?? (made === "" ? [...others.values()][0] : undefined);
-      if (before) problems.push({ path: where, text: `gives ${take.playing} again, as ${before} does` });
-      seen.set(`${take.playing} ${position}`, others.set(made, where));
+      if (before) problems.push({ path: where, text: `gives ${playing} again, as ${before} does` });
+      seen.set(`${playing} ${position}`, others.set(made, where));
     }
-  });
+  }
   return problems;
 }
 
@@ -234,15 +234,23 @@ function asVenueSpells(show: ShowFile, venue: Venue): ShowFile {
       ? { ...by }
       : Object.fromEntries(Object.values(by).map((value, i) => [names[i], value]));
   };
-  const takes = show.takes.map((take) =>
+  const renamed = <
+    T extends
+      | { readonly traces: Readonly<Record<string, string>> }
+      | {
+          readonly microphones: Readonly<Record<string, number>>;
+          readonly delays?: Readonly<Record<string, number>>;
+        },
+  >(
+    take: T,
+  ): T =>
     "traces" in take
       ? { ...take, traces: spelt(take.traces) }
       : {
           ...take,
           microphones: spelt(take.microphones),
           ...(take.delays && { delays: spelt(take.delays) }),
-        },
-  );
+        };
   const walks = show.walks?.map((walk) => ({
     ...walk,
     marks: walk.marks.map(({ position, at }) => ({
@@ -250,13 +258,20 @@ function asVenueSpells(show: ShowFile, venue: Venue): ShowFile {
       at,
     })),
   }));
-  return { ...show, takes, ...(walks && { walks }) };
+  const { verification } = show;
+  return {
+    ...show,
+    takes: show.takes.map(renamed),
+    ...(walks && { walks }),
+    ...(verification && { verification: { ...verification, takes: verification.takes.map(renamed) } }),
+  };
 }
 
 /** A part of a recording must end after it begins. */
-function checkParts({ takes, walks = [], microphoneMatch, noiseFloor }: ShowFile): Problem[] {
+function checkParts(show: ShowFile): Problem[] {
+  const { microphoneMatch, noiseFloor, walks = [] } = show;
   const all = [
-    ...takes.map((take, i) => [`takes[${i}]`, take] as const),
+    ...allTakes(show).map(({ take, where }) => [where, take] as const),
     ...walks.map((walk, i) => [`walks[${i}]`, walk] as const),
     ["microphoneMatch", microphoneMatch] as const,
     ["noiseFloor", noiseFloor] as const,

@@ -3,7 +3,7 @@ import type { Response } from "../acoustics/response";
 import { later } from "../acoustics/response";
 import { listed } from "../text/listed";
 import { timeFromSum } from "./common-time";
-import type { Playing } from "./measure-take";
+import type { HeardPart } from "./points-around";
 
 /** Whether subs keep their phase to the mains; "roughly" within some milliseconds. */
 export type InTime = boolean | "roughly";
@@ -17,7 +17,7 @@ export type InTime = boolean | "roughly";
  * @returns positions whose subs have lost their phase
  */
 export function relatePhases(
-  responses: ReadonlyMap<string, Map<Playing, Response>>,
+  responses: ReadonlyMap<string, Map<HeardPart, Response>>,
   inTime: ReadonlyMap<string, InTime>,
   warnings: string[],
 ): readonly string[] {

@@ -14,6 +14,7 @@ import type { Findings } from "./findings";
 import { type Fitness, fitnessOf } from "./fitness";
 import type { FoundDelay } from "./measure-take";
 import type { Study } from "./study";
+import type { Verification } from "./verification/result";
 import type { WalkResult } from "./walk";
 
 export const resultFormat = "evenground study 1";
@@ -56,6 +57,8 @@ export interface StudyResult {
   readonly walks: readonly WalkResult[];
   /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
+  /** Whether the result was reached once the setting had been entered; absent where nothing was recorded since. */
+  readonly verification?: Verification;
   readonly problems: readonly string[];
   readonly warnings: readonly string[];
   readonly assumptions: readonly string[];
@@ -149,6 +152,7 @@ export function studyResult(
     ...(study.calibration && { calibration: behindTheAnswer(study.calibration) }),
     walks: study.walks,
     ...(study.layouts && { layouts: study.layouts }),
+    ...(study.verification && { verification: study.verification }),
     problems: measurement.problems,
     warnings: measurement.warnings,
     assumptions: assumptions(study),

@@ -93,6 +93,32 @@ const walk = z.strictObject({
     .min(2)
     .max(200),
 });
+const enteredGroup = z
+  .strictObject({
+    level: z.number().min(-60).max(60).optional().meta({ description: "dB more than in the takes" }),
+    delay: z.number().min(-1000).max(5000).optional().meta({
+      description: "milliseconds more than in the takes",
+    }),
+    polarity: z.enum(["normal", "inverted"]).optional().meta({
+      description: '"inverted" where it is the other one than in the takes',
+    }),
+  })
+  .optional();
+
+const verification = z
+  .strictObject({
+    takes: z
+      .array(z.union([recordedTake.omit({ playing: true }), tracedTake.omit({ playing: true })]))
+      .min(1)
+      .max(100)
+      .meta({
+        description: "mains and subs together at the same positions, recorded after the setting was entered",
+      }),
+    entered: z.strictObject({ mains: enteredGroup, subs: enteredGroup }).optional().meta({
+      description: "what was changed since the takes; by default what the study recommends",
+    }),
+  })
+  .meta({ description: "tells whether the predicted result was reached" });
 
 export const showFile = z.strictObject({
   $schema: z.string().optional(),
@@ -187,9 +213,27 @@ export const showFile = z.strictObject({
     description:
       "one microphone carried past positions while everything plays: where low and mid band part on the way, and where to stop",
   }),
+  verification: verification.optional(),
 });
 
 export type ShowFile = z.infer<typeof showFile>;
 export type Take = ShowFile["takes"][number];
 export type RecordedTake = z.infer<typeof recordedTake>;
 export type ShowWalk = z.infer<typeof walk>;
+export type EnteredInFile = NonNullable<z.infer<typeof verification>["entered"]>;
+
+/** All takes with where they stand in the file; those of the verification are takes of both. */
+export function allTakes({ takes, verification }: ShowFile): readonly {
+  readonly take: Take;
+  readonly where: string;
+  readonly isVerification: boolean;
+}[] {
+  return [
+    ...takes.map((take, i) => ({ take, where: `takes[${i}]`, isVerification: false })),
+    ...(verification?.takes ?? []).map((take, i) => ({
+      take: { ...take, playing: "both" as const },
+      where: `verification.takes[${i}]`,
+      isVerification: true,
+    })),
+  ];
+}

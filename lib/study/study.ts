@@ -18,6 +18,8 @@ import { startModel } from "./model-in-parallel";
 import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
 import { standFor } from "./stand-for";
+import type { Verification } from "./verification/result";
+import { verifyStudy } from "./verification/verify-study";
 import { judgeWalk, type WalkResult } from "./walk";
 
 /** What a show says: the one answer, and what stands behind it. */
@@ -42,6 +44,8 @@ export interface Study {
   readonly walks: readonly WalkResult[];
   /** The same subs in other positions; absent where there are none. */
   readonly layouts?: LayoutComparison;
+  /** Whether the result was reached once the setting had been entered; absent where nothing was recorded since. */
+  readonly verification?: Verification;
 }
 
 export interface StudyOptions {
@@ -141,6 +145,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     tried("answer", () => answerOf(show.venue, audience, zone, told, { ...settings, limits })),
   );
   warnings.push(...playedWarnings(decided.answer));
+  const verification = verifyStudy({ show, measurement, answer: decided.answer });
   return {
     show,
     measurement: { ...measurement, problems, warnings },
@@ -149,6 +154,7 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     modelAtMicrophones,
     dips,
     ...(calibration && { calibration }),
+    ...(verification && { verification }),
   };
 }
 

@@ -11,18 +11,20 @@ export interface Batch {
   readonly fault?: number;
   /** Whether to tell what is true at seats where no microphone stands. */
   readonly seats?: boolean;
+  /** Whether to record once more after a setting was entered, with each slip that may happen. */
+  readonly verify?: boolean;
 }
 
 /** Makes a batch in a folder. @returns the shows' folders */
 export function generate(python: string, folder: string, seed: number, batch: Batch): Promise<string[]> {
-  const { first, count, fault, seats } = batch;
+  const { first, count, fault, seats, verify } = batch;
   const args = [
     inRoot("scripts", "halls", "generate.py"),
     folder,
     first,
     count,
     seed,
-    ...(seats ? ["seats"] : fault === undefined ? [] : [fault]),
+    ...(seats ? ["seats"] : verify ? ["verify"] : fault === undefined ? [] : [fault]),
   ];
   // One thread: the other cores study.
   const env = {

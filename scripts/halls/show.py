@@ -117,9 +117,17 @@ def delayed(response, seconds, rate):
 def responses_of(plan, points):
     """What each group does at each point, processing included: group × point × samples. The subs' level suits the plan's balance."""
     random, rate = plan["random"], plan["rate"]
-    raw = hall.responses(plan["hall"], groups_of(plan), in_hall(plan, points), speed_of_sound(plan["temperature"]), rate, random)
+    groups = groups_of(plan)
+    if plan.get("apart"):
+        (subs, _) = groups.pop()
+        groups += [([sub], None) for sub in subs]
+    raw = hall.responses(plan["hall"], groups, in_hall(plan, points), speed_of_sound(plan["temperature"]), rate, random)
     chains = chain_of(plan)
     delays = (plan["latency"], plan["latency"] + plan["sub_delay"])
+    if plan.get("apart"):
+        # What the first of the subs does by itself is kept beside.
+        raw = np.array([raw[0], raw[1] + raw[2], raw[1]])
+        chains, delays = (*chains, chains[1]), (*delays, delays[1])
     out = np.array([[delayed(fftconvolve(response, chain), delay, rate) for response in group] for group, chain, delay in zip(raw, chains, delays)])
     # By power, as a technician sets it by eye before measuring.
     spectra = truth.Spectra(out[:, : len(plan["points"])], rate)
@@ -127,8 +135,10 @@ def responses_of(plan, points):
     middle = spectra.mean(0, 0, *truth.edges(500, 2000)).mean()
     if "sub_gain" not in plan:
         plan["sub_gain"] = np.sqrt(middle / low * 10 ** ((plan["target"] + plan["balance"]) / 10))
-    out[1] *= plan["sub_gain"]
-    return out
+    out[1:] *= plan["sub_gain"]
+    if plan.get("apart"):
+        plan["left"] = out[2]
+    return out[:2]
 
 
 def make(plan, folder, cause, fault={}):
@@ -147,7 +157,7 @@ def make(plan, folder, cause, fault={}):
     folder.mkdir(parents=True, exist_ok=True)
     drive = hook("drive", signals.KINDS[plan["signal"]](plan["seconds"], rate, random))
     lead, tail = int(plan["lead"] * rate), int(0.5 * rate)
-    sent = np.concatenate([np.zeros(lead), drive, np.zeros(tail)])
+    sent = plan["sent"] = np.concatenate([np.zeros(lead), drive, np.zeros(tail)])
     play = {"mains": [1, 0], "subs": [0, 1], "both": [1, 1]}
     clean = {}
     for take, on in play.items():

@@ -113,7 +113,7 @@ export function analysis() {
     }
     const take = { ...(takes[index] as RecordedTake), to: BEFORE + AT_ONCE };
     const { playing, recording } = take;
-    const opened = guarded(() => openTake(show, take, index, warnings));
+    const opened = guarded(() => openTake(show, take, `takes[${index}]`, warnings));
     if (!opened)
       return { positions: [], warnings, problems, doubts: [], repeats: [], estimate: estimate(show) };
     const low = atLowRate(opened, playing);

@@ -43,6 +43,27 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
   const traceFile = path.join(scratch, "trace.csv");
   writeFileSync(traceFile, trace);
   const recording = path.join(__dirname, "..", "..", "data", "shows", "harbour-theatre", "match.wav");
+  const level = { predicted_db: -3, recorded_db: -2, interval_db: 1.5, reached: true };
+  const group = { level_db: 2, delay_ms: 3, polarity: -1 as const };
+  const verification = {
+    entered: { mains: group, subs: group },
+    state: "reached" as const,
+    louder_db: 0,
+    positions: [
+      {
+        position: "row 1",
+        state: "reached" as const,
+        balance: level,
+        thirds: [
+          { frequency_hz: 63, ...level },
+          { frequency_hz: 80, ...level, reached: false },
+        ],
+      },
+    ],
+    causes: [{ kind: "polarity" as const, message: "The polarity." }],
+    reasons: ["All is well."],
+    warnings: [],
+  };
   const small = smallShow((n) => `words ${n}`);
   const show = writeSmallShow(small);
 
@@ -221,6 +242,8 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     "measure.resample": () => [heard, 1.00006],
     "draw.responses": () => [survey, { group: "subs", from: 30, to: 160, smoothing: 6 }],
     "acoustics.room.modes": () => [{ length: 8, width: 6, height: 3 }, 60, 343],
+    "draw.verification": () => [verification],
+    "studies.verify": () => [face.studies.run(face.read.show(show), { seatCount: 20 }), verification.entered],
     "studies.run": () => [face.read.show(show), { seatCount: 20 }],
     "acoustics.room.sabine": () => [5000, 300],
     "acoustics.room.schroeder": () => [1.6, 5000],

@@ -34,6 +34,8 @@ export interface SyntheticTake {
   readonly change?: (samples: Float64Array, position: string) => Float64Array;
   /** Other keys of the take. */
   readonly more?: object;
+  /** What was entered before it, where it is the verification. */
+  readonly entered?: object;
 }
 
 const box = { size: { width: 0.5, height: 0.5, depth: 0.5 }, level: { "20": 90, "16000": 100 } };
@@ -112,17 +114,21 @@ function syntheticShow(takes: readonly SyntheticTake[], more: object = {}): stri
       encoding: "float32",
     });
   }
+  const written = ({ recording, paths, more }: SyntheticTake) => ({
+    recording,
+    reference: 1,
+    microphones: Object.fromEntries(Object.keys(paths).map((position, i) => [position, i + 2])),
+    ...more,
+  });
+  const after = takes.filter(({ entered }) => entered);
   const file = {
     name: "Synthetic",
     venue: "venue.json",
     ...more,
-    takes: takes.map(({ playing, recording, paths, more }) => ({
-      playing,
-      recording,
-      reference: 1,
-      microphones: Object.fromEntries(Object.keys(paths).map((position, i) => [position, i + 2])),
-      ...more,
-    })),
+    takes: takes.flatMap((take) => (take.entered ? [] : [{ playing: take.playing, ...written(take) }])),
+    ...(after.length > 0 && {
+      verification: { takes: after.map(written), entered: after[0].entered },
+    }),
   };
   writeFileSync(path.join(folder, "show.json"), JSON.stringify(file));
   writeFileSync(path.join(folder, "venue.json"), JSON.stringify(venue));

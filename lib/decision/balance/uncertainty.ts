@@ -87,7 +87,7 @@ function relativeError(
  * Power of the sum at a frequency, and its variance: of each power, of how they meet where both have phase, and of how they meet where
  * they have none, which by itself is as often one way as the other.
  */
-function measuredPower(
+export function measuredPower(
   mains: Response,
   subs: Response,
   i: number,

@@ -1,6 +1,13 @@
 /** The state of an answer, told by word, shape and colour, so that any one of them will do. */
 import { type Fitness, stateWord } from "../../study/fitness";
+import type { Verification } from "../../study/verification/result";
 import { escapeHtml } from "../../text/escape";
+
+export interface State {
+  readonly state: Fitness["state"] | Verification["state"];
+  /** Why, in a sentence. */
+  readonly why: string;
+}
 
 const badges: Readonly<Record<Fitness["state"], { readonly name: string; readonly shape: string }>> = {
   "fit for use": {
@@ -17,7 +24,15 @@ const badges: Readonly<Record<Fitness["state"], { readonly name: string; readonl
   },
 };
 
-export function badge({ state, why }: Fitness): string {
-  const { name, shape } = badges[state];
+/** What was verified looks like what may be used. */
+const looks = {
+  reached: "fit for use",
+  "cannot be said": "use with care",
+  "not reached": "measure again",
+} as const;
+
+export function badge({ state, why }: State): string {
+  const { name, shape } =
+    badges[state in looks ? looks[state as Verification["state"]] : (state as Fitness["state"])];
   return `<div class="badge ${name}"><svg viewBox="0 0 40 40" aria-hidden="true">${shape}</svg><p><strong>${stateWord(state)}.</strong> ${escapeHtml(why)}</p></div>`;
 }

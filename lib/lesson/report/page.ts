@@ -4,7 +4,7 @@ import { escapeHtml } from "../../text/escape";
 import type { Figure } from "../figures/parts/figure";
 import { figureHtml } from "../output/figure-html";
 import type { Showable } from "../output/showable";
-import { badge } from "./badge";
+import { badge, type State } from "./badge";
 import { keepUnits } from "./keep-units";
 import { style } from "./style";
 
@@ -19,6 +19,7 @@ export type Part =
   | string
   | { readonly list: readonly string[] }
   | { readonly figure: Figure }
+  | State
   | Fact
   | Columns
   | { readonly heading: string }
@@ -97,6 +98,7 @@ function partHtml(part: Part): string {
   if ("list" in part) return `<ul>${part.list.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ul>`;
   if ("figure" in part) return figureHtml(part.figure);
   if ("heading" in part) return `<h3>${escapeHtml(part.heading)}</h3>`;
+  if ("state" in part) return badge(part);
   if ("fact" in part) return factHtml(part);
   if ("columns" in part) {
     const columns = part.columns.map((parts) => `<div>${parts.map(partHtml).join("\n")}</div>`);

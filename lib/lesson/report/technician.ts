@@ -12,6 +12,7 @@ import type { Findings } from "../../study/findings";
 import { REMARKS } from "../../study/fitness";
 import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
+import type { Verification } from "../../study/verification/result";
 import type { WalkResult } from "../../study/walk";
 import { signedDecibels } from "../../text/decibels";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
@@ -22,7 +23,9 @@ import { referenceFigure } from "../figures/reference";
 import { responsesFigure } from "../figures/responses";
 import { seatsFigure } from "../figures/seats";
 import { spreadFigure } from "../figures/spread";
+import { verificationFigure } from "../figures/verification";
 import { table } from "../output/table";
+import type { State } from "./badge";
 import type { Page, Part, Section } from "./page";
 import { numberedPlan } from "./plan";
 import { balanceAfter, settingsTable } from "./settings";
@@ -44,11 +47,13 @@ export function technicianPage(study: Study, result: StudyResult): Page {
     inShort: [
       { columns: [[settingsTable(study, result)], [frontRowFact(study, result)]], tableFirst: true },
       outcomeWords(result.answer),
+      ...(study.verification ? [verifiedState(study.verification)] : []),
       ...(best ? [`Where to mix: ${placeWords(best.point)}. ${heardWords(best)}`] : []),
       { blanks: ["Handed over by", "to", "on"] },
     ],
     sections: [
       ...problems(result),
+      ...(study.verification ? [verificationSection(study.verification)] : []),
       planSection(study, result),
       ...(measured ? [measurementSection(study, measured, result)] : []),
       spreadSection(study),
@@ -78,6 +83,44 @@ function problems({ problems, warnings, show }: StudyResult): Section[] {
   ];
   return parts.length ? [{ heading: REMARKS, parts }] : [];
 }
+
+/** With the likeliest cause, if there is one. */
+const verifiedState = ({ state, reasons, causes }: Verification): State => ({
+  state,
+  why: [reasons[0], ...causes.slice(0, 1).map(({ message }) => message)].join(" "),
+});
+
+function verificationSection(verification: Verification): Section {
+  const { reasons, positions, warnings } = verification;
+  const told = positions.filter(({ balance }) => balance);
+  return {
+    heading: "With the setting entered",
+    parts: [
+      { list: reasons },
+      ...(told.length > 0
+        ? [
+            table(
+              told.map(({ position, state, balance, thirds }) => ({
+                position,
+                "low over mid band, predicted (dB)": balance!.predicted_db,
+                "recorded (dB)": balance!.recorded_db,
+                "± (dB)": balance!.interval_db,
+                "third-octave bands beyond their interval": `${thirds.filter(({ reached }) => !reached).length} of ${thirds.length}`,
+                reached: state === "reached" ? "yes" : "no",
+              })),
+              { caption: "What was predicted and what was recorded" },
+            ),
+            { figure: verificationFigure(verification) },
+            OF_INTERVALS,
+          ]
+        : []),
+      ...(warnings.length > 0 ? ["Of this recording:", { list: warnings }] : []),
+    ],
+  };
+}
+
+const OF_INTERVALS =
+  "± holds the errors of both measurements. It is so wide that of twenty verifications in which nothing is wrong all levels lie within it in nineteen.";
 
 function planSection(study: Study, result: StudyResult): Section {
   const [figure, beside] = numberedPlan(study, result);

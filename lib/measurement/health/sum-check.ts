@@ -114,7 +114,10 @@ function untold(position: string, why: string): SumCheck {
 }
 
 /** Mean square of the complex error: both its parts have the relative standard error of the magnitude. */
-function meanSquareError({ re, im, coherence, averages }: Response, assumedAverages: number): Float64Array {
+export function meanSquareError(
+  { re, im, coherence, averages }: Response,
+  assumedAverages: number,
+): Float64Array {
   return re.map((x, i) => {
     if (!coherence) return 0;
     const n = averages && averages[i] > 0 ? averages[i] : assumedAverages;
