@@ -18,6 +18,9 @@ import { hash, positionOf, positionsOf, seededNoise, tracesAt } from "../exercis
 import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
 import type { PositionChoice, Setting } from "../exercises/task";
+import { withFault } from "../exercises/truth/microphone-faults";
+import type { Suspect } from "../exercises/truth/suspects";
+import { drawTruth, ROOMS, suspectsInWords } from "../exercises/truth/truth";
 import { requireVariant } from "../exercises/variant";
 import { variedVenue } from "../exercises/varied-venue";
 import type { Row } from "../output/rows";
@@ -35,6 +38,8 @@ export interface Capstone {
   readonly task: string;
   /** The drawing: levels and delays as the house knows them to be right. */
   readonly venue: Venue;
+  /** What may be otherwise than drawn, each with the venue as it is then; one of it is. */
+  readonly suspects: readonly Suspect[];
   /** Positions with a name. */
   readonly positions: readonly NamedPoint[];
   /** Microphones that can stand at once. */
@@ -76,7 +81,7 @@ export type WrittenSetting = {
 export interface HandOverMark {
   /** 0 to 100, of all parts. */
   readonly score: number;
-  /** The whole is enough, and no part is worth nothing. */
+  /** The whole is enough, and so is each part by itself. */
   readonly passed: boolean;
   readonly parts: readonly (Pick<JudgedPart, "part"> &
     Pick<Mark, "score" | "loss_db" | "best_db" | "misconception" | "hint">)[];
@@ -86,6 +91,8 @@ export interface HandOverMark {
   readonly html: string;
 }
 
+/** Of each line: a hand-over with one line that misleads is none. */
+const LEAST = 50;
 /** Minutes for a microphone to be set up, and for a run of mains, then subs. */
 const SET_UP = 3;
 const RUN = 4;
@@ -139,29 +146,33 @@ export const capstoneRows = (): Row[] =>
 function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   const seed = hash(`capstone ${entry.id} ${variant}`);
   const random = uniform(seed);
-  const rig = variedVenue(`capstones/${entry.venue}`, random);
+  const building = uniform(hash(`capstone ${entry.id} room ${variant % ROOMS}`));
+  const rig = variedVenue(`capstones/${entry.venue}`, building);
   const drawing = settled(withSubs(rig, { delay: alignedDrawing(rig).delay_ms / 1000 }));
-  const truth = withSubs(drawing, {
+  const { venue: there, suspects, fault } = drawTruth(drawing, random, entry.microphones);
+  const truth = withSubs(there, {
     gain: eitherWay(random, entry.level[0], entry.level[1]),
     delay: eitherWay(random, entry.delay[0], entry.delay[1]) / 1000,
     inverted: random() < 0.5,
   });
   const measured = new Map<string, NamedPoint>();
-  let standing = new Set<string>();
+  /** The channel of each microphone that stands. */
+  let standing = new Map<string, number>();
   let minutes = entry.minutes;
   let [attempts, wrong, asked] = [0, 0, 0];
   let judged: { readonly at: number; readonly judge: ReturnType<typeof judge> } | undefined;
   const judgeNow = () => {
     if (judged?.at !== measured.size)
-      judged = { at: measured.size, judge: judge(truth, unheard(truth, [...measured.values()])) };
+      judged = { at: measured.size, judge: judge(truth, unheard(truth, [...measured.values()]), drawing) };
     return judged.judge;
   };
-  const words = task(entry);
+  const words = task(entry, suspects);
   return {
     id: entry.id,
     variant,
     task: words.join("\n"),
     venue: drawing,
+    suspects,
     positions: drawing.positions,
     microphones: entry.microphones,
     get minutesLeft() {
@@ -181,9 +192,20 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
           `this run takes ${takes} minutes, ${fresh} microphones to set up and the run itself, and ${minutes} are left: write the hand-over with what you have`,
         );
       minutes -= takes;
-      standing = new Set(positions.keys());
+      standing = channelsOf([...positions.keys()], standing);
       for (const [key, position] of positions) measured.set(key, position);
-      return tracesAt(set ? withSetting(truth, set) : truth, [...positions.values()], seededNoise(seed));
+      const heard = tracesAt(
+        set ? withSetting(truth, set) : truth,
+        [...positions.values()],
+        seededNoise(seed),
+      );
+      const channels = [...positions.keys()].map((key) => standing.get(key) as number);
+      return withFault(heard, channels, fault, entry.microphones, (channel) => {
+        const row = channels.indexOf(channel);
+        return row < 0
+          ? undefined
+          : { mains: heard.mains[row], subs: heard.subs[row], fills: heard.fills?.[row] };
+      });
     },
     check(text) {
       const handOver = readHandOver(text);
@@ -192,7 +214,7 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       attempts++;
       const scores = parts.map(scoreOf);
       const score = Math.round(parts.reduce((sum, p, i) => sum + (p.weight * scores[i]) / 100, 0));
-      const passed = score >= PASS && Math.min(...scores) > 0;
+      const passed = score >= PASS && Math.min(...scores) >= LEAST;
       if (!passed) wrong++;
       const marked = parts.map(({ part, loss_db, best_db, misconception }, i) => {
         const good = scores[i] >= PASS;
@@ -225,18 +247,33 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   };
 }
 
-const why =
-  "In this order: time and polarity from a few traces with phase, the level after them, then the model with this setting for the positions where the mix engineer may stand, and a run there if minutes are left.";
+/** Whoever stays keeps the channel; who is new gets the lowest that is free. */
+function channelsOf(keys: readonly string[], before: ReadonlyMap<string, number>): Map<string, number> {
+  const kept = new Map(keys.flatMap((key) => (before.has(key) ? [[key, before.get(key) as number]] : [])));
+  const used = new Set(kept.values());
+  let free = 0;
+  for (const key of keys) {
+    if (kept.has(key)) continue;
+    while (used.has(free)) free++;
+    used.add(free);
+    kept.set(key, free);
+  }
+  return kept;
+}
 
-function task({ situation, microphones, minutes }: CapstoneEntry): string[] {
+const why =
+  "In this order: which suspect fits at most microphones and which microphone fits none; time and polarity from the traces that are left, the level after them; then the model of that suspect with this setting for the positions where the mix engineer may stand, and a run there if minutes are left.";
+
+function task({ situation, microphones, minutes }: CapstoneEntry, suspects: readonly Suspect[]): string[] {
   return [
     situation,
+    suspectsInWords(suspects),
     "The drawing shows level, delay and polarity of the subs as the house knows them to be right. What really is set, nobody knows. The target for the audience is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and a sum that loses nothing through the crossover.",
     `You have ${microphones} microphones and ${minutes} minutes. Setting up a microphone at a new position takes ${SET_UP}, a run of mains and subs ${RUN}.`,
     `Write a hand-over to the mix engineer. Write what you like; these four lines are read for their numbers:`,
     ...handOverExample.split("\n"),
     `Subs: the change relative to what you found. Place: in the zone where the mix engineer may stand. There: what is heard at that position relative to the audience's mean. Bands: at most ${MOST_BANDS} third-octave bands from 31.5 to 125 Hz that stray there, with what is heard relative to the audience; "none" if you keep it to one number.`,
-    `Subs count 40, the other three 20 each; counted at seats where no microphone stood. ${PASS} are enough, and no line may be worth nothing.`,
+    `Subs count 40, the other three 20 each; counted at seats where no microphone stood. ${PASS} are enough, and no line may be worth less than ${LEAST}.`,
   ];
 }
 

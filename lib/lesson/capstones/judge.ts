@@ -8,7 +8,7 @@ import type { NamedPoint, Venue } from "../../venue/venue";
 import { withSubs } from "../exercises/kinds/faults";
 import { judgeSetting } from "../exercises/kinds/joint";
 import { mistakenPosition } from "../exercises/kinds/mix-position";
-import { nearestMistake } from "../exercises/kinds/tempting";
+import { nearestMistake, type Tempting } from "../exercises/kinds/tempting";
 import type { Misconception } from "../exercises/misconceptions";
 import type { Setting } from "../exercises/task";
 import { type HandOver, MOST_BANDS } from "./hand-over";
@@ -32,8 +32,9 @@ const LOW = [31.5, 125] as const;
 /**
  * @param truth  as it really stands there
  * @param people  seats at which no microphone stood, modelled as it stands
+ * @param drawing  to tell who believed it
  */
-export function judge(truth: Venue, people: Survey) {
+export function judge(truth: Venue, people: Survey, drawing: Venue) {
   const forSetting = judgeSetting(people);
   const known = new Map<string, ReferenceResult>();
   const rankedAt = (setting: Setting, extra: readonly Position[]): ReferenceResult => {
@@ -42,6 +43,10 @@ export function judge(truth: Venue, people: Survey) {
     known.set(key, result);
     return result;
   };
+  const asDrawn = { offset: 0, delay: 0, polarity: "normal" } as const;
+  const drawnBias = (standing: Position): number =>
+    ranked(drawing, people.positions, asDrawn, [standing]).positions.find((p) => p.id === standing.id)
+      ?.bias_db ?? 0;
   return {
     parts(handOver: HandOver, at: NamedPoint): JudgedPart[] {
       const standing = { ...at, area: "front of house", people: 0 };
@@ -51,6 +56,8 @@ export function judge(truth: Venue, people: Survey) {
       const thirds = lowThirdOctaves(here, thirdOctaves_hz);
       const unreported = residual(thirds, handOver.correction_db, handOver.bands);
       const informed = residual(thirds, here.bias_db, worstBands(thirds, here.bias_db));
+      const off = Math.abs(handOver.correction_db - here.bias_db) > 0.5;
+      const drawn: Tempting[] = off ? [["drawing believed", drawnBias(standing)]] : [];
       const silent = residual(thirds, here.bias_db, []);
       return [
         {
@@ -77,15 +84,12 @@ export function judge(truth: Venue, people: Survey) {
           loss: "what the audience is off by when the engineer trusts the number",
           loss_db: Math.abs(handOver.correction_db - here.bias_db),
           best_db: 0,
-          span: 4,
+          span: 3,
           misconception: nearestMistake(
             handOver.correction_db,
-            [
-              ["mix position made right", 0],
-              ["sign of the correction", -here.bias_db],
-            ],
+            [...drawn, ["mix position made right", 0], ["sign of the correction", -here.bias_db]],
             1,
-            "too few positions",
+            "microphone believed",
           ),
         },
         {

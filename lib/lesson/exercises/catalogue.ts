@@ -9,6 +9,7 @@ import { correctionTask, mixPositionTask } from "./kinds/mix-position";
 import { offsetTask } from "./kinds/offset";
 import { distanceTask, trimTask, wiringTask } from "./kinds/rig";
 import type { Entry } from "./task";
+import { ROOMS } from "./truth/truth";
 
 const theatre = [
   {
@@ -61,6 +62,7 @@ const theatre = [
       "Six seats at the back of the stalls are held for the console; the box office wants five of them back.",
     point: "A good mix position hears the mean of the house and does not change with a step.",
     microphones: 4,
+    rooms: ROOMS,
     setUp: mixPositionTask(),
   },
 ] as const satisfies readonly Entry[];
@@ -125,6 +127,7 @@ const cellar = [
     point:
       "In a small room a metre decides: modes and reflections differ from position to position more than distance does.",
     microphones: 4,
+    rooms: ROOMS,
     setUp: mixPositionTask(),
   },
 ] as const satisfies readonly Entry[];
@@ -238,6 +241,7 @@ const wideRoom = [
     situation: "The client offers six positions for the console, all with a good view of the lectern.",
     point: "A good view of the lectern does not make a good mix reference position.",
     microphones: 4,
+    rooms: ROOMS,
     setUp: mixPositionTask(),
   },
 ] as const satisfies readonly Entry[];

@@ -17,6 +17,8 @@ import { hash, type Noise, positionsOf, seededNoise, tracesAt } from "./micropho
 import { hintFor, type Misconception } from "./misconceptions";
 import { PASS, scoreInWords, scoreOf } from "./score";
 import type { Answer, Entry, Judge, PositionChoice, Task } from "./task";
+import { withFault } from "./truth/microphone-faults";
+import type { Suspect } from "./truth/suspects";
 import { requireVariant } from "./variant";
 import { variedVenue } from "./varied-venue";
 
@@ -40,6 +42,8 @@ export interface Exercise {
   readonly microphonesLeft: number;
   /** Answers to choose from; none where the answer is a number or more. */
   readonly choices: readonly Answer[];
+  /** What may be otherwise than drawn, each with the venue as it is then; one of it is. None where all is as drawn. */
+  readonly suspects: readonly Suspect[];
   /**
    * Sets up microphones and measures mains and subs there.
    *
@@ -142,7 +146,9 @@ export function exerciseRows(): Row[] {
 export function exerciseOf(entry: Entry, variant: number): Exercise {
   requireVariant(variant);
   const seed = hash(`${entry.id} ${variant}`);
-  return exerciseIn(roomOf(entry, variant, uniform(seed), seededNoise(seed)));
+  const room =
+    entry.rooms === undefined ? undefined : uniform(hash(`${entry.id} room ${variant % entry.rooms}`));
+  return exerciseIn(roomOf(entry, variant, uniform(seed), seededNoise(seed), room));
 }
 
 /** What is the same for everyone who is given one variant. */
@@ -160,9 +166,16 @@ export interface Room {
  * @param variant  how it is called
  * @param random  numbers from 0 to 1, 1 excluded, which make it what it is
  * @param noise  of the microphones
+ * @param building  numbers likewise, of its measures alone
  */
-export function roomOf(entry: Entry, variant: number, random: () => number, noise: Noise): Room {
-  const task = entry.setUp(variedVenue(`venues/${entry.venue}`, random), random, entry);
+export function roomOf(
+  entry: Entry,
+  variant: number,
+  random: () => number,
+  noise: Noise,
+  building = random,
+): Room {
+  const task = entry.setUp(variedVenue(`venues/${entry.venue}`, building), random, entry);
   let audience: Survey | undefined;
   const heard = latest<Survey>(MOST_HEARD);
   return {
@@ -199,10 +212,30 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
     kept ??= task.judge(farFrom([...placed.values()], audience()));
     return kept;
   };
+  const { fault } = task;
+  const faulty = (survey: Survey, keys: readonly string[]): Survey => {
+    if (!fault) return survey;
+    const order = [...placed.keys()];
+    const at = (channel: number) => {
+      const position = placed.get(order[channel] ?? "");
+      const { mains, subs, fills } = position ? heardAt([position]) : survey;
+      return position && { mains: mains[0], subs: subs[0], fills: fills?.[0] };
+    };
+    return withFault(
+      survey,
+      keys.map((key) => order.indexOf(key)),
+      fault,
+      entry.microphones,
+      at,
+    );
+  };
   /** Who has not measured has no places that could be too few. */
   const misled = (judge: Judge, answer: Answer): Misconception => {
     const found = judge.misconception(answer);
-    const guessed = found === "too few positions" && placed.size === 0 && entry.microphones > 0;
+    const guessed =
+      (found === "too few positions" || found === "microphone believed") &&
+      placed.size === 0 &&
+      entry.microphones > 0;
     return guessed && !Array.isArray(answer) ? "not measured" : found;
   };
   return {
@@ -213,6 +246,7 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
     venue: task.drawing,
     positions: named,
     choices: task.choices ?? [],
+    suspects: task.suspects ?? [],
     get microphonesLeft() {
       return entry.microphones - placed.size;
     },
@@ -228,7 +262,7 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
       for (const [key, position] of added) placed.set(key, position);
       if (added.size > 0) kept = undefined;
       const distinct = [...positions.values()];
-      const survey = heardAt(distinct);
+      const survey = faulty(heardAt(distinct), [...positions.keys()]);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;
     },
     check(given) {
@@ -284,6 +318,8 @@ export function answerInWords(answer: Answer, unit?: string): string {
   if (typeof answer === "string") return answer;
   if (Array.isArray(answer))
     return answer.map((s) => (typeof s === "string" ? s : `x ${s.x}, y ${s.y}`)).join("; ");
+  if ("place" in answer)
+    return withMinus(`${answer.place}; last ${answer.last}, correction ${answer.correction.toFixed(1)} dB`);
   const { offset, delay, polarity } = answer as { offset: number; delay: number; polarity: string };
   return withMinus(`offset ${offset.toFixed(1)} dB, delay ${delay.toFixed(1)} ms, polarity ${polarity}`);
 }

@@ -8,7 +8,7 @@ import { PASS } from "./score";
 /** An exercise as a way to decide gets it: to measure and to look, not to try answers or to ask for the solution. */
 export type Candidate = Pick<
   Exercise,
-  "task" | "venue" | "positions" | "microphonesLeft" | "choices" | "measure"
+  "task" | "venue" | "positions" | "microphonesLeft" | "choices" | "suspects" | "measure"
 >;
 
 export interface Tried {
@@ -83,6 +83,7 @@ function attempt(one: Exercise, decide: (one: Candidate) => unknown): Tried {
     venue: one.venue,
     positions: one.positions,
     choices: one.choices,
+    suspects: one.suspects,
     get microphonesLeft() {
       return one.microphonesLeft;
     },

@@ -109,6 +109,14 @@ export const hints = {
     "The size is about right. Who hears more, the mix position or the people?",
     "If the mix position hears less bass than the audience, the engineer must be content with too little: a negative number. You have the other sign.",
   ],
+  "drawing believed": [
+    "Your number is what the drawing says. Is what your microphones heard what the drawing lets you expect?",
+    "Something is not as drawn. Predict each of `suspects` at your microphones, predict.survey(suspect.venue, heard.positions), and see with draw.comparison() which of them fits at most positions.",
+  ],
+  "microphone believed": [
+    "Your number is neither that of the drawing nor that of what stands there. Do all of your microphones tell one story?",
+    "One microphone has a fault, or two have each other's label. The position that fits no suspect, or whose coherence is low, has it: decide without it.",
+  ],
   "bands left out": [
     "A third-octave band stands out at that position, and you kept it to yourself. What will the mix engineer do about it?",
     "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the bands that stray most from the rest of the low end: decide.rankPositions() lists what is heard at each position relative to the audience.",

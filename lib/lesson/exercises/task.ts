@@ -4,6 +4,8 @@ import { quoted } from "../../text/quoted";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import type { Polarity } from "../reading/polarity";
 import type { Misconception } from "./misconceptions";
+import type { MicrophoneFault } from "./truth/microphone-faults";
+import type { Suspect } from "./truth/suspects";
 
 /** What an exercise of the list says about itself. */
 export interface Entry {
@@ -19,6 +21,8 @@ export interface Entry {
   readonly point: string;
   /** Microphones one may place. */
   readonly microphones: number;
+  /** Rooms among its variants, where each has not one of its own. */
+  readonly rooms?: number;
   readonly setUp: SetUp;
 }
 
@@ -35,6 +39,10 @@ export interface Task {
   readonly truth: Venue;
   /** Places worth a name, for the drawing. */
   readonly positions?: readonly NamedPoint[];
+  /** What may be otherwise than drawn, where something is. */
+  readonly suspects?: readonly Suspect[];
+  /** What is wrong with one of the microphones. */
+  readonly fault?: MicrophoneFault;
   /** What a microphone does to what it hears, where one is not in order. */
   readonly microphone?: (position: NamedPoint, heard: Survey) => Survey;
   /** Answers there are, where they are choices. */
@@ -61,7 +69,17 @@ export interface Task {
   readonly why: string;
 }
 
-export type Answer = number | string | Setting | readonly PositionChoice[];
+export type Answer = number | string | Setting | PlaceAnswer | readonly PositionChoice[];
+
+/** Where to mix, where not, and what is heard there. */
+export interface PlaceAnswer {
+  /** Name of the best position. */
+  readonly place: string;
+  /** Name of the worst. */
+  readonly last: string;
+  /** What is heard at the worst relative to the audience's mean, dB; positive is more bass. */
+  readonly correction: number;
+}
 
 /** Delay, polarity and level of the subs together. */
 export interface Setting {

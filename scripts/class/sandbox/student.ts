@@ -98,11 +98,12 @@ const texts = (said: unknown): string[] =>
   Array.isArray(said) ? said.slice(0, 50).map((one) => String(one).slice(0, 500)) : [];
 
 /** What a way to decide is given, as `course.grade` gives it; measuring is asked for. */
-const roomFor = ({ task, venue, positions, choices, microphonesLeft }: Exercise) => ({
+const roomFor = ({ task, venue, positions, choices, suspects, microphonesLeft }: Exercise) => ({
   task,
   venue,
   positions,
   choices,
+  suspects,
   microphones: microphonesLeft,
 });
 

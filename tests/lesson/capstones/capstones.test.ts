@@ -1,14 +1,9 @@
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { alignment } from "../../../lib/decision/alignment/alignment";
-import { levelOffset } from "../../../lib/decision/offset/offset";
-import { rankReferences } from "../../../lib/decision/reference/rank";
-import { modelSurvey } from "../../../lib/field/model-survey";
 import { capstone, capstoneRows } from "../../../lib/lesson/capstones/capstone";
 import { readHandOver } from "../../../lib/lesson/capstones/hand-over";
 import { capstones } from "../../../lib/lesson/capstones/list";
-import { frontOfHousePositions, seats } from "../../../lib/venue/seats";
 
 const data = join(__dirname, "../../../data");
 const nothing = (x: number) =>
@@ -80,37 +75,17 @@ test("a run with a setting hears what the setting changes: ten decibels on the s
   expect(after[1] - before[1]).toBeCloseTo(0, 1);
 });
 
-test("who aligns, levels and ranks by the drawing with one run of microphones can pass, who changes nothing can't", () => {
-  const one = capstone("market-hall", 1);
-  const heard = one.measure(["floor 1", "floor 2", "floor 3", "floor 5", "floor 6", "gallery front"]);
-  const [{ delay_ms, polarity }] = alignment(heard).choices;
-  const { offset_db } = levelOffset(heard, { delay: delay_ms / 1000, polarity });
-  const standing = frontOfHousePositions(one.venue, { spacing: 1.5 });
-  const ranking = rankReferences(
-    modelSurvey(one.venue, seats(one.venue, { count: 100 })),
-    modelSurvey(one.venue, standing),
-  );
-  const [{ point, bias_db }] = ranking.positions;
-  const word = polarity === 1 ? "normal" : "inverted";
-  const text = [
-    `Subs: ${offset_db.toFixed(1)} dB, ${delay_ms.toFixed(1)} ms, polarity ${word}`,
-    `Place: x ${point.x}, y ${point.y}`,
-    `There: ${bias_db.toFixed(1)} dB`,
-    "Bands: none",
-  ].join("\n");
-  expect(one.check(text)).toMatchObject({ passed: true });
-  const idle = one.check(nothing(28));
+test("who changes nothing is told so", () => {
+  const idle = capstone("quarry", 2).check(nothing(20));
   expect(idle.passed).toBe(false);
   expect(idle.parts[0]).toMatchObject({ part: "subs", misconception: "left as it was" });
-  expect(idle.parts[0].score).toBeLessThan(20);
+  expect(idle.read).toBe(
+    "I read: subs 0.0 dB, subs 0.0 ms later, polarity normal; place x 20.0, y 0.0; there as much bass as the audience; bands none.",
+  );
 });
 
 test("the worked solution is worth all points, comes after an attempt, and the opposite sign of its correction costs some", () => {
-  for (const [id, x] of [
-    ["quarry", 20],
-    ["market-hall", 28],
-    ["depot", 20],
-  ] as const) {
+  for (const [id, x] of [["quarry", 20]] as const) {
     const one = capstone(id, 3);
     expect(() => one.solution()).toThrow(/not tried yet/);
     one.check(nothing(x));

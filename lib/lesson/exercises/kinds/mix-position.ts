@@ -5,50 +5,96 @@ import { levelOffset } from "../../../decision/offset/offset";
 import { rankReferences } from "../../../decision/reference/rank";
 import type { RankedPosition } from "../../../decision/reference/result";
 import { modelSurvey } from "../../../field/model-survey";
+import { quoted } from "../../../text/quoted";
 import { frontOfHousePositions, seats } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
-import { readChoice, readNumber, type SetUp } from "../task";
+import { type PlaceAnswer, readNumber, type SetUp } from "../task";
+import { drawTruth, suspectsInWords } from "../truth/truth";
 import { lossOver, mixPosition, settled } from "./audience";
 import { oneOf } from "./faults";
 import { nearestMistake } from "./tempting";
 
 const letters = ["place A", "place B", "place C", "place D", "place E", "place F"] as const;
 
-/** One of six places where the mix engineer may stand. */
+/** One of six places where the mix engineer may stand, and what is heard there. */
 export function mixPositionTask(): SetUp {
-  return (venue, random) => {
+  return (venue, random, { microphones }) => {
     const all = [...frontOfHousePositions(venue, { spacing: 1 })];
     const picked = letters.map((id) => {
       const [one] = all.splice(Math.floor(random() * all.length), 1);
       return { id, point: one.point };
     });
-    const drawing = { ...venue, positions: picked };
+    // Positions of one variant are not in the venue itself: its low band would be computed anew for each.
+    const drawing = venue;
+    const { venue: truth, suspects, fault } = drawTruth(drawing, random, microphones);
+    const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
+    // On the frequencies and seats that a student's own prediction has.
+    const rankedIn = (there: Venue) =>
+      rankReferences(modelSurvey(there, seats(there, { count: 100 })), modelSurvey(there, standing))
+        .positions;
+    let known: readonly RankedPosition[] | undefined;
+    let drawn: readonly RankedPosition[] | undefined;
+    const at = (list: readonly RankedPosition[], id: string) => list.find((p) => p.id === id) ?? list[0];
     return {
-      question:
-        "The subs will be at the level that suits the audience. At which of the six positions does the mix engineer hear what the people hear? A good position has their balance, changes little with a step, and has no third-octave band of its own. Answer the name of a position.",
+      question: `${suspectsInWords(suspects)} The subs will be at the level that suits the audience as it is. At which of the six positions does the mix engineer hear what the people hear, at which least? A good position has their balance, changes little with a step, and has no third-octave band of its own. And if it has to be the last of them: how many dB more bass than the people's mean (less: negative) is heard there? Answer all: { place: "place A", last: "place B", correction: dB }.`,
       drawing,
-      truth: drawing,
-      positions: picked,
-      choices: letters,
-      read: (answer) => readChoice(answer, letters),
-      loss: "the error of a judgement made there",
-      why: "Three things count together: the bias of its balance relative to the audience's mean, how much that changes with a step, and how its spectrum differs. decide.rankPositions() takes the root of the sum of their squares.",
-      judge: (audience) => {
-        const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
-        const { positions } = rankReferences(
-          modelSurvey(drawing, audience.positions),
-          modelSurvey(drawing, standing),
-        );
-        const at = (id: unknown) => positions.find((p) => p.id === id) ?? positions[0];
+      truth,
+      suspects,
+      fault,
+      positions: [...drawing.positions, ...picked],
+      read: readPlaceAnswer,
+      loss: "the error of a judgement made at the first, what the last is better than the worst, and the error of the correction, together,",
+      counted: "Counted at all seats.",
+      span: SPAN,
+      why: "Predict each suspect at your microphones, predict.survey(suspect.venue, heard.positions), and hold it against what was heard: the one that fits at most positions is what stands there, and the position that fits none has the microphone with the fault. Then rank the positions in that venue: decide.rankPositions() takes bias, change with a step and spectrum together, and the bias of the last is the correction.",
+      judge: () => {
+        known ??= rankedIn(truth);
+        const positions = known;
+        const worst = positions[positions.length - 1];
         return {
-          cost: (answer) => at(answer).score_db,
-          best: positions[0].id,
-          misconception: (answer) => mistakenPosition(positions, at(answer)),
+          cost: (answer) => {
+            const { place, last, correction } = answer as PlaceAnswer;
+            const chosen = at(positions, last);
+            return (
+              at(positions, place).score_db +
+              (worst.score_db - chosen.score_db) +
+              Math.abs(correction - chosen.bias_db)
+            );
+          },
+          best: { place: positions[0].id, last: worst.id, correction: tenths(worst.bias_db) },
+          misconception: (answer) => {
+            const { place, last, correction } = answer as PlaceAnswer;
+            const { bias_db } = at(positions, last);
+            drawn ??= rankedIn(drawing);
+            if (Math.abs(correction - bias_db) > 0.5) {
+              if (Math.abs(correction - at(drawn, last).bias_db) <= 0.5) return "drawing believed";
+              if (Math.abs(correction + bias_db) <= 0.5) return "sign of the correction";
+              if (Math.abs(correction) <= 0.25) return "mix position made right";
+              return "microphone believed";
+            }
+            if (place === drawn[0].id && place !== positions[0].id) return "drawing believed";
+            return mistakenPosition(positions, at(positions, place));
+          },
         };
       },
     };
   };
+}
+
+/** Loss over the best at which nothing is left, dB. */
+const SPAN = 2.5;
+
+const tenths = (x: number): number => Math.round(10 * x) / 10 || 0;
+
+function readPlaceAnswer(answer: unknown): PlaceAnswer {
+  const { place, last, correction } = (answer ?? {}) as Partial<PlaceAnswer>;
+  const [first, other] = [place, last].map((name) => letters.find((id) => id === name));
+  if (!first || !other || typeof correction !== "number" || !(Math.abs(correction) <= 30))
+    throw new RangeError(
+      `the answer is ${quoted(answer)}, expected { place: "place A", last: "place B", correction: dB } with names of ${letters.map(quoted).join(", ")} and a number from -30 to 30`,
+    );
+  return { place: first, last: other, correction };
 }
 
 /** What may have led to a place. */
