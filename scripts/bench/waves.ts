@@ -17,7 +17,7 @@ import { alone, beside, medians, type Row, timed } from "./rows";
 
 /** As many as the largest venues have: four fields don't fit a cache, a single one does. */
 const CUBES = 96;
-const STEPS = 80;
+const STEPS = 40;
 const FIELDS = 4;
 /** Steps after which pressures are compared: before the box's ends answer, which differ. */
 const LOOK = 16;
