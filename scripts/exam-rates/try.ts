@@ -1,9 +1,9 @@
 /** One way to answer tried on one variant. */
 import { modelSurvey } from "../../lib/field/model-survey";
-import { capstone } from "../../lib/lesson/capstones/capstone";
-import { type CapstoneId, capstones } from "../../lib/lesson/capstones/list";
-import type { ExerciseId } from "../../lib/lesson/exercises/catalogue";
-import { exercise } from "../../lib/lesson/exercises/exercise";
+import { capstoneOf } from "../../lib/lesson/capstones/capstone";
+import { capstones } from "../../lib/lesson/capstones/list";
+import { catalogue } from "../../lib/lesson/exercises/catalogue";
+import { exerciseOf } from "../../lib/lesson/exercises/exercise";
 import { uniform } from "../../lib/numeric/random";
 import { handOverOf, type Predict, placeAnswer, type Way } from "./ways";
 
@@ -16,9 +16,14 @@ export interface Tried {
 /** What each way is worth on one variant; ways that place no microphones, or the same ones, share the work of judging. */
 export function tryAll(id: string, variant: number, predict: Predict): Map<Way, Tried> {
   const found = new Map<Way, Tried>();
-  const isCapstone = capstones.some((c) => c.id === id);
-  const make = () => (isCapstone ? capstone(id as CapstoneId, variant) : exercise(id as ExerciseId, variant));
-  const shared = isCapstone
+  const entry = capstones.find((c) => c.id === id);
+  const listed = catalogue.find((e) => e.id === id);
+  const make = () => {
+    if (entry) return capstoneOf(entry, variant);
+    if (listed) return exerciseOf(listed, variant);
+    throw new Error(`there is no exercise ${id}`);
+  };
+  const shared = entry
     ? [["nothing", "random", "drawing"], ["microphones"], ["copied"], ["careful"]]
     : [["nothing", "random", "drawing"], ["microphones"], ["copied", "careful"]];
   for (const group of shared as Way[][]) {
@@ -36,7 +41,7 @@ export function tryAll(id: string, variant: number, predict: Predict): Map<Way, 
 }
 
 function tried(
-  one: ReturnType<typeof exercise> | ReturnType<typeof capstone>,
+  one: ReturnType<typeof exerciseOf> | ReturnType<typeof capstoneOf>,
   way: Way,
   random: () => number,
   predict: Predict,

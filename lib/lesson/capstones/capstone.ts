@@ -48,7 +48,7 @@ export interface Capstone {
   readonly minutesLeft: number;
   /**
    * Measures mains and subs at some positions. A microphone where none stood in the run before takes 3 minutes to set up, and
-   * the run itself takes 4.
+   * the run itself takes 4. A run that was made before, with the same positions and setting, is on the disk and takes nothing.
    *
    * @param positions  names from `positions`, or metres in plan such as `{ x: 8, y: 2 }`
    * @param options  `setting` of the subs during this run; left out: as you found them
@@ -63,9 +63,9 @@ export interface Capstone {
    */
   check(text: string): HandOverMark;
   /**
-   * A hand-over that the audience could not have better, after an attempt or when asked for the second time.
+   * A hand-over that the audience could not have better, after a real attempt: one that was checked, once something was measured.
    *
-   * @throws RangeError when asked at once
+   * @throws RangeError before one
    */
   solution(): { readonly handOver: string; readonly words: string; readonly html: string };
   /** The task, for `show`. */
@@ -124,8 +124,14 @@ export function capstone(id: CapstoneId, variant = 1): Capstone {
     throw new RangeError(`there is no capstone "${id}", expected ${known}`);
   }
   requireVariant(variant);
-  return capstoneOf(entry, variant);
+  const key = `${id} ${variant}`;
+  const one = begun.get(key) ?? capstoneOf(entry, variant);
+  begun.set(key, one);
+  return one;
 }
+
+/** Capstones that were begun in this kernel: whoever makes one anew finds minutes and attempts as they left them. */
+const begun = new Map<string, Capstone>();
 
 /**
  * The capstones there are.
@@ -143,7 +149,8 @@ export const capstoneRows = (): Row[] =>
     situation,
   }));
 
-function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
+/** A capstone from its entry, with all of its minutes. */
+export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   const seed = hash(`capstone ${entry.id} ${variant}`);
   const random = uniform(seed);
   const building = uniform(hash(`capstone ${entry.id} room ${variant % ROOMS}`));
@@ -159,7 +166,9 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   /** The channel of each microphone that stands. */
   let standing = new Map<string, number>();
   let minutes = entry.minutes;
-  let [attempts, wrong, asked] = [0, 0, 0];
+  let attempts = 0;
+  const made = new Map<string, number>();
+  const runs = new Map<string, Survey>();
   let judged: { readonly at: number; readonly judge: ReturnType<typeof judge> } | undefined;
   const judgeNow = () => {
     if (judged?.at !== measured.size)
@@ -185,6 +194,9 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
         throw new RangeError(
           `${positions.size} positions are given, and there are ${entry.microphones} microphones: choose, or measure in two runs`,
         );
+      const run = JSON.stringify([[...positions.keys()], set]);
+      const known = runs.get(run);
+      if (known) return known;
       const fresh = [...positions.keys()].filter((key) => !standing.has(key)).length;
       const takes = RUN + SET_UP * fresh;
       if (takes > minutes)
@@ -200,25 +212,27 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
         seededNoise(seed),
       );
       const channels = [...positions.keys()].map((key) => standing.get(key) as number);
-      return withFault(heard, channels, fault, entry.microphones, (channel) => {
+      const found = withFault(heard, channels, fault, entry.microphones, (channel) => {
         const row = channels.indexOf(channel);
         return row < 0
           ? undefined
           : { mains: heard.mains[row], subs: heard.subs[row], fills: heard.fills?.[row] };
       });
+      runs.set(run, found);
+      return found;
     },
     check(text) {
       const handOver = readHandOver(text);
       const at = mixPosition(handOver.position, drawing);
       const parts = judgeNow().parts(handOver, at);
-      attempts++;
+      if (measured.size > 0) attempts++;
       const scores = parts.map(scoreOf);
       const score = Math.round(parts.reduce((sum, p, i) => sum + (p.weight * scores[i]) / 100, 0));
       const passed = score >= PASS && Math.min(...scores) >= LEAST;
-      if (!passed) wrong++;
       const marked = parts.map(({ part, loss_db, best_db, misconception }, i) => {
         const good = scores[i] >= PASS;
-        const hint = good ? null : hintFor(misconception, Math.max(1, wrong));
+        if (!good) made.set(misconception, (made.get(misconception) ?? 0) + 1);
+        const hint = good ? null : hintFor(misconception, made.get(misconception) ?? 1);
         return { part, score: scores[i], loss_db, best_db, misconception: good ? null : misconception, hint };
       });
       const read = handOverRead(handOver);
@@ -234,11 +248,8 @@ function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       return { score, passed, parts: marked, read, words: lines.join("\n"), html: paragraphs(title, lines) };
     },
     solution() {
-      asked++;
-      if (attempts === 0 && asked < 2)
-        throw new RangeError(
-          "you have not tried yet: give check() a hand-over first, or call solution() once more",
-        );
+      if (attempts === 0)
+        throw new RangeError("you have not tried yet: measure, then give check() a hand-over");
       const handOver = handOverText(judgeNow().best());
       const lines = ["As good as it gets:", ...handOver.split("\n"), why];
       return { handOver, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };

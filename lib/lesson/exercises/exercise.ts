@@ -58,9 +58,9 @@ export interface Exercise {
    */
   check(answer: unknown): Mark;
   /**
-   * The worked solution, after an attempt or when asked for the second time.
+   * The worked solution, after a real attempt: an answer that was checked, once a microphone stood where there are any.
    *
-   * @throws RangeError when asked at once
+   * @throws RangeError before one
    */
   solution(): Solution;
   /** The task, for `show`. */
@@ -120,8 +120,15 @@ export function exercise(id: ExerciseId, variant = 1): Exercise {
       `there is no exercise "${id}", expected ${catalogue.map((e) => `"${e.id}"`).join(", ")}`,
     );
   }
-  return exerciseOf(entry, variant);
+  requireVariant(variant);
+  const key = `${id} ${variant}`;
+  const one = begun.get(key) ?? exerciseOf(entry, variant);
+  begun.set(key, one);
+  return one;
 }
+
+/** Exercises that were begun in this kernel: whoever makes one anew finds its microphones and attempts as they left them. */
+const begun = new Map<string, Exercise>();
 
 /**
  * The exercises there are.
@@ -142,13 +149,17 @@ export function exerciseRows(): Row[] {
   }));
 }
 
-/** An exercise from its entry. */
-export function exerciseOf(entry: Entry, variant: number): Exercise {
+/**
+ * An exercise from its entry.
+ *
+ * @param tried  the solution is given at once, as whoever teaches needs it
+ */
+export function exerciseOf(entry: Entry, variant: number, tried = false): Exercise {
   requireVariant(variant);
   const seed = hash(`${entry.id} ${variant}`);
   const room =
     entry.rooms === undefined ? undefined : uniform(hash(`${entry.id} room ${variant % entry.rooms}`));
-  return exerciseIn(roomOf(entry, variant, uniform(seed), seededNoise(seed), room));
+  return exerciseIn(roomOf(entry, variant, uniform(seed), seededNoise(seed), room), tried);
 }
 
 /** What is the same for everyone who is given one variant. */
@@ -194,12 +205,12 @@ export function roomOf(
 const MOST_HEARD = 16;
 
 /** An exercise in a room, with its microphones still in their case. */
-export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): Exercise {
+export function exerciseIn({ entry, variant, task, audience, heardAt }: Room, tried = false): Exercise {
   const named = task.positions ?? task.drawing.positions;
   const placed = new Map<string, NamedPoint>();
-  let attempts = 0;
-  let wrong = 0;
-  let asked = 0;
+  let attempts = tried ? 1 : 0;
+  /** Each mistake has its own first and second hint: three answers that make three of them get three first hints. */
+  const made = new Map<Misconception, number>();
   const words = [
     entry.situation,
     task.question,
@@ -232,6 +243,11 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
   /** Who has not measured has no places that could be too few. */
   const misled = (judge: Judge, answer: Answer): Misconception => {
     const found = judge.misconception(answer);
+    // Who did what the microphones said has made no mistake but to place them so.
+    if (typeof answer === "number" && task.decided && placed.size > 0) {
+      const said = task.decided(heardAt([...placed.values()]));
+      if (Math.abs(said - answer) < 0.3) return "too few positions";
+    }
     const guessed =
       (found === "too few positions" || found === "microphone believed") &&
       placed.size === 0 &&
@@ -256,7 +272,7 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
       for (const key of placed.keys()) added.delete(key);
       if (placed.size + added.size > entry.microphones) {
         throw new RangeError(
-          `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you want ${added.size} more: decide with those, or make the exercise anew to start over`,
+          `this exercise has ${entry.microphones} microphones, ${placed.size} stand already and you want ${added.size} more: decide with those, or take another variant to start over`,
         );
       }
       for (const [key, position] of added) placed.set(key, position);
@@ -270,10 +286,10 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
       const judge = judged();
       const score = scoreOf(task, judge, answer);
       const passed = score >= PASS;
-      attempts++;
-      if (!passed) wrong++;
+      if (placed.size > 0 || entry.microphones === 0 || Array.isArray(answer)) attempts++;
       const misconception = passed ? null : misled(judge, answer);
-      const hint = misconception ? hintFor(misconception, wrong) : null;
+      if (misconception) made.set(misconception, (made.get(misconception) ?? 0) + 1);
+      const hint = misconception ? hintFor(misconception, made.get(misconception) ?? 1) : null;
       const loss_db = judge.cost(answer);
       const best_db = judge.cost(judge.best);
       const found = `${score} of 100. With your answer ${task.loss} is ${decibels(loss_db)}; ${decibels(best_db)} was possible. ${countedAt(entry, task)}`;
@@ -290,26 +306,30 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room): E
       };
     },
     solution() {
-      asked++;
-      if (attempts === 0 && asked < 2) {
+      if (attempts === 0)
         throw new RangeError(
-          "you have not tried yet: give check() an answer first, or call solution() once more",
+          entry.microphones > 0
+            ? "you have not tried yet: measure, then give check() an answer"
+            : "you have not tried yet: give check() an answer first",
         );
-      }
-      const judge = judged();
-      const answer = judge.example?.() ?? judge.best;
-      const others = (task.choices ?? []).map((c) => `${answerInWords(c)} ${decibels(judge.cost(c))}`);
-      const lines = [
-        `Best: ${judge.bestInWords ?? answerInWords(answer, task.unit)}. Then ${task.loss} is ${decibels(judge.cost(answer))}.`,
-        ...(judge.bestInWords ? [`Such as ${answerInWords(answer)}.`] : []),
-        ...(others.length > 0 ? [`Each choice: ${others.join(", ")}.`] : []),
-        task.why,
-        entry.point,
-      ];
-      return { answer, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };
+      return worked();
     },
     html: paragraphs(`${entry.id}, variant ${variant} (level ${entry.level})`, words),
   };
+
+  function worked(): Solution {
+    const judge = judged();
+    const answer = judge.example?.() ?? judge.best;
+    const others = (task.choices ?? []).map((c) => `${answerInWords(c)} ${decibels(judge.cost(c))}`);
+    const lines = [
+      `Best: ${judge.bestInWords ?? answerInWords(answer, task.unit)}. Then ${task.loss} is ${decibels(judge.cost(answer))}.`,
+      ...(judge.bestInWords ? [`Such as ${answerInWords(answer)}.`] : []),
+      ...(others.length > 0 ? [`Each choice: ${others.join(", ")}.`] : []),
+      task.why,
+      entry.point,
+    ];
+    return { answer, words: lines.join("\n"), html: paragraphs("Worked solution", lines) };
+  }
 }
 
 /** An answer as one would say it. */

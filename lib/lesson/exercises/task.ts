@@ -55,6 +55,8 @@ export interface Task {
    * @param audience  the seats at which no microphone stood
    */
   readonly judge: (audience: Survey) => Judge;
+  /** What microphones by themselves would answer, where it is a number: tells who followed them. */
+  readonly decided?: (heard: Survey) => number;
   /** Which kind of loss the cost is, such as "deviation of the audience, rms". */
   readonly loss: string;
   /** What the loss is counted from, where it isn't the seats far from all microphones. */

@@ -89,6 +89,9 @@ test("the worked solution is worth all points, comes after an attempt, and the o
     const one = capstone(id, 3);
     expect(() => one.solution()).toThrow(/not tried yet/);
     one.check(nothing(x));
+    expect(() => one.solution()).toThrow(/measure/);
+    one.measure(["terrace 1"]);
+    one.check(nothing(x));
     const { handOver } = one.solution();
     expect(one.check(handOver).score, id).toBeGreaterThanOrEqual(97);
     const wrong = one.check(handOver.replace(/There: .*/, "There: 6 dB less bass than the audience"));

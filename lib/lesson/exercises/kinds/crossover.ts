@@ -56,6 +56,7 @@ export function delayTask(options: { readonly left?: readonly [number, number] }
       truth,
       read: (answer) => readNumber(answer, "the change of the subs' delay in ms", -20, 20),
       unit: "ms",
+      decided: (heard) => alignment(heard, { polarity: 1 }).choices[0].delay_ms,
       loss: "the level that the sum loses through the crossover",
       why: "The sum is loudest where both are in phase over the whole overlap, not at one frequency. A period more or less agrees at one frequency only; of choices that are about equal take the least delay.",
       judge: (audience) => {

@@ -33,6 +33,7 @@ export function offsetTask(
         ? "the deviation of the worst seat"
         : "the audience's deviation from the target balance (RMS)",
       unit: "dB",
+      decided: (heard) => levelOffset(heard, { criterion }).offset_db,
       span: worst ? 4 : 3,
       why: worst
         ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter."
