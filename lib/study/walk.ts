@@ -33,6 +33,9 @@ const STEP = 0.5;
  */
 const OFF = 0.3;
 
+/** dB: what a room's decay smears along the way, as found in halls of another library (scripts/walk-truth.ts). */
+const SMEARED = 0.4;
+
 /**
  * Levels along a walk.
  *
@@ -66,7 +69,7 @@ export function hearWalk(show: Show, walk: ShowWalk, index: number, warnings: st
     const off = OFF / pace;
     const [before, after] = [time - off, time + off].map((t) => at(low, t) - at(mid, t));
     const astray = Number.isFinite(after - before) ? (after - before) / 2 : 0;
-    const error_db = Math.hypot(at(lowError, time), at(midError, time), astray);
+    const error_db = Math.hypot(at(lowError, time), at(midError, time), astray, SMEARED);
     return [{ way_m: way, point, low_db, mid_db, error_db }];
   });
   if (points.length < 2)

@@ -53,6 +53,8 @@ export interface Estimate {
 }
 
 export interface TakeResult {
+  /** Seconds of the signal that this is by. */
+  readonly heard_s: number;
   readonly positions: readonly PositionResult[];
   readonly warnings: readonly string[];
   /** Why a position could not be used. */
@@ -70,8 +72,11 @@ export interface WalkTaken {
   readonly warnings: readonly string[];
 }
 
-/** Seconds of the signal that are heard at once, so that the answer comes while the stands are up; the study takes all. */
-const AT_ONCE = 15;
+/**
+ * Seconds of the signal that are heard at once, so that the answer comes within two while the stands are up; the study takes all. Of
+ * many microphones fewer, for each takes its time.
+ */
+const atOnce = (microphones: number): number => Math.max(6, Math.min(15, Math.round(90 / microphones)));
 /** dB of a level's standard error by noise, beyond which a repetition, louder or in a quieter moment, is worth its time. */
 const NOISY = 1;
 
@@ -85,37 +90,47 @@ interface Heard {
 export function analysis() {
   let heard: Heard[] = [];
   let delays: (FoundDelay & { readonly recording: string })[] = [];
+  /** What is wrong with match and noise floor, until a take needs them. */
+  const untold = { warnings: [] as string[], problems: [] as string[] };
   const cached: { matching?: string; microphones: MicrophoneMatch[]; floor?: string; noise?: NoiseFloor } = {
     microphones: [],
   };
 
-  /** Takes in what a show's take says. */
-  function hear(show: Show, index: number): TakeResult {
-    const warnings: string[] = [];
-    const problems: string[] = [];
-    const guarded = <T>(work: () => T): T | undefined => {
-      try {
-        return work();
-      } catch (error) {
-        if (!isOfLibrary(error as Error)) throw error;
-        problems.push((error as Error).message);
-        return undefined;
-      }
-    };
-    const { microphoneMatch, noiseFloor, takes } = show.file;
+  /** Works through what all takes need, the match and the noise floor, as soon as they are there. */
+  function prepare(show: Show): void {
+    const { warnings, problems } = untold;
+    const { microphoneMatch, noiseFloor } = show.file;
     if (microphoneMatch && cached.matching !== microphoneMatch.recording) {
-      cached.microphones = guarded(() => matchedMicrophones(show, warnings)) ?? [];
+      cached.microphones = orProblem(() => matchedMicrophones(show, warnings), problems) ?? [];
       cached.matching = microphoneMatch.recording;
     }
     if (noiseFloor && cached.floor !== noiseFloor.recording) {
-      cached.noise = guarded(() => noiseFloorOf(show, warnings));
+      cached.noise = orProblem(() => noiseFloorOf(show, warnings), problems);
       cached.floor = noiseFloor.recording;
     }
-    const take = { ...(takes[index] as RecordedTake), to: BEFORE + AT_ONCE };
+  }
+
+  /** Takes in what a show's take says. */
+  function hear(show: Show, index: number): TakeResult {
+    prepare(show);
+    const [warnings, problems] = [untold.warnings.splice(0), untold.problems.splice(0)];
+    const { takes } = show.file;
+    const guarded = <T>(work: () => T) => orProblem(work, problems);
+    const whole = takes[index] as RecordedTake;
+    const heard_s = atOnce(Object.keys(whole.microphones).length);
+    const take = { ...whole, to: BEFORE + heard_s };
     const { playing, recording } = take;
     const opened = guarded(() => openTake(show, take, `takes[${index}]`, warnings));
     if (!opened)
-      return { positions: [], warnings, problems, doubts: [], repeats: [], estimate: estimate(show) };
+      return {
+        heard_s,
+        positions: [],
+        warnings,
+        problems,
+        doubts: [],
+        repeats: [],
+        estimate: estimate(show),
+      };
     const low = atLowRate(opened, playing);
     const found = Object.keys(take.microphones).flatMap((position) => {
       const result = guarded(() => delayAt(take, position, opened, low));
@@ -177,7 +192,7 @@ export function analysis() {
       ),
       ...repeats.filter((text) => text.includes(" is left out of ")),
     ];
-    return { positions, warnings, problems, doubts, repeats, estimate: estimate(show) };
+    return { heard_s, positions, warnings, problems, doubts, repeats, estimate: estimate(show) };
   }
 
   const joined = (position: string, playing: Playing, told: ToldOfRepeats = new Map()) => {
@@ -265,6 +280,7 @@ export function analysis() {
   }
 
   return {
+    prepare,
     hear,
     estimate,
     walk,
@@ -274,6 +290,16 @@ export function analysis() {
       delays = delays.filter((d) => d.recording !== recording);
     },
   };
+}
+
+function orProblem<T>(work: () => T, problems: string[]): T | undefined {
+  try {
+    return work();
+  } catch (error) {
+    if (!isOfLibrary(error as Error)) throw error;
+    problems.push((error as Error).message);
+    return undefined;
+  }
 }
 
 const firstOfEach = (all: readonly Heard[]): Heard[] =>

@@ -26,7 +26,7 @@ import { analysis, type TakeResult, type WalkTaken } from "./analyse";
 import { reasonsAgainst, type TakeReport } from "./judge";
 import { writeOwnFile } from "./own-file";
 import type { Levels, Recorder, RecorderEvent, Setting } from "./recorder";
-import { type DoneTake, type Mark, measuring, showOf, walksOf } from "./show-of";
+import { asideOf, type DoneTake, type Mark, measuring, showOf } from "./show-of";
 import { roundsWithPoints, type Step, stepsOf } from "./steps";
 
 export interface SessionOptions {
@@ -255,7 +255,8 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
         ...(step.kind === "walk" && { marks }),
       };
       // Of these a show has one.
-      const replaced = step.kind === "match" || step.kind === "noise" ? takesOf(step) : [];
+      const replaces = step.kind === "match" || step.kind === "noise";
+      const replaced = replaces ? takesOf(step) : [];
       for (const { id: old, file } of replaced) {
         done = done.filter((t) => t.id !== old);
         if (file !== accepted.file) moveAside(folder, path.join(folder, file));
@@ -263,8 +264,8 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
       done.push(accepted);
       const show = written();
       result = hear(accepted, show);
-      if (accepted.kind === "walk" && venue)
-        walked = heard.walk(show ?? { ...showWith([accepted]), venue: venue.venue });
+      if (accepted.kind === "walk" && venue) walked = heard.walk(show ?? bareShow(venue.venue));
+      if (venue && replaces) heard.prepare(show ?? bareShow(venue.venue));
     }
     last = {
       id,
@@ -297,13 +298,15 @@ export function startSession(recorder: Recorder, options: SessionOptions, change
     return readShow(path.join(folder, showFile));
   }
 
-  /** A show of walks alone is none, but can be heard. */
-  const showWith = (walks: readonly DoneTake[]) => ({
-    file: { name: options.name, venue: "", takes: [], walks: walksOf(walks) },
-    folder,
-    fileName: "show.json",
-    remarks: [],
-  });
+  /** Of match, noise floor and walks alone no show is made, but they can be heard. */
+  const bareShow = (of: Venue): Show => {
+    // A noise floor is heard on the channels of the takes, and will have its own.
+    const takes = done.flatMap(({ kind, file: recording, microphones }) =>
+      kind === "noise" ? [{ playing: "mains" as const, recording, reference, microphones }] : [],
+    );
+    const file = { name: options.name, venue: "", takes, ...asideOf(done) };
+    return { file, venue: of, folder, fileName: "show.json", remarks: [] };
+  };
 
   function state(): SessionState {
     const db = (x: number) => Math.max(-120, 20 * Math.log10(x || 1e-6));

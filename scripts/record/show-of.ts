@@ -40,23 +40,24 @@ export function showOf(name: string, venue: string, done: readonly DoneTake[]): 
       ...(humidity !== undefined && { humidity }),
     }));
   if (takes.length === 0) return undefined;
-  const walks = walksOf(done);
+  return { name, venue, takes, ...asideOf(done) };
+}
+
+/** What a show has beside its takes. */
+export function asideOf(
+  done: readonly DoneTake[],
+): Pick<ShowFile, "microphoneMatch" | "noiseFloor" | "walks"> {
   const match = done.find(({ kind }) => kind === "match");
   const noise = done.find(({ kind }) => kind === "noise");
   const channels = match ? [...new Set(Object.values(match.microphones))] : [];
-  return {
-    name,
-    venue,
-    ...(match && channels.length > 1 && { microphoneMatch: { recording: match.file, channels } }),
-    ...(noise && { noiseFloor: { recording: noise.file } }),
-    takes,
-    ...(walks.length > 0 && { walks }),
-  };
-}
-
-export const walksOf = (done: readonly DoneTake[]): NonNullable<ShowFile["walks"]> =>
-  done.flatMap(({ kind, file, reference, microphones, marks }) =>
+  const walks = done.flatMap(({ kind, file, reference, microphones, marks }) =>
     kind === "walk" && marks
       ? [{ recording: file, reference, microphone: Object.values(microphones)[0], marks: [...marks] }]
       : [],
   );
+  return {
+    ...(match && channels.length > 1 && { microphoneMatch: { recording: match.file, channels } }),
+    ...(noise && { noiseFloor: { recording: noise.file } }),
+    ...(walks.length > 0 && { walks }),
+  };
+}

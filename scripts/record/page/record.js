@@ -400,11 +400,11 @@ function resultParts({ result, before }) {
   parts.push(table);
   const told = [...result.repeats.filter((r) => !result.doubts.includes(r)), ...result.warnings];
   if (told.length) parts.push(listOf(told));
-  parts.push(...estimateParts(result.estimate, before));
+  parts.push(...estimateParts(result, before));
   return parts;
 }
 
-function estimateParts(now, before) {
+function estimateParts({ estimate: now, heard_s }, before) {
   if (!now) return [make("p", "The level offset is estimated as soon as two positions have mains and subs.")];
   const told = ({ offset_db, interval_db, positions }) =>
     `${withSign(offset_db.toFixed(1))} dB${interval_db ? ` (${dB(interval_db[0])} to ${dB(interval_db[1])})` : ""} by ${positions} positions`;
@@ -414,7 +414,7 @@ function estimateParts(now, before) {
     text,
     make(
       "p",
-      "A check while you record, by 15 s of each take; its interval holds the noise and nothing else. What to enter comes from npm run study, for every seat, and may differ.",
+      `A check while you record, by ${heard_s} s of each take; its interval holds the noise and nothing else. What to enter comes from npm run study, for every seat, and may differ.`,
       "faint",
     ),
   ];
