@@ -55,7 +55,7 @@ export const hints = {
   ],
   "one seat aligned": [
     "It fits at one position. Paths from mains and subs differ elsewhere: who is in phase now?",
-    "Align for the audience, not for one position: decide.alignment(survey) without `at` weighs all microphones by their people.",
+    "Align for the audience, not for one position: decide.alignment(survey) without the option at weighs all microphones by their people.",
   ],
   "polarity by habit": [
     "Polarity is no matter of custom. What do the sums at your microphones say?",
@@ -111,7 +111,7 @@ export const hints = {
   ],
   "drawing believed": [
     "Your number is what the drawing says. Is what your microphones heard what the drawing lets you expect?",
-    "Something is not as drawn. Predict each of `suspects` at your microphones, predict.survey(suspect.venue, heard.positions), and see with draw.comparison() which of them fits at most positions.",
+    "Something is not as drawn. Predict each of its suspects at your microphones, predict.survey(suspect.venue, heard.positions), and see with draw.comparison() which of them fits at most positions.",
   ],
   "microphone believed": [
     "Your number is neither that of the drawing nor that of what stands there. Do all of your microphones tell one story?",

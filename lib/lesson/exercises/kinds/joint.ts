@@ -19,7 +19,7 @@ export function jointTask(): SetUp {
     });
     return {
       question:
-        'Nobody knows any more what was set on the subs. Choose all three: `{ offset: dB louder, delay: ms later, polarity: "normal" or "inverted" }`, with "normal" for the polarity that they have now. The target for the audience as a whole is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and mains and subs that help each other through the crossover.',
+        'Nobody knows any more what was set on the subs. Choose all three: { offset: dB louder, delay: ms later, polarity: "normal" or "inverted" }, with "normal" for the polarity that they have now. The target for the audience as a whole is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and mains and subs that help each other through the crossover.',
       drawing,
       truth,
       read: readSetting,
