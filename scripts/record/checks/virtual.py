@@ -217,7 +217,7 @@ with tempfile.TemporaryDirectory() as home:
             )
             break
         else:
-            print("    this machine is too busy to record without a loss: each was told", flush=True)
+            print("    this machine is too busy to record without a loss: the take would have been refused", flush=True)
         for process in player:
             process.kill()
         os.remove(wav)
