@@ -6,7 +6,13 @@ import { describe, expect, it } from "vitest";
 const root = path.join(__dirname, "..", "..");
 const read = (...parts: string[]) => readFileSync(path.join(root, ...parts), "utf8");
 const readme = read("README.md");
-const pages = ["README.md", "DEVELOPERS.md", "scripts/class/README.md", "notebooks/whats-new.md"];
+const pages = [
+  "README.md",
+  "DEVELOPERS.md",
+  "scripts/class/README.md",
+  "notebooks/whats-new.md",
+  "notebooks/from-microphone-to-report.md",
+];
 
 describe("the front page", () => {
   it("lists every lesson under its title, in order", () => {

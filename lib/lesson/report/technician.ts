@@ -102,13 +102,13 @@ function verificationSection(verification: Verification): Section {
             table(
               told.map(({ position, state, balance, thirds }) => ({
                 position,
-                "low over mid band, predicted (dB)": balance!.predicted_db,
+                "predicted (dB)": balance!.predicted_db,
                 "recorded (dB)": balance!.recorded_db,
                 "± (dB)": balance!.interval_db,
-                "third-octave bands beyond their interval": `${thirds.filter(({ reached }) => !reached).length} of ${thirds.length}`,
+                "bands beyond": `${thirds.filter(({ reached }) => !reached).length} of ${thirds.length}`,
                 reached: state === "reached" ? "yes" : "no",
               })),
-              { caption: "What was predicted and what was recorded" },
+              { caption: "Low band over mid band, and third-octave bands beyond their interval" },
             ),
             { figure: verificationFigure(verification) },
             OF_INTERVALS,

@@ -16,7 +16,8 @@ export interface LevelBesides {
  * What no average shows, dB: gains set again, air that moved, windows that leak; and a stand put back some centimetres off, which short
  * waves tell. Set by other halls than those of tests/README.md.
  */
-const unseenAt = (frequency: number): number => Math.hypot(0.3, 0.5 * Math.min(1, frequency / 2000));
+const unseenAt = (frequency: number): number =>
+  Math.hypot(0.35, 0.5 * Math.sqrt(Math.min(1, frequency / 2000)));
 
 /**
  * @param mains     as they play now
