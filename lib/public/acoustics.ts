@@ -6,5 +6,6 @@ export * as distance from "./acoustics/distance";
 export * as dose from "./acoustics/dose";
 export * as filters from "./acoustics/filters";
 export * as level from "./acoustics/level";
+export * as loudness from "./acoustics/loudness";
 export * as reflection from "./acoustics/reflection";
 export * as room from "./acoustics/room";

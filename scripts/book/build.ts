@@ -12,11 +12,13 @@ import { filesToHandOut } from "../work/lessons.mjs";
 import type { NameLink } from "./code";
 import { type Lesson, renderLesson } from "./lesson";
 import { filesBelow, offlineScript } from "./offline";
-import { renderContents, renderPage } from "./page";
+import { type Entry, renderContents, renderPage } from "./page";
 import { type Passage, passagesOf } from "./passages";
 import { addressesOf, linkFirstUses } from "./reference/addresses";
 import { readDeclarations } from "./reference/declarations";
 import { referencePages } from "./reference/pages";
+import { teachingFiles, withSheets } from "./teaching/pages";
+import { sheetOf } from "./teaching/sheet";
 
 const words =
   "The course as a book that runs. Its figures can be moved, its sliders work, and each cell of code can be changed and run here, in the browser: your work stays on this computer.";
@@ -42,12 +44,16 @@ export function buildBook(executed: string, book: string): number {
     notebook: file.endsWith(".ipynb") ? readNotebook(executed, file) : undefined,
   }));
   const reference = referencePages(library);
-  const [first, ...others] = reference.map(({ file, label }) => ({ file, title: label }));
+  const sheets = lessons.flatMap(({ file, notebook }) =>
+    notebook ? [{ file: `sheet-${file}`, ...sheetOf(notebook) }] : [],
+  );
+  const teaching = readTeaching(sheets);
   const contents = [
-    ...lessons.map(({ file, lesson }) => ({ file, title: lesson.title })),
-    { ...first, pages: others },
+    ...lessons.map(titled),
+    withPages(reference.map(({ file, label }) => ({ file, title: label }))),
+    withPages(teaching.map(titled)),
   ];
-  const pages: readonly Page[] = [...lessons, ...reference];
+  const pages: readonly Page[] = [...lessons, ...reference, ...teaching];
 
   remove(book);
   mkdirSync(path.join(book, "assets"), { recursive: true });
@@ -62,19 +68,33 @@ export function buildBook(executed: string, book: string): number {
     cpSync(path.join(executed, file), path.join(book, file));
   for (const { file, lesson, notebook } of pages)
     writeFileSync(path.join(book, file), renderPage({ lesson, file, contents, notebook }));
+  for (const { file, html } of sheets) writeFileSync(path.join(book, file), html);
   writeFileSync(path.join(book, "index.html"), renderContents({ title: "Evenground", words, contents }));
   return files.filter((file) => file.endsWith(".ipynb")).length;
 }
 
-function readLesson(folder: string, file: string, nameLink: NameLink) {
+const titled = ({ file, lesson }: Page) => ({ file, title: lesson.title });
+
+/** The first of some pages, with the others below it. */
+const withPages = ([first, ...pages]: readonly Entry[]): Entry => ({ ...first, pages });
+
+/** Whoever searches a lesson isn't to find what its guide gives away. */
+const readTeaching = (sheets: readonly { readonly file: string; readonly title: string }[]): Page[] =>
+  teachingFiles().map((file) => {
+    const lesson = readLesson(inRoot("notebooks"), file);
+    const whole = file.endsWith("/sheets.md") ? withSheets(lesson, sheets) : lesson;
+    return { file: pageOf(file), lesson: { ...whole, passages: [] } };
+  });
+
+function readLesson(folder: string, file: string, nameLink?: NameLink) {
   const notebook = readNotebook(folder, file);
   const link = (target: string) => {
     if (/^[a-z]+:|^#/i.test(target)) return target;
-    const [name, part] = target.split("#");
+    const [, name, rest] = /^([^?#]*)(.*)$/.exec(target) as RegExpExecArray;
     const there = path.posix.normalize(
       path.posix.join(path.dirname(file).split(path.sep).join("/"), decodeURI(name)),
     );
-    return encodeURI(isPage(there) ? pageOf(there) : there) + (part ? `#${part}` : "");
+    return encodeURI(isPage(there) ? pageOf(there) : there) + rest;
   };
   try {
     const lesson = renderLesson(notebook, link, nameLink);
@@ -109,7 +129,12 @@ export async function makeRunnable(book: string): Promise<string[]> {
 const isPage = (file: string) => /\.(ipynb|md)$/.test(file);
 
 /** All pages lie side by side, so that each finds assets/ beside it. */
-const pageOf = (file: string) => file.replace(/\.(ipynb|md)$/, ".html").replaceAll(/[/\\]/g, " ");
+const pageOf = (file: string) =>
+  file
+    .replace(/^mentors\/README/, "teaching")
+    .replace(/^mentors\//, "teaching-")
+    .replace(/\.(ipynb|md)$/, ".html")
+    .replaceAll(/[/\\]/g, " ");
 
 /**
  * The text to search as a script: a page that was opened from disk may load one, but may read no other file.
@@ -123,7 +148,8 @@ function writePassages(book: string, passages: readonly object[]) {
 
 function copyAssets(book: string) {
   const assets = path.join(book, "assets");
-  cpSync(inRoot("scripts", "book", "book.css"), path.join(assets, "book.css"));
+  for (const sheet of ["book.css", "teaching/sheet.css"])
+    cpSync(inRoot("scripts", "book", sheet), path.join(assets, path.basename(sheet)));
   buildSync({
     entryPoints: ["theme.js", "present.js", "search.js", "run.ts", "run/editor.ts"].map((name) =>
       inRoot("scripts", "book", "browser", name),

@@ -3,6 +3,9 @@ import type { PanelContent, PanelKind, Slider } from "../panels/panel";
 import { valuesOf } from "../panels/panel";
 import { type Drawing, plot } from "./plot";
 
+/** Pixels: plans are higher, and stand beside what goes with them where a page gives a panel all its height; curves lie below one another. */
+const tall = 500;
+
 /**
  * Starts a panel in its piece of the page.
  *
@@ -30,6 +33,10 @@ export function livePanel<Content>(
   const update = () => {
     const { words: text, figures: shown } = view(valuesOf(sliders));
     words.textContent = text;
+    figures.toggleAttribute(
+      "data-tall",
+      shown.some(({ height }) => height > tall),
+    );
     shown.forEach((figure, i) => {
       if (drawings[i]) drawings[i].update(figure);
       else {

@@ -49,7 +49,10 @@ export function plot(position: HTMLElement, figure: Figure): Drawing {
     const whole = applyTheme(shown, pageTheme(), width, scale);
     if (scale === 1) return whole;
     // What is presented must fit the window with its title.
-    const height = Math.min(Number(whole.layout.height), tallest * window.innerHeight);
+    const room = tallest * window.innerHeight;
+    // On a stage it fills the height, alone or with another below it.
+    const rows = Number(getComputedStyle(position).getPropertyValue("--stage-rows"));
+    const height = rows ? Math.floor(room / rows) : Math.min(Number(whole.layout.height), room);
     return { ...whole, layout: { ...whole.layout, height } };
   };
   const describe = () => {

@@ -1,5 +1,5 @@
 /**
- * The presenting view: large type, code folded, figures and panels as live as ever. The button turns it on and off, so
+ * The presenting view: large type, code and contents folded, figures and panels as live as ever. The button turns it on and off, so
  * does `?present` in the address; it lasts from lesson to lesson. Page down and up, which remote controls send, and the
  * arrows to the side step from part to part.
  */
@@ -12,7 +12,7 @@ addEventListener("DOMContentLoaded", () => {
   const show = () => {
     const on = presenting();
     button.setAttribute("aria-pressed", String(on));
-    for (const code of document.querySelectorAll("details.code")) code.open = !on;
+    for (const folded of document.querySelectorAll("details.code, nav.contents details")) folded.open = !on;
     // Where a page from disk has no storage, the address carries it on.
     for (const link of document.querySelectorAll("nav a[href*='.html'], header a")) {
       const [page, part] = link.getAttribute("href").replace("?present", "").split("#");
@@ -26,7 +26,12 @@ addEventListener("DOMContentLoaded", () => {
     place?.scrollIntoView();
   });
   show();
-  addEventListener("keydown", step);
+  const list = document.querySelector("nav.contents details");
+  list?.addEventListener("click", ({ target }) => {
+    if (presenting() && target.closest("a")) list.open = false;
+  });
+  // Before a slider's own keys are kept from the page.
+  addEventListener("keydown", step, true);
 });
 
 function presenting() {
@@ -61,9 +66,13 @@ const steps = { PageDown: 1, ArrowRight: 1, PageUp: -1, ArrowLeft: -1 };
 function step(event) {
   const way = steps[event.key];
   if (!presenting() || !way || event.ctrlKey || event.altKey || event.metaKey || event.shiftKey) return;
-  // In a slider, a player, a text field or code that scrolls these keys have a meaning of their own.
-  if (event.target.closest("input, textarea, select, audio, dialog, pre")) return;
+  // In a player, a text field or code that scrolls these keys have a meaning of their own. A slider keeps the arrows; a remote control,
+  // which sends the others, goes on though somebody has just moved one.
+  const slider = event.target.closest("input[type=range]");
+  if (slider ? /^Arrow/.test(event.key) : event.target.closest("input, textarea, select, audio, dialog, pre"))
+    return;
   event.preventDefault();
+  event.stopPropagation();
   const edge = document.querySelector("header").offsetHeight;
   const room = innerHeight - edge;
   const tops = parts().map((part) => part.getBoundingClientRect().top - edge);
