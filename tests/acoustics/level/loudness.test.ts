@@ -41,7 +41,8 @@ const contours: readonly (readonly [phon: number, levels: readonly number[]])[] 
 
 describe("equal loudness", () => {
   it.each(contours)("is the standard's contour of %d phon", (phon, levels) => {
-    frequencies.forEach((f, i) => expect(equalLoudness(phon, f), `${f} Hz`).toBeCloseTo(levels[i], 2));
+    for (const [i, f] of frequencies.entries())
+      expect(equalLoudness(phon, f), `${f} Hz`).toBeCloseTo(levels[i], 2);
   });
 
   it("is told back by the loudness level of each tone", () => {
