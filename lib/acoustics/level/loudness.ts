@@ -68,7 +68,7 @@ export function equalLoudness(phon: number, frequency: number): number {
  * @throws RangeError outside that range, or where the result would lie outside 20 to 90 phon, for which the standard vouches
  * @source ISO 226:2003, 4.2
  * @example
- * acoustics.loudness.level(64.37, 100) // 40.0
+ * acoustics.loudness.phon(64.37, 100) // 40.0
  */
 export function loudnessLevel(level: number, frequency: number): number {
   const [exponent, transmission, hearing] = parameters(frequency);

@@ -1,2 +1,2 @@
 /** How loud a tone seems, by level and frequency. */
-export { equalLoudness as contour, loudnessLevel as level } from "../../acoustics/level/loudness";
+export { equalLoudness as contour, loudnessLevel as phon } from "../../acoustics/level/loudness";
