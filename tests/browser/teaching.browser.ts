@@ -52,9 +52,9 @@ describe.each([
       // What was drawn above may have moved it.
       await top();
       const seen = await panel.evaluate((one) => {
-        const within = [...one.querySelectorAll(".evenground-sliders, .evenground-words, .main-svg")];
+        const within = Array.from(one.querySelectorAll(".evenground-sliders, .evenground-words, .main-svg"));
         const edges = within.map((part) => part.getBoundingClientRect());
-        const letters = [...one.querySelectorAll("label, .evenground-words")].map((part) =>
+        const letters = Array.from(one.querySelectorAll("label, .evenground-words")).map((part) =>
           Number.parseFloat(getComputedStyle(part).fontSize),
         );
         return {
