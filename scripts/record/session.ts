@@ -3,17 +3,7 @@
  *
  * Nothing sounds that a person did not ask for, and no level is ever raised by itself.
  */
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  statfsSync,
-  writeFileSync,
-} from "node:fs";
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { writeWhole } from "../../lib/files/write";
@@ -23,10 +13,12 @@ import type { Venue } from "../../lib/venue/venue";
 import { type Signal, testSignal } from "../signals/signals";
 import { type AirTold, airOf } from "./air";
 import { analysis, type TakeResult, type WalkTaken } from "./analyse";
+import { arrived, freeName, moveAside, putAside, secondsLeft, setAside, TAKES, takesBefore } from "./folder";
 import { reasonsAgainst, type TakeReport } from "./judge";
 import { writeOwnFile } from "./own-file";
 import type { Levels, Recorder, RecorderEvent, Setting } from "./recorder";
 import { asideOf, type DoneTake, type Mark, measuring, showOf } from "./show-of";
+import type { LastTake, SessionState } from "./state";
 import { roundsWithPoints, type Step, stepsOf } from "./steps";
 
 export interface SessionOptions {
@@ -43,92 +35,6 @@ export interface SessionOptions {
   /** Seconds that the signal plays in a take. */
   readonly seconds: number;
   readonly name: string;
-}
-
-/** What the page shows; plain data. */
-export interface SessionState {
-  readonly folder: string;
-  readonly inputs: readonly InputState[];
-  /** Seconds that fit onto the disk; none where the system doesn't say. */
-  readonly left_s: number | null;
-  readonly level: LevelState;
-  readonly steps: readonly StepState[];
-  /** Id of the step to record next; none when all are done. */
-  readonly next: string | null;
-  readonly recording: RecordingState | null;
-  readonly last: LastTake | null;
-  /** What a person should know: a device that is gone, files from before. */
-  readonly notes: readonly string[];
-  readonly showFile: string | null;
-  /** Of the takes that come. */
-  readonly air: AirTold;
-  /** What the show's own air is, as drawn; none without a drawing. */
-  readonly drawnAir: AirTold | null;
-  readonly points: readonly PointsState[];
-  readonly walk: WalkState;
-}
-
-export interface StepState extends Omit<Step, "where"> {
-  /** Position → input. */
-  readonly where: Readonly<Record<string, number>>;
-  /** Those that were accepted; a show takes them all. */
-  readonly takes: readonly (AirTold & { readonly id: string })[];
-}
-
-export interface RecordingState {
-  readonly step: string;
-  readonly at_s: number;
-  readonly of_s: number;
-  /** Marks of a walk so far. */
-  readonly marks: readonly Mark[];
-}
-
-/** How many points around a position are measured, and how many had better be. */
-export interface PointsState {
-  readonly position: string;
-  readonly count: number;
-  readonly proposed: number;
-}
-
-export interface WalkState {
-  /** The microphone that is carried. */
-  readonly input: number;
-  /** What is passed, in order. */
-  readonly positions: readonly string[];
-}
-
-export interface InputState {
-  readonly number: number;
-  readonly role: string;
-  readonly peak_db: number;
-  readonly rms_db: number;
-  /** Highest since it was last cleared. */
-  readonly hold_db: number;
-  readonly clipped: boolean;
-}
-
-export interface LevelState {
-  /** RMS level of the signal re full scale that a person has chosen; none before one has. */
-  readonly chosen_db: number | null;
-  readonly playing: boolean;
-  /** The highest that the signal's peaks allow. */
-  readonly most_db: number;
-}
-
-export interface LastTake {
-  readonly id: string;
-  /** What to record to repeat it. */
-  readonly step: string;
-  readonly title: string;
-  readonly accepted: boolean;
-  readonly reasons: readonly string[];
-  readonly result: TakeResult | null;
-  /** What a walk says; none of another take, or without a drawing. */
-  readonly walk: WalkTaken | null;
-  /** The estimate before this take, to see what it did. */
-  readonly before: TakeResult["estimate"];
-  /** From the end of the take to this. */
-  readonly seconds: number;
 }
 
 export type Session = ReturnType<typeof startSession>;
@@ -514,14 +420,6 @@ function fromTheFront(positions: readonly string[], venue: Venue | undefined): s
   return [...positions].sort((a, b) => x(a) - x(b));
 }
 
-/** A walk is ended by a person, and what was recorded until then is all of it. */
-function arrived(report: TakeReport): TakeReport {
-  const part = `${report.file}.part`;
-  if (!report.stopped || report.failed || !existsSync(part)) return report;
-  renameSync(part, report.file);
-  return { ...report, stopped: false };
-}
-
 /** Full scale of float samples, less one step of 16 bits. */
 const CLIPPED = 1 - 2 ** -14.9;
 
@@ -530,60 +428,4 @@ function middle(samples: Float64Array, rate: number): Float64Array {
   const period = 2 ** Math.ceil(Math.log2(5 * rate));
   const start = Math.round(3 * rate);
   return samples.subarray(start, start + period);
-}
-
-function secondsLeft(folder: string, bytesPerSecond: number): number | null {
-  try {
-    const { bavail, bsize } = statfsSync(folder);
-    return Math.floor((bavail * bsize) / bytesPerSecond);
-  } catch {
-    return null;
-  }
-}
-
-const TAKES = "takes.json";
-
-/** Takes that an earlier call has accepted and whose files are still there. */
-function takesBefore(folder: string): DoneTake[] {
-  const file = path.join(folder, TAKES);
-  if (!existsSync(file)) return [];
-  const { takes } = JSON.parse(readFileSync(file, "utf8")) as { takes: DoneTake[] };
-  return takes.filter((take) => existsSync(path.join(folder, path.basename(take.file))));
-}
-
-/** Repetitions are numbered after the first, and no file is written over. */
-function freeName(folder: string, step: string): string {
-  const name = (k: number) => (k > 1 ? `${step}-take-${k}` : step);
-  let k = 1;
-  while ([".wav", ".wav.part"].some((end) => existsSync(path.join(folder, name(k) + end)))) k++;
-  return name(k);
-}
-
-const ASIDE = "refused";
-
-/** Moves what a refused take left into a folder of its own, where nothing takes it for a take. */
-function setAside(folder: string, { file }: TakeReport): void {
-  for (const left of [file, `${file}.part`]) if (existsSync(left)) moveAside(folder, left);
-}
-
-function moveAside(folder: string, file: string): string {
-  const into = path.join(folder, ASIDE);
-  mkdirSync(into, { recursive: true });
-  const { name, ext } = path.parse(file.replace(/\.part$/, ""));
-  for (let k = 1; ; k++) {
-    const target = path.join(into, `${name}-${k}${ext}`);
-    if (existsSync(target)) continue;
-    renameSync(file, target);
-    return path.join(ASIDE, path.basename(target));
-  }
-}
-
-/** What a recording that was killed has left is put aside, readable as far as it went. */
-function putAside(folder: string): string[] {
-  return readdirSync(folder)
-    .filter((name) => name.endsWith(".wav.part"))
-    .map(
-      (name) =>
-        `${name} is what a broken recording left; as far as it went it can be read as ${moveAside(folder, path.join(folder, name))}`,
-    );
 }
