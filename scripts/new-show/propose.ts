@@ -315,16 +315,23 @@ function kindsOf(heard: readonly Heard[]): (Played | undefined)[] {
   const levels = heard.map(({ mics }) => levelsOf(mics));
   const loudestMid = Math.max(...levels.map(({ mid }) => mid));
   const loudest = Math.max(...levels.map(({ all }) => all));
+  const sent = Math.max(...heard.map(({ reference }) => reference?.track.level ?? -Infinity));
   return heard.map(({ group, reference, mics }, i) => {
     if (group.tracks.filter((t) => t.level > SILENT).every(isTone) && group.tracks.some(isTone))
       return { holds: "calibrator", because: "one tone" };
     if (mics.length === 0) return { holds: "unknown", because: "nothing but silence, or what was sent" };
     const followed = reference ? reference.delays.size : 0;
-    if (levels[i].all < loudest - 20 && followed < mics.length / 2)
+    if (levels[i].all < loudest - 20 && followed < mics.length / 2) {
+      if (reference && reference.track.level > sent - 20)
+        return {
+          holds: "unknown",
+          because: "what was sent plays on, and no microphone follows it at a steady time: a walk, perhaps",
+        };
       return {
         holds: "noise",
         because: `${(loudest - levels[i].all).toFixed(0)} dB below the loudest, and nothing follows what was sent`,
       };
+    }
     if (!reference)
       return levels[i].all < loudest - 20 ? { holds: "noise", because: "far below the others" } : undefined;
     const delays = [...reference.delays.values()];
