@@ -14,6 +14,11 @@ markdown.renderer.rules.formula = (tokens, i) =>
     })
     // What may scroll sideways on a phone must be within reach of the keyboard.
     .replace('<span class="katex-display">', '<span class="katex-display" tabindex="0">');
+for (const kind of ["code_block", "fence"] as const) {
+  const usual = markdown.renderer.rules[kind];
+  markdown.renderer.rules[kind] = (...given) =>
+    (usual?.(...given) ?? "").replace("<pre>", '<pre tabindex="0">');
+}
 markdown.renderer.rules.table_open = () =>
   '<div class="wide" role="group" aria-label="Table" tabindex="0"><table>\n';
 markdown.renderer.rules.table_close = () => "</table></div>\n";
