@@ -11,7 +11,8 @@ import { moveByKeyboard, moveByMouse, panelsOf } from "./panels";
 const book = path.join(__dirname, "..", "..", "book");
 const pages = existsSync(book) ? readdirSync(book).filter((file) => file.endsWith(".html")) : [];
 const lessons = pages.filter((file) => /^\d/.test(file));
-const sheet = (file: string) => file.startsWith("sheet-"); // looked at by teaching.browser.ts
+/** Sheets are looked at by teaching.browser.ts; of the guides, which are text of one kind, the first stands for all. */
+const elsewhere = /^sheet-|^teaching-(?!01)\d/;
 const address = (file: string) => pathToFileURL(path.join(book, file)).href;
 
 let browser: Browser;
@@ -49,90 +50,100 @@ describe("the book", () => {
 });
 
 // One visit serves all that is asked of a page, in this order: loading and drawing it is most of the work.
-describe.each(pages.filter((file) => !sheet(file)))("%s, opened from disk with the network cut", (file) => {
-  let visit: Watched;
-  beforeAll(async () => {
-    visit = await watchedPage(context);
-    await visit.page.goto(address(file));
-  });
-  afterAll(() => visit?.page.close());
-
-  it("draws every figure", async () => {
-    const drawn = await drawAll(visit.page);
-    expect(await visit.page.locator(".evenground-note:visible").count()).toBe(0);
-    if (lessons.includes(file)) expect(drawn).toBeGreaterThan(0);
-  });
-
-  it("says of every figure and picture what there is to see", async () => {
-    const silent = await visit.page.evaluate(() => {
-      const tells = (text: string | null | undefined) => (text ?? "").trim().length >= 20;
-      const pieces = Array.from(document.querySelectorAll("figure.evenground"));
-      const drawings = Array.from(document.querySelectorAll(".main-svg"), (svg) => svg.closest("[role=img]"));
-      const pictures = Array.from(document.querySelectorAll("img"));
-      const others = Array.from(document.querySelectorAll("main svg, main canvas")).filter(
-        (one) => !one.closest(".evenground-drawing, .katex, [aria-hidden=true]"),
-      );
-      return {
-        pieces: pieces.filter((p) => !tells(p.querySelector("details p")?.textContent)).length,
-        titles: pieces.filter((p) => !p.querySelector("figcaption")?.textContent).length,
-        drawings: drawings.filter((position) => !tells(position?.getAttribute("aria-label"))).length,
-        pictures: pictures.filter((one) => !tells(one.alt)).map((one) => one.outerHTML.slice(0, 200)),
-        others: others
-          .filter((one) => !tells(one.getAttribute("aria-label") ?? one.querySelector("title")?.textContent))
-          .map((one) => one.outerHTML.slice(0, 200)),
-      };
+describe.each(pages.filter((file) => !elsewhere.test(file)))(
+  "%s, opened from disk with the network cut",
+  (file) => {
+    let visit: Watched;
+    beforeAll(async () => {
+      visit = await watchedPage(context);
+      await visit.page.goto(address(file));
     });
-    expect(silent).toEqual({ pieces: 0, titles: 0, drawings: 0, pictures: [], others: [] });
-  });
+    afterAll(() => visit?.page.close());
 
-  it("cuts off no label and lays none on another, on a phone and at a desk", async () => {
-    for (const width of [390, 1280]) {
-      await visit.page.setViewportSize({ width, height: 900 });
-      await expect.poll(() => spoiltLabels(visit.page), { message: `${width} pixels wide` }).toEqual([]);
-    }
-  });
+    it("draws every figure", async () => {
+      const drawn = await drawAll(visit.page);
+      expect(await visit.page.locator(".evenground-note:visible").count()).toBe(0);
+      if (lessons.includes(file)) expect(drawn).toBeGreaterThan(0);
+    });
 
-  it("has live panels that follow the mouse and the keyboard, each slider of them", async () => {
-    const panels = await panelsOf(visit.page);
-    for (const panel of panels) {
-      for (let slider = 0; slider < panel.sliders; slider++) {
-        await moveByMouse(panel, slider);
-        await moveByKeyboard(panel, slider);
-      }
-    }
-    // Lessons without a panel of their own: exercises and capstones, whose way is to compute.
-    if (lessons.includes(file) && !/^(11-|13-)/.test(file)) expect(panels.length).toBeGreaterThan(0);
-  });
-
-  it.each([
-    ["at a desk", 1280, "light"],
-    ["at a desk", 1280, "dark"],
-    ["on a phone", 390, "dark"],
-    ["on a phone", 390, "light"],
-  ] as const)("is within everyone's reach %s, %i pixels wide, %s", async (_, width, theme) => {
-    const { page } = visit;
-    await page.setViewportSize({ width, height: 900 });
-    const now = await page.evaluate(() => document.documentElement.dataset.theme);
-    if (now !== theme) await page.click("#book-theme");
-    if (lessons.includes(file)) {
-      const themed = () =>
-        page.evaluate(() =>
-          Array.from(document.querySelectorAll<HTMLElement>("figure.evenground"), (f) => f.dataset.painted),
+    it("says of every figure and picture what there is to see", async () => {
+      const silent = await visit.page.evaluate(() => {
+        const tells = (text: string | null | undefined) => (text ?? "").trim().length >= 20;
+        const pieces = Array.from(document.querySelectorAll("figure.evenground"));
+        const drawings = Array.from(document.querySelectorAll(".main-svg"), (svg) =>
+          svg.closest("[role=img]"),
         );
-      await expect.poll(async () => new Set(await themed())).toEqual(new Set([theme]));
-    }
-    expect(await seriousFindings(page)).toEqual([]);
-    const { wide, narrow } = await page.evaluate(() => ({
-      wide: document.documentElement.scrollWidth,
-      narrow: document.documentElement.clientWidth,
-    }));
-    expect(wide).toBeLessThanOrEqual(narrow);
-  });
+        const pictures = Array.from(document.querySelectorAll("img"));
+        const others = Array.from(document.querySelectorAll("main svg, main canvas")).filter(
+          (one) => !one.closest(".evenground-drawing, .katex, [aria-hidden=true]"),
+        );
+        return {
+          pieces: pieces.filter((p) => !tells(p.querySelector("details p")?.textContent)).length,
+          titles: pieces.filter((p) => !p.querySelector("figcaption")?.textContent).length,
+          drawings: drawings.filter((position) => !tells(position?.getAttribute("aria-label"))).length,
+          pictures: pictures.filter((one) => !tells(one.alt)).map((one) => one.outerHTML.slice(0, 200)),
+          others: others
+            .filter(
+              (one) => !tells(one.getAttribute("aria-label") ?? one.querySelector("title")?.textContent),
+            )
+            .map((one) => one.outerHTML.slice(0, 200)),
+        };
+      });
+      expect(silent).toEqual({ pieces: 0, titles: 0, drawings: 0, pictures: [], others: [] });
+    });
 
-  it("has asked the network for nothing and complained of nothing in all that", () => {
-    expect({ outward: visit.outward, complaints: visit.complaints }).toEqual({ outward: [], complaints: [] });
-  });
-});
+    it("cuts off no label and lays none on another, on a phone and at a desk", async () => {
+      for (const width of [390, 1280]) {
+        await visit.page.setViewportSize({ width, height: 900 });
+        await expect.poll(() => spoiltLabels(visit.page), { message: `${width} pixels wide` }).toEqual([]);
+      }
+    });
+
+    it("has live panels that follow the mouse and the keyboard, each slider of them", async () => {
+      const panels = await panelsOf(visit.page);
+      for (const panel of panels) {
+        for (let slider = 0; slider < panel.sliders; slider++) {
+          await moveByMouse(panel, slider);
+          await moveByKeyboard(panel, slider);
+        }
+      }
+      // Lessons without a panel of their own: exercises and capstones, whose way is to compute.
+      if (lessons.includes(file) && !/^(11-|13-)/.test(file)) expect(panels.length).toBeGreaterThan(0);
+    });
+
+    it.each([
+      ["at a desk", 1280, "light"],
+      ["at a desk", 1280, "dark"],
+      ["on a phone", 390, "dark"],
+      ["on a phone", 390, "light"],
+    ] as const)("is within everyone's reach %s, %i pixels wide, %s", async (_, width, theme) => {
+      const { page } = visit;
+      await page.setViewportSize({ width, height: 900 });
+      const now = await page.evaluate(() => document.documentElement.dataset.theme);
+      if (now !== theme) await page.click("#book-theme");
+      if (lessons.includes(file)) {
+        const themed = () =>
+          page.evaluate(() =>
+            Array.from(document.querySelectorAll<HTMLElement>("figure.evenground"), (f) => f.dataset.painted),
+          );
+        await expect.poll(async () => new Set(await themed())).toEqual(new Set([theme]));
+      }
+      expect(await seriousFindings(page)).toEqual([]);
+      const { wide, narrow } = await page.evaluate(() => ({
+        wide: document.documentElement.scrollWidth,
+        narrow: document.documentElement.clientWidth,
+      }));
+      expect(wide).toBeLessThanOrEqual(narrow);
+    });
+
+    it("has asked the network for nothing and complained of nothing in all that", () => {
+      expect({ outward: visit.outward, complaints: visit.complaints }).toEqual({
+        outward: [],
+        complaints: [],
+      });
+    });
+  },
+);
 
 describe("the book's tools", () => {
   it("finds words in all lessons from the keyboard alone, shows the line, and goes there", async () => {
