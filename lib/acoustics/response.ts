@@ -104,6 +104,16 @@ export function later(response: Response, seconds: number): Response {
   return { ...response, ...product(response, delayFactor(response.frequency, seconds)) };
 }
 
+/** A response at some of its frequencies in a row, the last one not counted; all that stands beside each goes with it. */
+export function partOfResponse(response: Response, start: number, end: number): Response {
+  if (start === 0 && end === response.frequency.length) return response;
+  const parts = Object.entries(response).map(([key, value]) => [
+    key,
+    value instanceof Float64Array ? value.slice(start, end) : value,
+  ]);
+  return Object.fromEntries(parts) as Response;
+}
+
 /** A complex factor: one number for all frequencies, or one per frequency. */
 export interface ComplexGain {
   readonly re: number | Float64Array;

@@ -7,6 +7,7 @@ import { estimateDelay } from "./delay/delay";
 import { quietBefore } from "./health/quiet-before";
 import { decimate } from "./signals/decimate";
 import { fourierTransform } from "./spectra/fft";
+import { timeWindow } from "./spectra/windows";
 
 /** Lower and upper edge, hertz. */
 type Span = readonly [from: number, to: number];
@@ -104,10 +105,7 @@ interface Cut {
 function powersOf(x: Float64Array, y: Float64Array, { lag, size, hop, rate, bands }: Cut): Piece[] {
   const transform = fourierTransform(size);
   const { re, im } = transform;
-  const window = Float64Array.from(
-    { length: size },
-    (_, n) => 0.5 - 0.5 * Math.cos((2 * Math.PI * n) / size),
-  );
+  const window = timeWindow("hann", size);
   const lines = bands.map(([from, to]) => [Math.ceil((from * size) / rate), Math.floor((to * size) / rate)]);
   const count = Math.max(0, Math.floor((Math.min(x.length, y.length - lag) - size) / hop) + 1);
   return Array.from({ length: count }, (_, i) => {

@@ -1,5 +1,5 @@
 /** Several takes of one part at one position: averaged, without those that fit none of the others or are much noisier. */
-import { later, power, type Response } from "../acoustics/response";
+import { later, partOfResponse, power, type Response } from "../acoustics/response";
 import { listed } from "../text/listed";
 import { bestShift } from "./common-time";
 import { LOW_BAND, levelWithError, MID_BAND, type Span } from "./level-with-error";
@@ -53,7 +53,8 @@ export function ofRepeats(
   };
   const certain = [true, "roughly" as const, false].find((known) => takes.some((t) => t.inTime === known))!;
   const length = Math.min(...takes.map((t) => t.response.frequency.length));
-  let kept = takes.map((t) => ({ ...t, response: shortened(t.response, length) }));
+  // A take at a lower sample rate reaches less high, on the same grid.
+  let kept = takes.map((t) => ({ ...t, response: partOfResponse(t.response, 0, length) }));
   const leave = (take: HeardInTake, why: string, figure?: number) => {
     tell(`recording "${take.recording}" is left out of ${PART[playing]} at ${AT}: ${why}`, figure);
     kept = kept.filter((other) => other !== take);
@@ -209,14 +210,4 @@ function smoothed({ frequency, powerError }: Response): Float64Array {
 
 function normalised(weights: readonly Float64Array[]): Float64Array[] {
   return weights.map((own) => own.map((w, i) => w / weights.reduce((sum, all) => sum + all[i], 0)));
-}
-
-/** A take at a lower sample rate reaches less high, on the same grid. */
-function shortened(response: Response, length: number): Response {
-  if (response.frequency.length === length) return response;
-  const cut = Object.entries(response).map(([key, value]) => [
-    key,
-    value instanceof Float64Array ? value.slice(0, length) : value,
-  ]);
-  return Object.fromEntries(cut) as Response;
 }

@@ -9,6 +9,7 @@ import type { Capstone } from "../../lib/lesson/capstones/capstone";
 import { handOverText } from "../../lib/lesson/capstones/hand-over";
 import type { Exercise } from "../../lib/lesson/exercises/exercise";
 import { withSubs } from "../../lib/lesson/exercises/kinds/faults";
+import type { Setting } from "../../lib/lesson/exercises/task";
 import { partOfSurvey } from "../../lib/survey/part";
 import type { Position, Survey } from "../../lib/survey/survey";
 import { frontOfHousePositions, seats } from "../../lib/venue/seats";
@@ -81,7 +82,7 @@ export function placeAnswer(one: Exercise, way: Way, random: () => number, predi
 export function handOverOf(one: Capstone, way: Way, random: () => number, predict: Predict): string {
   const zone = frontOfHousePositions(one.venue, { spacing: 1.5 });
   const text = (
-    setting: { offset: number; delay: number; polarity: "normal" | "inverted" },
+    setting: Setting,
     at: { x: number; y: number },
     correction_db: number,
     bands: readonly { frequency_hz: number; heard_db: number }[],
@@ -124,12 +125,10 @@ export function handOverOf(one: Capstone, way: Way, random: () => number, predic
     const { x, y } = middle;
     const heard = one.measure([...spread.slice(0, one.microphones - 1), { x, y }]);
     const setting = settingOf(heard);
-    const timing = { delay: setting.delay / 1000, polarity: setting.polarity === "normal" ? 1 : -1 } as const;
     const last = heard.positions.length - 1;
     const people = partOfSurvey(heard, [...Array(last).keys()]);
     const { best, bands } = placeIn(people, partOfSurvey(heard, [last]), {
-      ...timing,
-      offset: setting.offset,
+      ...asOptions(setting),
     });
     return text(setting, { x, y }, best.bias_db, bands);
   }
@@ -144,10 +143,13 @@ export function handOverOf(one: Capstone, way: Way, random: () => number, predic
   const there = withSubs(found.venue, { gain, delay, inverted: polarity === -1 });
   const people = predict(there, seats(there, { count: 120 }));
   const setting = settingOf(people);
-  const timing = { delay: setting.delay / 1000, polarity: setting.polarity === "normal" ? 1 : -1 } as const;
-  const { best, bands } = placeIn(people, predict(there, zone), { ...timing, offset: setting.offset });
+  const { best, bands } = placeIn(people, predict(there, zone), asOptions(setting));
   return text(setting, best.point, best.bias_db, bands);
 }
+
+/** A setting as decisions take it, seconds. */
+const asOptions = ({ offset, delay, polarity }: Setting) =>
+  ({ offset, delay: delay / 1000, polarity: polarity === "normal" ? 1 : -1 }) as const;
 
 /** Low bands that stray most from what is heard on the whole. */
 function strays({ difference_db, bias_db }: RankedPosition, thirds: readonly number[]) {

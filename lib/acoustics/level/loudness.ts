@@ -1,5 +1,6 @@
 /** How loud a tone seems: equal-loudness-level contours. */
 import { requireWithin } from "../../guard/arguments";
+import { interpolateLog } from "../bands/curve";
 
 /**
  * The standard's 29 frequencies, hertz, each with the exponent of loudness, the transmission to the ear relative to 1 kHz in dB, and
@@ -37,7 +38,7 @@ const table: readonly (readonly [f: number, exponent: number, transmission: numb
   [12500, 0.301, -3.1, 12.3],
 ];
 
-const [lowest, highest] = [20, 12500];
+const [frequencies, ...columns] = [0, 1, 2, 3].map((i) => table.map((row) => row[i]));
 /** The standard vouches for this range, up to 80 phon only above 4 kHz. */
 const [softest, loudest] = [20, 90];
 
@@ -83,13 +84,9 @@ export function loudnessLevel(level: number, frequency: number): number {
 
 /** Exponent, transmission in dB, and what the threshold of hearing leaves of excitation. */
 function parameters(frequency: number): readonly [number, number, number] {
-  requireWithin("frequency", frequency, lowest, highest);
-  const above = Math.max(
-    1,
-    table.findIndex(([f]) => f >= frequency),
+  requireWithin("frequency", frequency, frequencies[0], frequencies[frequencies.length - 1]);
+  const [exponent, transmission, threshold] = columns.map((column) =>
+    interpolateLog(frequencies, column, frequency),
   );
-  const [under, over] = [table[above - 1], table[above]];
-  const part = Math.log(frequency / under[0]) / Math.log(over[0] / under[0]);
-  const [exponent, transmission, threshold] = [1, 2, 3].map((i) => under[i] + part * (over[i] - under[i]));
   return [exponent, transmission, (0.4 * 10 ** ((threshold + transmission) / 10 - 9)) ** exponent];
 }

@@ -436,3 +436,16 @@ export const catalogue = [
 
 /** Names of the exercises, so that an editor completes them. */
 export type ExerciseId = (typeof catalogue)[number]["id"];
+
+/**
+ * The entry of an exercise.
+ *
+ * @throws RangeError with all names where there is none of this one
+ */
+export function entryOf(id: ExerciseId): Entry {
+  const entry: Entry | undefined = catalogue.find((each) => each.id === id);
+  if (entry) return entry;
+  throw new RangeError(
+    `there is no exercise "${id}", expected ${catalogue.map((e) => `"${e.id}"`).join(", ")}`,
+  );
+}

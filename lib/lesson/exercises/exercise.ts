@@ -11,7 +11,7 @@ import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import type { Row } from "../output/rows";
 import { audienceOf } from "./audience-of";
-import { catalogue, type ExerciseId } from "./catalogue";
+import { catalogue, type ExerciseId, entryOf } from "./catalogue";
 import { paragraphs } from "./html";
 import { hash, type Noise, positionsOf, seededNoise, tracesAt } from "./microphones";
 import { hintFor, type Misconception } from "./misconceptions";
@@ -114,12 +114,7 @@ export interface Solution {
  * cellar.microphonesLeft // 0
  */
 export function exercise(id: ExerciseId, variant = 1): Exercise {
-  const entry: Entry | undefined = catalogue.find((each) => each.id === id);
-  if (!entry) {
-    throw new RangeError(
-      `there is no exercise "${id}", expected ${catalogue.map((e) => `"${e.id}"`).join(", ")}`,
-    );
-  }
+  const entry = entryOf(id);
   requireVariant(variant);
   const key = `${id} ${variant}`;
   const one = begun.get(key) ?? exerciseOf(entry, variant);

@@ -1,7 +1,7 @@
 /** A way to decide, tried on several variants: what counts is that it holds in rooms that its author has not seen. */
 import { escapeHtml } from "../../text/escape";
-import { catalogue, type ExerciseId } from "./catalogue";
-import { type Exercise, exercise, exerciseOf } from "./exercise";
+import { type ExerciseId, entryOf } from "./catalogue";
+import { type Exercise, exerciseOf } from "./exercise";
 import type { Misconception } from "./misconceptions";
 import { PASS } from "./score";
 
@@ -60,11 +60,9 @@ export function grade(
   if (typeof decide !== "function")
     throw new RangeError(`the way to decide ${id} is ${typeof decide}, expected a function of the exercise`);
   if (variants.length === 0) throw new RangeError(`there is no variant of ${id} to try`);
-  const entry = catalogue.find((each) => each.id === id);
+  const entry = entryOf(id);
   // A way to decide gets microphones of its own.
-  const tried = variants.map((variant) =>
-    attempt(entry ? exerciseOf(entry, variant) : exercise(id, variant), decide),
-  );
+  const tried = variants.map((variant) => attempt(exerciseOf(entry, variant), decide));
   const score = tried.reduce((sum, t) => sum + t.score, 0) / tried.length;
   return {
     id,

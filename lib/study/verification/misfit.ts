@@ -5,7 +5,7 @@
  * of a room and the phase tells most. In the mid band levels of third octaves are.
  */
 import { thirdOctaves } from "../../acoustics/bands/bands";
-import type { Response } from "../../acoustics/response";
+import { partOfResponse, type Response } from "../../acoustics/response";
 import { meanSquareError } from "../../measurement/health/sum-check";
 import { type Complexes, delayFactor } from "../../numeric/complexes";
 import { type Change, changed, type Played } from "./played";
@@ -81,12 +81,12 @@ export function evidenceAt(
     frequency.findIndex((f) => f >= LOW.from),
   );
   const beyond = frequency.findIndex((f) => f > LOW.to);
-  const cut = (r: Response): Response => cutTo(r, start, beyond < 0 ? frequency.length : beyond);
+  const cut = (r: Response): Response => partOfResponse(r, start, beyond < 0 ? frequency.length : beyond);
   const hasPhases = !mains.magnitudeOnly && !subs.magnitudeOnly && !recorded.magnitudeOnly;
   const low = hasPhases
     ? lowEvidence(cut(mains), cut(subs), cut(recorded), entered)
     : lowEvidence(
-        ...([mains, subs, recorded].map((r) => cutTo(r, 0, 0)) as [Response, Response, Response]),
+        ...([mains, subs, recorded].map((r) => partOfResponse(r, 0, 0)) as [Response, Response, Response]),
         entered,
       );
   const silent = changed(subs, { gain: 0, delay: 0 });
@@ -112,14 +112,6 @@ function lowEvidence(mains: Response, subs: Response, recorded: Response, entere
   }
   return { frequency: mains.frequency, mains, subs, recorded, allowed, weight };
 }
-
-const cutTo = (response: Response, start: number, end: number): Response =>
-  Object.fromEntries(
-    Object.entries(response).map(([key, value]) => [
-      key,
-      value instanceof Float64Array ? value.slice(start, end) : value,
-    ]),
-  ) as Response;
 
 /** How much of it is told by the low frequencies and by the mid band, in independent values. */
 export function amountOf({ low, mid }: Evidence): { readonly low: number; readonly mid: number } {

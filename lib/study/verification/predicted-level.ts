@@ -37,14 +37,16 @@ export function levelBesides(
   const narrow = (r: Response): Response =>
     isWide || !r.powerError ? withError(r) : { ...r, wideError: r.powerError };
   const [m, s, heard] = [narrow(mains), narrow(subs), narrow(recorded)];
-  const heardPower = power(heard);
+  const [mainsPower, subsPower, heardPower] = [m, s, heard].map(power);
   let [predicted, there, variance, unknown] = [0, 0, 0, 0];
   for (let k = 0; k < weight.length; k++) {
     const i = start + k;
-    const [sum, square] = hasPhases ? measuredPower(m, s, i, 1, 0, 1) : withoutPhase(m, s, i);
+    const [sum, square] = hasPhases
+      ? measuredPower(m, s, i, 1, 0, 1)
+      : [mainsPower[i] + subsPower[i], m.wideError![i] ** 2 + s.wideError![i] ** 2];
     predicted += weight[k] * sum;
     // How the two meet where nobody knows: the same all over a band.
-    if (!hasPhases) unknown += weight[k] * Math.sqrt(2 * power1(m, i) * power1(s, i));
+    if (!hasPhases) unknown += weight[k] * Math.sqrt(2 * mainsPower[i] * subsPower[i]);
     there += weight[k] * heardPower[i];
     variance += weight[k] ** 2 * (square + heard.wideError![i] ** 2);
   }
@@ -56,13 +58,6 @@ export function levelBesides(
     error: Math.hypot((10 / Math.LN10) * relative, unseenAt(band.exact)),
   };
 }
-
-const power1 = ({ re, im, diffuse }: Response, i: number) => re[i] ** 2 + im[i] ** 2 + (diffuse?.[i] ?? 0);
-
-const withoutPhase = (mains: Response, subs: Response, i: number): [power: number, variance: number] => [
-  power1(mains, i) + power1(subs, i),
-  mains.wideError![i] ** 2 + subs.wideError![i] ** 2,
-];
 
 /** One that carries no error, as from a file, counts as exact. */
 const withError = (response: Response): Response => {

@@ -1,6 +1,6 @@
 /** Whether the result that was predicted was reached once the setting had been entered. */
 import { type Band, thirdOctaves } from "../../acoustics/bands/bands";
-import type { Response } from "../../acoustics/response";
+import { partOfResponse, type Response } from "../../acoustics/response";
 import { interpolateResponse } from "../../measurement/transfer/interpolate";
 import { normalQuantile } from "../../numeric/statistics";
 import { mainsWithFills } from "../../survey/mains-with-fills";
@@ -70,7 +70,7 @@ function heardAt(survey: Survey, row: number, after: HeardAfter | undefined, pla
   const mains = mainsWithFills(survey, row);
   const to = after.response.frequency[after.response.frequency.length - 1] * (1 + 1e-9);
   const n = survey.frequency.findIndex((f) => f > to);
-  const cut = (r: Response) => (n < 0 ? r : cutTo(r, n));
+  const cut = (r: Response) => (n < 0 ? r : partOfResponse(r, 0, n));
   const [m, s] = [cut(mains), cut(survey.subs[row])];
   const recorded = onto(after.response, m.frequency);
   const evidence = evidenceAt(position, m, s, recorded, played, later);
@@ -83,18 +83,10 @@ function heardAt(survey: Survey, row: number, after: HeardAfter | undefined, pla
     : { position, why: "its recording holds too little of the signal above the noise" };
 }
 
-const cutTo = (response: Response, length: number): Response =>
-  Object.fromEntries(
-    Object.entries(response).map(([key, value]) => [
-      key,
-      value instanceof Float64Array ? value.slice(0, length) : value,
-    ]),
-  ) as unknown as Response;
-
 function onto(response: Response, frequency: Float64Array): Response {
   const isSame = frequency.every((f, i) => response.frequency[i] === f);
   if (!isSame) return interpolateResponse(response, frequency, { tooCoarse: "doubt" });
-  return response.frequency.length === frequency.length ? response : cutTo(response, frequency.length);
+  return partOfResponse(response, 0, frequency.length);
 }
 
 const BANDS = [...thirdOctaves(31.5, LOW.to), ...thirdOctaves(500, 2000)];

@@ -1,5 +1,5 @@
 /** The answer key of an assignment: a way that passes, what it is about, and the best answer of each seat's room. */
-import { catalogue } from "../../../lib/lesson/exercises/catalogue";
+import { entryOf } from "../../../lib/lesson/exercises/catalogue";
 import { exerciseOf } from "../../../lib/lesson/exercises/exercise";
 import type { Assignment, SetExercise } from "./assignments";
 
@@ -31,7 +31,5 @@ export function answerKey({ title, exercises }: Assignment): string {
 
 /** Its lines: the best answer, why, and what the exercise is about. */
 function solutionOf(id: SetExercise["id"], variant: number): string[] {
-  const entry = catalogue.find((each) => each.id === id);
-  if (!entry) throw new Error(`there is no exercise ${id}`);
-  return exerciseOf(entry, variant, true).solution().words.split("\n");
+  return exerciseOf(entryOf(id), variant, true).solution().words.split("\n");
 }

@@ -1,7 +1,7 @@
 /** The rooms in which a class is marked: drawn from a key that nobody else has, and the same for everyone. */
 import { createHmac } from "node:crypto";
 import * as library from "../../../lib";
-import { catalogue } from "../../../lib/lesson/exercises/catalogue";
+import { entryOf } from "../../../lib/lesson/exercises/catalogue";
 import { type Exercise, exerciseIn, type Room, roomOf } from "../../../lib/lesson/exercises/exercise";
 import { normalFrom } from "../../../lib/numeric/random";
 import type { SetExercise } from "./assignments";
@@ -47,10 +47,8 @@ export function drawRooms(one: SetExercise, key: Uint8Array): MarkedRoom[] {
 }
 
 function secretRoom(id: SetExercise["id"], key: Uint8Array, which: string): Room {
-  const entry = catalogue.find((each) => each.id === id);
-  if (!entry) throw new Error(`there is no exercise ${id}`);
   const label = `${id} ${which}`;
-  return roomOf(entry, 0, drawsOf(key, label), (group, position) =>
+  return roomOf(entryOf(id), 0, drawsOf(key, label), (group, position) =>
     normalFrom(drawsOf(key, `${label} noise ${group} ${position}`)),
   );
 }

@@ -1,17 +1,12 @@
 import { expect, test } from "vitest";
 import { alignment } from "../../../lib/decision/alignment/alignment";
 import { levelOffset } from "../../../lib/decision/offset/offset";
-import { catalogue } from "../../../lib/lesson/exercises/catalogue";
+import { catalogue, entryOf } from "../../../lib/lesson/exercises/catalogue";
 import { exercise as begun, exerciseOf, exerciseRows } from "../../../lib/lesson/exercises/exercise";
 import { hintFor, hints, type Misconception } from "../../../lib/lesson/exercises/misconceptions";
 import { PASS } from "../../../lib/lesson/exercises/score";
 
 type Id = (typeof catalogue)[number]["id"];
-function entryOf(id: Id) {
-  const entry = catalogue.find((each) => each.id === id);
-  if (!entry) throw new Error(id);
-  return entry;
-}
 /** With its microphones in their case, whatever other tests did with this variant. */
 const exercise = (id: Id, variant = 1) => exerciseOf(entryOf(id), variant);
 /** As whoever teaches gets it: without an attempt. */

@@ -1,6 +1,7 @@
 /** What is wrong with the microphones of an exercise: faults of the kinds that the lesson on recording teaches. */
 import { filterResponse } from "../../../acoustics/filters/response";
 import type { Response } from "../../../acoustics/response";
+import { product } from "../../../numeric/complexes";
 import { normal } from "../../../numeric/random";
 import type { Survey } from "../../../survey/survey";
 import { between, oneOf } from "../kinds/faults";
@@ -87,15 +88,11 @@ function byPart(
 
 /** Through a low cut of second order. */
 function cut(response: Response, frequency: number): Response {
-  const { re, im } = filterResponse(
+  const filter = filterResponse(
     [{ kind: "butterworth", type: "highpass", order: 2, frequency }],
     response.frequency,
   );
-  return {
-    ...response,
-    re: response.re.map((x, k) => x * re[k] - response.im[k] * im[k]),
-    im: response.re.map((x, k) => x * im[k] + response.im[k] * re[k]),
-  };
+  return { ...response, ...product(response, filter) };
 }
 
 /** With noise in a band, dB above the response's own mean there; coherence as S/(S + N), Bendat and Piersol, Random Data. */
