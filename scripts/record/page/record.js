@@ -106,6 +106,8 @@ function drawNow(state) {
           : step.says,
     );
   }
+  const asked = recording ? undefined : repeat ? steps.find(({ id }) => id === last.step) : step;
+  say("now-caution", asked?.plays ? caution(asked, chosen_db) : "");
   at("progress").className = complaint || at("now").className === "refused" ? "bad" : "";
   say("progress", complaint || head);
   const key = JSON.stringify([
@@ -121,6 +123,10 @@ function drawNow(state) {
   drawnNow = key;
   at("now-buttons").replaceChildren(...nowButtons(state, step, repeat));
 }
+
+/** Stands before every button that makes sound. */
+const caution = ({ kind, seconds }, chosen_db) =>
+  `Plays for ${kind === "walk" ? "up to " : ""}${seconds} s${chosen_db === null ? "" : ` at ${dB(chosen_db, 0)} dB`}: protect your ears.`;
 
 function nowButtons({ recording, last, level: { chosen_db } }, step, repeat) {
   if (recording) {
@@ -248,14 +254,7 @@ function drawTakes({ steps, next, recording, walk, points, inputs, level: { chos
       const where = Object.entries(step.where).map(([position, n]) => `${position} on input ${n}`);
       item.append(make("strong", step.title), ` ${step.says} `);
       if (where.length && step.kind !== "walk") item.append(make("span", `${where.join(", ")}. `, "faint"));
-      if (step.plays)
-        item.append(
-          make(
-            "span",
-            `Plays for ${step.kind === "walk" ? "up to " : ""}${step.seconds} s${chosen_db === null ? "" : ` at ${dB(chosen_db, 0)} dB`}: protect your ears. `,
-            "faint",
-          ),
-        );
+      if (step.plays) item.append(make("span", `${caution(step, chosen_db)} `, "faint"));
       if (step.kind === "walk") item.append(walkParts(walk, points, inputs, recording));
       const record = button(
         step.takes.length ? `Repeat ${step.id}` : `Record ${step.id}`,
