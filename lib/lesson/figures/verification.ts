@@ -28,7 +28,8 @@ export function verificationFigure(verification: Pick<Verification, "positions">
   );
   const limit = Math.min(18, Math.max(6, 3 * Math.ceil(farthest / 3)));
   return {
-    title: "Recorded less predicted, with the setting entered",
+    title:
+      "Recorded less predicted, with the setting entered: in each band the positions side by side, in their order",
     alt: told.map(inWords).join(" "),
     height: 380,
     data: [
