@@ -97,7 +97,9 @@ describe("the page that records", () => {
     recorder.fault = (channels) => channels[2].fill(0);
     await press("Record mains");
     await expect.poll(() => text("last")).toMatch(/mains can't be used; repeat it:.*channel 3 is silent/);
-    expect(await text("now")).toMatch(/Mains alone: can't be used.*channel 3 is silent.*protect your ears.*Repeat mains/);
+    expect(await text("now")).toMatch(
+      /Mains alone: can't be used.*channel 3 is silent.*protect your ears.*Repeat mains/,
+    );
     await press("Repeat mains");
     await expect.poll(() => text("last"), { timeout: 15_000 }).toMatch(/mains is recorded and good/);
     expect(await text("now")).toMatch(/Next: Subs alone.*at −30 dB: protect your ears.*Record subs/);
