@@ -5,10 +5,11 @@
 
 import { delayFactor } from "../../numeric/complexes";
 import { minimise } from "../../numeric/search";
+import { median } from "../../numeric/statistics";
 import type { Survey } from "../../survey/survey";
 import { audienceWeights, hasAudience } from "../balance/audience";
 import { type CrossSpectrum, crossSpectrum, hasPhase, interference } from "./cross-spectrum";
-import { overlapBand } from "./overlap";
+import { type Overlap, type OverlapOptions, overlapBand } from "./overlap";
 import { alignmentReasons } from "./reasons";
 import type { AlignmentChoice, AlignmentOptions, AlignmentResult } from "./result";
 
@@ -17,7 +18,7 @@ import type { AlignmentChoice, AlignmentOptions, AlignmentResult } from "./resul
  * costs elsewhere.
  *
  * Minimises how far the sum in the overlap band stays below the in-phase sum, (|mains| + |subs|)²: a grid of 32 steps per
- * period of the band's upper edge, then golden section, for either polarity. Of choices within a quarter of a decibel of the
+ * period of the band's upper edge, then golden section, for either polarity. Of choices within a tenth of a decibel of the
  * best, the one with the least delay comes first.
  *
  * @param survey  measured with phase, or modelled
@@ -47,16 +48,14 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
   }
   const everyone = everyoneIn(survey, rows, options.weights);
   const wanted = options.at ? pointWeights(survey, rows, options.at) : everyone;
-  const inSurvey = new Float64Array(survey.positions.length);
-  rows.forEach((i, row) => {
-    inSurvey[i] = wanted[row];
-  });
-  const overlap = options.band ? undefined : overlapBand(survey, inSurvey, gain, filters);
+  const overlap = options.band
+    ? undefined
+    : overlapOf(survey, rows, options.at ? [wanted, everyone] : [everyone], { gain, filters });
   const band = overlap ?? checkedBand(options.band as readonly [number, number]);
   const cross = crossSpectrum(survey, rows, band, { gain, filters, coherenceLimit });
   const grid = delayGrid(delays, 1 / (32 * band.upper));
   const signs = polarity === "both" ? ([1, -1] as const) : ([polarity] as const);
-  const { own, costs } = sweep(cross, wanted, grid, signs);
+  const { own, costs, atStake } = sweep(cross, wanted, everyone, grid, signs);
   const describe = (delay: number, sign: 1 | -1) => choiceAt(cross, delay, sign, wanted, everyone, own);
   const dips = signs.flatMap((sign, k) =>
     localBest(cross, wanted, grid, sign, costs[k]).map((delay) => describe(delay, sign)),
@@ -71,6 +70,7 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
     choices,
     current: describe(0, 1),
     own: own.map(({ delay, sign, loss }) => ({ delay_ms: delay * 1000, polarity: sign, loss_db: loss })),
+    atStake_db: atStake,
   };
   return {
     ...result,
@@ -82,15 +82,34 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
 }
 
 /**
- * Best first; but of choices within a quarter of a decibel of the best, the one with the least delay: a period more or
+ * Best first; but of choices within a tenth of a decibel of the best, the one with the least delay: a period more or
  * less hardly shows in the level of the sum, and smears every beat.
  */
 function leastDelayFirst(choices: readonly AlignmentChoice[]): AlignmentChoice[] {
   const least = Math.min(...choices.map((c) => c.loss_db));
-  const near = (c: AlignmentChoice) => c.loss_db <= least + 0.25;
+  const near = (c: AlignmentChoice) => c.loss_db <= least + 0.1;
   const byDelay = (a: AlignmentChoice, b: AlignmentChoice) => Math.abs(a.delay_ms) - Math.abs(b.delay_ms);
   const byLoss = (a: AlignmentChoice, b: AlignmentChoice) => a.loss_db - b.loss_db;
   return [...choices.filter(near).sort(byDelay), ...choices.filter((c) => !near(c)).sort(byLoss)];
+}
+
+/** The overlap at the first positions that have one: where one position's mains and subs don't meet, those of all do. */
+function overlapOf(
+  survey: Survey,
+  rows: readonly number[],
+  [first, ...others]: readonly Float64Array[],
+  options: OverlapOptions,
+): Overlap {
+  const weights = new Float64Array(survey.positions.length);
+  rows.forEach((i, row) => {
+    weights[i] = first[row];
+  });
+  try {
+    return overlapBand(survey, weights, options);
+  } catch (error) {
+    if (others.length === 0) throw error;
+    return overlapOf(survey, rows, others, options);
+  }
 }
 
 interface Own {
@@ -121,23 +140,28 @@ function delayGrid([from, to]: readonly [number, number], step: number): Float64
   return Float64Array.from({ length: count + 1 }, (_, i) => from + ((to - from) * i) / count);
 }
 
-/** Every delay once: what each position would have for itself, and the mean loss for either polarity. */
+/** Every delay once: what each position would have for itself, the mean loss for either polarity, what the setting may change. */
 function sweep(
   cross: CrossSpectrum,
   weights: Float64Array,
+  everyone: Float64Array,
   grid: Float64Array,
   signs: readonly (1 | -1)[],
-): { own: Own[]; costs: Float64Array[] } {
+): { own: Own[]; costs: Float64Array[]; atStake: AlignmentResult["atStake_db"] } {
   const help = new Float64Array(cross.rows);
   const delay = new Float64Array(cross.rows);
   const most = new Float64Array(cross.rows).fill(Number.NEGATIVE_INFINITY);
+  const least = new Float64Array(cross.rows).fill(Number.POSITIVE_INFINITY);
   const sign = new Int8Array(cross.rows).fill(signs[0]);
   const costs = signs.map(() => new Float64Array(grid.length));
+  const ofAll = weights === everyone ? costs : signs.map(() => new Float64Array(grid.length));
   grid.forEach((tau, i) => {
     interference(cross, tau, help);
     signs.forEach((s, k) => {
       costs[k][i] = meanLoss(cross, weights, s, help);
+      if (ofAll !== costs) ofAll[k][i] = meanLoss(cross, everyone, s, help);
       for (let row = 0; row < cross.rows; row++) {
+        least[row] = Math.min(least[row], s * help[row]);
         if (s * help[row] > most[row] + 1e-12 * cross.ideal[row]) {
           most[row] = s * help[row];
           delay[row] = tau;
@@ -151,7 +175,16 @@ function sweep(
     sign: sign[row] as 1 | -1,
     loss: lossOf(cross, row, 1, most[row]),
   }));
-  return { own, costs };
+  const between = (losses: readonly Float64Array[]) => {
+    const all = losses.flatMap((line) => [...line]);
+    return all.reduce((a, b) => Math.max(a, b)) - all.reduce((a, b) => Math.min(a, b));
+  };
+  const apart = own.map(({ loss }, row) => lossOf(cross, row, 1, least[row]) - loss);
+  return {
+    own,
+    costs,
+    atStake: { for: between(costs), audience: between(ofAll), onePosition: median(apart) },
+  };
 }
 
 /** Delays at which the mean loss has a dip, refined. */

@@ -19,11 +19,17 @@ export function alignmentReasons(
       `It costs most at "${result.positions[worst]}": ${best.positionCost_db[worst].toFixed(1)} dB more than with the best setting for that position; ${percent(best.within3dB_fraction)} of the people lose at most 3 dB.`,
     );
   }
-  if (second && second.loss_db - best.loss_db < 1) {
+  const flipped = result.choices.slice(1).find((c) => isFlipped(best, c, result));
+  if (flipped) {
+    reasons.push(
+      `Half a period and a flip of the polarity come to the same in this band: ${setting(flipped)} loses ${flipped.loss_db.toFixed(1)} dB as well. Keep the shorter delay.`,
+    );
+  } else if (second && second.loss_db - best.loss_db < 1) {
     const behind = second.loss_db - best.loss_db;
     const words = behind < 0.05 ? "As good on paper" : `${behind.toFixed(1)} dB behind`;
     reasons.push(`${words}: ${setting(second)}. Listen to both.`);
   }
+  reasons.push(...stakeReason(result));
   if (unknown.withoutPhase > 0) {
     reasons.push(`${unknown.withoutPhase} of the positions have no phase and are left out.`);
   }
@@ -33,6 +39,42 @@ export function alignmentReasons(
     );
   }
   return reasons;
+}
+
+/** Whether a choice is the other polarity, half a period away, and as good. */
+function isFlipped(
+  best: AlignmentChoice,
+  other: AlignmentChoice,
+  { band_hz, crossover_hz }: Pick<AlignmentResult, "band_hz" | "crossover_hz">,
+): boolean {
+  const half = 500 / (crossover_hz ?? Math.sqrt(band_hz[0] * band_hz[1]));
+  const apart = Math.abs(other.delay_ms - best.delay_ms);
+  return (
+    other.polarity !== best.polarity &&
+    Math.abs(apart - half) < 0.25 * half &&
+    Math.abs(other.loss_db - best.loss_db) < EQUAL
+  );
+}
+
+/** Losses that nobody tells apart, dB. */
+const EQUAL = 0.1;
+/** Where the audience as a whole has less at stake than this, it says so, dB. */
+const LITTLE = 1.5;
+
+function stakeReason({
+  for: whom,
+  positions,
+  atStake_db: atStake,
+}: Omit<AlignmentResult, "reasons">): string[] {
+  if (positions.length < 2 || atStake.audience > LITTLE || atStake.onePosition < 2 * atStake.audience)
+    return [];
+  const here =
+    whom === "audience"
+      ? `at one position it may be ${atStake.onePosition.toFixed(1)} dB`
+      : `here it is ${atStake.for.toFixed(1)} dB`;
+  return [
+    `Little is at stake over all: between the worst setting and the best lie ${atStake.audience.toFixed(1)} dB for the audience as a whole, since what suits one seat doesn't suit another; ${here}. Whoever mixes may hear more of it than the audience gains.`,
+  ];
 }
 
 function setting({ delay_ms, polarity }: AlignmentChoice): string {

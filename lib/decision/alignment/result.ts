@@ -10,7 +10,7 @@ export interface AlignmentOptions {
   readonly polarity?: 1 | -1 | "both";
   /** Level of the subs over the current one, dB. Default 0. */
   readonly offset?: number;
-  /** Band to align in, lower and upper edge, hertz. Default: where mains and subs are within 10 dB of each other. */
+  /** Band to align in, lower and upper edge, hertz. Default: where mains and subs are within 10 dB of each other; of fewer than five positions an octave or more. */
   readonly band?: readonly [number, number];
   /** Processing to try on either side, on top of what the survey holds; the kinds may differ. */
   readonly filters?: { readonly mains?: readonly Processing[]; readonly subs?: readonly Processing[] };
@@ -32,12 +32,21 @@ export interface AlignmentResult {
   readonly crossover_hz: number | null;
   /** Ids of the positions, in the order of every list below. Those without phase are left out. */
   readonly positions: readonly string[];
-  /** Best first; of those within a quarter of a decibel, the least delay first. */
+  /** Best first; of those within a tenth of a decibel, the least delay first. */
   readonly choices: readonly AlignmentChoice[];
   /** As measured: no delay, normal polarity. */
   readonly current: AlignmentChoice;
   /** The best that each position could have for itself. */
   readonly own: readonly { readonly delay_ms: number; readonly polarity: 1 | -1; readonly loss_db: number }[];
+  /** What delay and polarity may change in all: the loss of the worst setting that was searched less that of the best. */
+  readonly atStake_db: {
+    /** For those aligned for. */
+    readonly for: number;
+    /** Mean over the whole audience. */
+    readonly audience: number;
+    /** At one position with settings of its own, the median. */
+    readonly onePosition: number;
+  };
   /** The decision and its limits, in sentences. */
   readonly reasons: readonly string[];
 }
