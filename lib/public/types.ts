@@ -25,6 +25,7 @@ export type { Estimate } from "../estimate/estimate";
 export type { FieldOptions } from "../field/options";
 export type { Capstone, HandOverMark } from "../lesson/capstones/capstone";
 export type { Exercise, Mark, Solution } from "../lesson/exercises/exercise";
+export type { Form } from "../lesson/exercises/form/form";
 export type { Grade } from "../lesson/exercises/grade";
 export type { Figure } from "../lesson/figures/parts/figure";
 export type { Row, Tabular } from "../lesson/output/rows";

@@ -12,6 +12,7 @@ import { ensurePython } from "../setup/python-env.mjs";
 import { runCommand } from "../setup/setup-error.mjs";
 import { ensureAccounts, requireReadable } from "./server/accounts.mjs";
 import { ensureClassKernel } from "./server/kernel.mjs";
+import { whileOpen } from "./server/latecomers.mjs";
 import { readClassOptions } from "./server/options.mjs";
 import { ensurePasswords } from "./server/passwords.mjs";
 import { ensureProxy } from "./server/proxy.mjs";
@@ -21,6 +22,12 @@ runCommand(async () => {
   requireNode();
   const options = readClassOptions(process.argv.slice(2));
   if (!options) return 0;
+  if (options.anew.length > 0) {
+    // Beside an open class: its hub looks at the passwords anew at each log-in.
+    tellPasswords(passwordsOf(options));
+    console.log("It holds at once, whether the class is open or not.");
+    return 0;
+  }
   console.log("Setting up what is missing:");
   await ensureNpmPackages({ forTests: false });
   await ensureLibrary();
@@ -42,21 +49,24 @@ runCommand(async () => {
   if (!options.oneAccount) requireReadable(options, environment);
   if (!options.oneAccount) console.log(boundsInWords(environment, options));
   // Last, close above the address to which they belong.
-  tellPasswords(
-    ensurePasswords(path.join(options.folder, "state"), [options.teacher, ...options.students], {
-      given: options.passwords,
-      anew: options.anew,
-    }),
-  );
-  return serveClass(environment, options);
+  tellPasswords(passwordsOf(options));
+  const watch = whileOpen(options, () => {
+    ensureAccounts(options);
+    tellPasswords(passwordsOf(options));
+  });
+  return serveClass(environment, options).finally(watch.end);
 });
+
+/** @param {import("./server/options.mjs").ClassOptions} options */
+const passwordsOf = ({ folder, teacher, students, passwords, anew }) =>
+  ensurePasswords(path.join(folder, "state"), [teacher, ...students], { given: passwords, anew });
 
 /** @param {Map<string, string>} made */
 function tellPasswords(made) {
   if (made.size === 0) return;
   console.log("\nPasswords, shown this once: give each student theirs.\n");
   for (const [name, password] of made) console.log(`  ${name.padEnd(16)} ${password}`);
-  console.log("\nWho has lost theirs gets another one by --new-password NAME.\n");
+  console.log("\nWho has lost theirs gets another one by --new-password NAME, in another window.\n");
 }
 
 /**

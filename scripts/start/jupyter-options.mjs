@@ -41,8 +41,9 @@ export function jupyterOptions({ folder, page, port, browser }) {
  * Settings of the page itself; a student's own choices in its menus go before these.
  *
  * @param {string} config  a folder in which Jupyter looks for its settings
+ * @param {object} [more]  settings beside these, by plugin
  */
-export function writePageSettings(config) {
+export function writePageSettings(config, more = {}) {
   const folder = path.join(config, "labconfig");
   mkdirSync(folder, { recursive: true });
   const settings = {
@@ -52,6 +53,7 @@ export function writePageSettings(config) {
       doNotDisturbMode: true,
     },
     "@jupyterlab/extensionmanager-extension:plugin": { enabled: false },
+    ...more,
   };
   writeFileSync(
     path.join(folder, "default_setting_overrides.json"),

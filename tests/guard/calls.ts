@@ -80,6 +80,10 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     ],
     "acoustics.level.weighting": () => [63, "A"],
     "acoustics.reflection.wallDistance": () => [52, 343, 1],
+    "course.form": () => [
+      "cellar-level",
+      "measure at: row 1, row 6\nwho counts: everybody\ntarget: 6 dB\nset the subs by: what was found",
+    ],
     "course.grade": () => ["cellar-level", [1], () => 3],
     "decide.calibrate": () => [hall, survey, { seatCount: 12, field: { order: 0 }, iterations: 1 }],
     "decide.causes": () => [face.decide.dips(survey), hall, survey],

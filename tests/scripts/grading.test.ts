@@ -3,6 +3,7 @@ import {
   linkSync,
   mkdirSync,
   mkdtempSync,
+  readFileSync,
   rmSync,
   statSync,
   symlinkSync,
@@ -12,14 +13,26 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { exerciseIn } from "../../lib/lesson/exercises/exercise";
+import { type Exercise, exerciseIn } from "../../lib/lesson/exercises/exercise";
+import { form } from "../../lib/lesson/exercises/form/form";
+import { uniform } from "../../lib/numeric/random";
 import { assignments } from "../../scripts/class/marking/assignments";
-import { csvOf } from "../../scripts/class/marking/csv";
-import { collect, release } from "../../scripts/class/marking/exchange";
+import { creditOf } from "../../scripts/class/marking/credit";
+import { csvOf, rowsOf } from "../../scripts/class/marking/csv";
+import { collect, release, releaseFeedback } from "../../scripts/class/marking/exchange";
 import { submissions, takeIn, trialOf } from "../../scripts/class/marking/handed-in";
-import { countMisconceptions, misconceptionsCsv } from "../../scripts/class/marking/marks";
-import { ownCells, studentNotebook } from "../../scripts/class/marking/notebook";
-import { feedbackPage, overviewPage } from "../../scripts/class/marking/pages";
+import { markExercises } from "../../scripts/class/marking/mark";
+import {
+  countMisconceptions,
+  keepMarks,
+  marksCsv,
+  misconceptionsCsv,
+} from "../../scripts/class/marking/marks";
+import { ownCells, reasonsIn, studentNotebook, waysOf } from "../../scripts/class/marking/notebook";
+import { readGradeOptions } from "../../scripts/class/marking/options";
+import { feedbackPage, overviewPage, readingPage } from "../../scripts/class/marking/pages";
+import { keepReading, readingFile } from "../../scripts/class/marking/reading";
+import { closeRooms, keyOf } from "../../scripts/class/marking/room-key";
 import { drawRooms, drawsOf, workedWay } from "../../scripts/class/marking/rooms";
 import { layOut } from "../../scripts/class/server/exchange.mjs";
 
@@ -36,6 +49,8 @@ describe("a student's notebook", () => {
     for (const assignment of assignments) {
       const { cells } = studentNotebook(assignment);
       const text = JSON.stringify(cells);
+      for (const { form } of assignment.exercises)
+        expect(text).not.toContain(JSON.stringify(form).slice(1, -1));
       for (const { solution } of assignment.exercises)
         for (const line of solution.split("\n")) expect(text).not.toContain(line.trim());
       expect(new Set(cells.map(({ id }) => id)).size).toBe(cells.length);
@@ -54,6 +69,52 @@ describe("a student's notebook", () => {
     );
     expect(ownCells(file)).toEqual(expected.map(({ source }) => source));
     expect(trialOf(file).exercises).toEqual(assignments[0].exercises);
+  });
+
+  it("has a form and a function for each exercise, whole as they stand, that are not tried until they are changed", async () => {
+    for (const { id, standIn, name } of assignments.flatMap(({ exercises }) => exercises)) {
+      const [{ source: filled }, { source }] = waysOf({ id, name, standIn });
+      const [, lines] = /`\n([^`]*)\n`/.exec(filled) ?? [];
+      expect(form(id, lines).words.split("\n")).toHaveLength(lines.split("\n").length);
+      expect(() => new Function(source), id).not.toThrow();
+    }
+    const [one] = assignments[0].exercises;
+    const rooms = new Map([[one.id, drawRooms(one, Buffer.alloc(32, 1), 2)]]);
+    const asked: string[] = [];
+    const student = {
+      problems: [],
+      end() {},
+      decide: async (way: string) => {
+        asked.push(way);
+        return { answer: 3 };
+      },
+    };
+    const [form1, function1] = waysOf(one);
+    const tried = async (...cells: string[]) => {
+      asked.length = 0;
+      const [{ points }] = await markExercises(student, cells, [one], rooms);
+      return [points, [...asked]];
+    };
+    expect(await tried(form1.source, `${function1.source}\n`)).toEqual([0, []]);
+    expect((await tried(`${form1.source} `, function1.source.replace("0", "6")))[1]).toEqual([
+      "cellarLevel",
+      "cellarLevel",
+    ]);
+    expect((await tried(form1.source.replace("front row", "everybody")))[1]).toEqual([
+      "cellarLevelForm",
+      "cellarLevelForm",
+    ]);
+  }, 60_000);
+
+  it("gives what a person is to read, and nothing where nothing was written", () => {
+    const notebook = studentNotebook(assignments[0]);
+    const file = path.join(folder, "read.ipynb");
+    writeFileSync(file, JSON.stringify(notebook));
+    expect(reasonsIn(file)).toBe("");
+    const cell = notebook.cells.find(({ id }) => id === "reasons") as { source: unknown };
+    cell.source = ["Row 1 stands for ", "the front."];
+    writeFileSync(file, JSON.stringify(notebook));
+    expect(reasonsIn(file)).toBe("Row 1 stands for the front.");
   });
 
   it("that was sent is laid where others lie, by the assignment that it is of and under its file's name", () => {
@@ -91,13 +152,20 @@ describe("a student's notebook", () => {
   });
 });
 
+it("a release has a key of its own until its feedback is out", () => {
+  const first = keyOf(folder, "one");
+  expect(keyOf(folder, "one")).toEqual(first);
+  closeRooms(folder, "one");
+  expect(keyOf(folder, "one")).not.toEqual(first);
+});
+
 describe("a room to be marked in", () => {
   const [one] = assignments[0].exercises;
   const key = Buffer.alloc(32, 1);
 
   it("is one in which the worked solution passes, the same for the same key, and another for another", () => {
-    const [first, again, other] = [key, key, Buffer.alloc(32, 2)].map((k) => drawRooms(one, k));
-    expect(first.length).toBe(3);
+    const [first, again, other] = [key, key, Buffer.alloc(32, 2)].map((k) => drawRooms(one, k, 2).rooms);
+    expect(first.length).toBe(2);
     const drawing = (rooms: typeof first) => JSON.stringify(rooms.map(({ room }) => room.task.drawing));
     expect(drawing(again)).toBe(drawing(first));
     expect(drawing(other)).not.toBe(drawing(first));
@@ -105,14 +173,35 @@ describe("a room to be marked in", () => {
       const trial = exerciseIn(room);
       expect(trial.check(workedWay(one)(trial)).score).toBe(worked);
     }
-    // what is right in one room is not good enough in all
-    const answer = workedWay(one)(exerciseIn(first[0].room));
-    const scores = first.map(({ room }) => exerciseIn(room).check(answer).score);
-    expect(scores.reduce((a, b) => a + b, 0) / 3).toBeLessThan(70);
+  }, 60_000);
+
+  it("comes with as many others that ask for the opposite, and no answer to all of them earns anything", () => {
+    const delay = assignments[0].exercises.find(({ id }) => id === "meadow-delay") as typeof one;
+    const hidden = drawRooms(delay, key);
+    expect(hidden.rooms.length).toBeGreaterThanOrEqual(10);
+    const bests = hidden.rooms.map(({ room }) => room.judgeWith([]).best as number);
+    expect(bests.filter((best) => best > 0)).toHaveLength(hidden.rooms.length / 2);
+    const credit = (way: (one: Exercise) => unknown) =>
+      creditOf(
+        hidden.rooms.map(({ room, worked }) => {
+          const trial = exerciseIn(room);
+          return trial.check(way(trial)).score / worked;
+        }),
+        hidden.blind,
+      );
+    expect(credit(workedWay(delay))).toBeCloseTo(1, 12);
+    for (let constant = -12; constant <= 12; constant += 0.7)
+      expect(
+        credit(() => constant),
+        `${constant} ms`,
+      ).toBeLessThanOrEqual(0.05);
+    const random = uniform(3);
+    const drawn = Array.from({ length: 20 }, () => credit(() => 20 * random() - 10));
+    expect(drawn.reduce((sum, each) => sum + each, 0) / drawn.length).toBeLessThanOrEqual(0.05);
   }, 60_000);
 
   it("gives every student microphones of their own, with the same noise at the same position", () => {
-    const [{ room }] = drawRooms(one, key);
+    const [{ room }] = drawRooms(one, key, 1).rooms;
     const [a, b] = [exerciseIn(room), exerciseIn(room)];
     const heard = a.measure([{ x: 5, y: 1 }]);
     expect(
@@ -137,12 +226,20 @@ describe("a room to be marked in", () => {
 });
 
 it.each(assignments.flatMap(({ exercises }) => exercises))(
-  "a worked solution of $id passes in a room that it was not written for",
+  "a worked solution of $id, and a form, pass in a room that it was not written for",
   (one) => {
-    expect(drawRooms(one, Buffer.alloc(32, 9)).length).toBe(3);
+    const { rooms } = drawRooms(one, Buffer.alloc(32, 9), 2);
+    expect(rooms.length).toBe(2);
+    const trial = exerciseIn(rooms[0].room);
+    expect(trial.check(form(one.id, one.form)(trial)).passed, "its form").toBe(true);
   },
   120_000,
 );
+
+it("one account for everybody is an option of collect", () => {
+  expect(readGradeOptions(["collect", "one-decision", "--one-account"])?.oneAccount).toBe(true);
+  expect(readGradeOptions(["collect", "one-decision"])?.oneAccount).toBe(false);
+});
 
 describe.runIf(posix)("the exchange", () => {
   const exchange = () => path.join(folder, "exchange");
@@ -183,8 +280,23 @@ describe.runIf(posix)("the exchange", () => {
     symlinkSync(linked, path.join(path.dirname(linked), "bob+one+2026-01-01 10:00:00+x"));
     const hard = path.join(hand("carl+one+2026-01-01 10:00:00+x"), "one.ipynb");
     linkSync(hard, path.join(folder, "another name"));
+    const secret = "0123456789abcdef".repeat(8);
+    writeFileSync(
+      path.join(layOut(exchange()).inbound, "ada+one+2026-01-02 10:00:00+x", "submission_secret.txt"),
+      secret,
+    );
     const { students, refused } = gathered();
     expect(students).toEqual(["ada"]);
+    // nbgrader's utils.notebook_hash(secret=…, notebook_id="one"), computed in Python
+    const page = path.join(layOut(exchange()).feedback, "6d20fc8c77ffa0a3a8a168889e156714.html");
+    expect(releaseFeedback(exchange(), "one", path.join(folder, "submitted", "ada", "one"), "<p>")).toBe(
+      true,
+    );
+    expect(statSync(page).mode & 0o777).toBe(0o644);
+    expect(statSync(path.dirname(page)).mode & 0o777).toBe(0o711);
+    expect(releaseFeedback(exchange(), "one", path.join(folder, "submitted", "eve", "one"), "<p>")).toBe(
+      false,
+    );
     expect(refused.join("\n")).toMatch(
       /no student's[\s\S]*bob.*no folder[\s\S]*carl.*another account's file[\s\S]*eve.*is a link[\s\S]*stranger.*not handed in by/,
     );
@@ -198,11 +310,16 @@ describe.runIf(posix)("the exchange", () => {
 describe("what is made of marks", () => {
   const tried = (misconception: string | null, problem: string | null = null) => ({
     share: 0.5,
+    answer: problem ? null : "3.0 dB",
+    best: "7.1 dB",
+    cost_db: problem ? null : 2.4,
+    people: problem ? null : { served: 41, best: 93, means: "within 3 dB of the target balance" },
     misconception,
     problem,
   });
   const marked = (...all: ReturnType<typeof tried>[]) => ({
-    exercises: [{ id: "cellar-level", points: 2, most: 4, tried: all }],
+    exercises: [{ id: "cellar-level", points: 2, most: 4, blind: 0.48, tried: all }],
+    written: "<script>alert(2)</script>",
     remarks: ["=1+1", "<script>alert(1)</script>"],
   });
   const students = {
@@ -211,7 +328,7 @@ describe("what is made of marks", () => {
   };
 
   it("counts mistakes by students and answers, most students first", () => {
-    expect(misconceptionsCsv(countMisconceptions([{ key: "", students }])).split("\n")).toEqual([
+    expect(misconceptionsCsv(countMisconceptions([{ students }])).split("\n")).toEqual([
       "exercise,misconception,students,answers",
       "cellar-level,left as it was,2,3",
       "cellar-level,front row decides,1,1",
@@ -220,10 +337,56 @@ describe("what is made of marks", () => {
   });
 
   it("is words and numbers: no markup of a student's stands in a page", () => {
-    for (const page of [feedbackPage("One", "<b>", students.b), overviewPage([{ title: "One", students }])]) {
+    const read = new Map([["a", [1, 0.5, 0, 1]]]);
+    for (const page of [
+      feedbackPage("One", "<b>", students.b, undefined),
+      overviewPage([{ title: "One", students, read }]),
+      readingPage("One", new Map([["<img>", students.b.written]]), "one.csv"),
+    ]) {
       expect(page).not.toMatch(/<script|<img|<b>&lt|<b>:/);
       expect(page).toContain("default-src 'none'");
     }
+  });
+
+  it("tells a student of each hidden room their answer, the best, and what it cost in decibels and people", () => {
+    const page = feedbackPage("One", "b", students.b, [1, 0.5, null, 1]);
+    expect(page).toMatch(/3\.0 dB.*7\.1 dB.*2\.4 dB.*41 of 100, with the best 93.*left as it was/);
+    expect(page).toContain("One answer to all rooms would have earned 48 %");
+    expect(page).toMatch(/0\.5 of 1.*not read yet/);
+  });
+
+  it("has a column for each exercise, to a tenth, and adds what a person gave", () => {
+    const teacher = path.join(folder, "columns");
+    keepMarks(teacher, "one-decision", { students });
+    keepReading(
+      teacher,
+      "one-decision",
+      new Map(Object.entries(students).map(([who, m]) => [who, m.written])),
+    );
+    const file = readingFile(teacher, "one-decision", "csv");
+    expect(marksCsv(teacher)).toMatch(/^one-decision,a,2,8,2,,its reasons are not read yet/m);
+    // as a spreadsheet of a country with decimal commas writes it
+    writeFileSync(file, "\uFEFFstudent;why_there;who_pays;cant_change;figure\r\na;1;0,5;1;0\r\n");
+    const [head, a, b] = marksCsv(teacher).split("\n");
+    expect(head).toBe("assignment,student,points,of,cellar-level,reasons,remarks");
+    expect(a).toMatch(/^one-decision,a,4\.5,8,2,2\.5,/);
+    expect(b).toMatch(/^one-decision,b,2,8,2,,/);
+    keepReading(
+      teacher,
+      "one-decision",
+      new Map([
+        ["a", "again"],
+        ["b", "more"],
+        ["c", ""],
+      ]),
+    );
+    expect(rowsOf(readFileSync(file, "utf8"))).toEqual([
+      ["student", "why_there", "who_pays", "cant_change", "figure"],
+      ["a", "1", "0.5", "1", "0"],
+      ["b", "", "", "", ""],
+    ]);
+    writeFileSync(file, "student,why_there,who_pays,cant_change,figure\na,4,0,0,0\n");
+    expect(() => marksCsv(teacher)).toThrow(/line 2: why_there is "4", expected 0 to 1/);
   });
 
   it("begins no formula in a spreadsheet, and reads back as it was", () => {
@@ -238,6 +401,8 @@ describe("what is made of marks", () => {
         ),
         (rows) => {
           const text = csvOf(rows);
+          if (rows.every((row) => row.some((each) => each.trim() !== "")))
+            expect(rowsOf(csvOf([["head"], ...rows])).slice(1)).toEqual(fields(text));
           for (const cell of fields(text).flat()) expect(cell).not.toMatch(/^[=+\-@\t\r]/);
           expect(fields(text).map((row) => row.map((c) => c.replace(/^'(?=[=+\-@\t\r])/, "")))).toEqual(rows);
         },

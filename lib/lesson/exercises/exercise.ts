@@ -162,10 +162,10 @@ export interface Room {
   readonly entry: Entry;
   readonly variant: number;
   readonly task: Task;
-  /** The seats that decide. */
-  audience(): Survey;
   /** What microphones there hear. */
   heardAt(positions: readonly NamedPoint[]): Survey;
+  /** Who judges an answer once microphones stood there: by the seats far from them. */
+  judgeWith(positions: readonly NamedPoint[]): Judge;
 }
 
 /**
@@ -184,23 +184,33 @@ export function roomOf(
   const task = entry.setUp(variedVenue(`venues/${entry.venue}`, building), random, entry);
   let audience: Survey | undefined;
   const heard = latest<Survey>(MOST_HEARD);
+  const judges = latest<Judge>(MOST_JUDGES);
+  let ofAll: Judge | undefined;
+  const everybody = () => {
+    audience ??= audienceOf(task.truth);
+    return audience;
+  };
   return {
     entry,
     variant,
     task,
     heardAt: (positions) => heard(JSON.stringify(positions), () => tracesAt(task.truth, positions, noise)),
-    audience: () => {
-      audience ??= audienceOf(task.truth);
-      return audience;
+    judgeWith(positions) {
+      if (positions.length > 0)
+        return judges(JSON.stringify(positions), () => task.judge(farFrom(positions, everybody())));
+      ofAll ??= task.judge(everybody());
+      return ofAll;
     },
   };
 }
 
 /** Ways to place the microphones that a room keeps: a class places them much alike. */
 const MOST_HEARD = 16;
+/** Judges by other seats that it keeps: each holds what an audience hears. */
+const MOST_JUDGES = 2;
 
 /** An exercise in a room, with its microphones still in their case. */
-export function exerciseIn({ entry, variant, task, audience, heardAt }: Room, tried = false): Exercise {
+export function exerciseIn({ entry, variant, task, heardAt, judgeWith }: Room, tried = false): Exercise {
   const named = task.positions ?? task.drawing.positions;
   const placed = new Map<string, NamedPoint>();
   let attempts = tried ? 1 : 0;
@@ -212,12 +222,7 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room, tr
     mayDo(entry, task),
     `${scoreInWords(task)} ${countedAt(entry, task)} ${PASS} are enough.`,
   ];
-  let kept: Judge | undefined;
-  /** Kept until another microphone is placed: a judge may have to compute a whole audience. */
-  const judged = (): Judge => {
-    kept ??= task.judge(farFrom([...placed.values()], audience()));
-    return kept;
-  };
+  const judged = (): Judge => judgeWith([...placed.values()]);
   const { fault } = task;
   const faulty = (survey: Survey, keys: readonly string[]): Survey => {
     if (!fault) return survey;
@@ -241,7 +246,8 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room, tr
     // Who did what the microphones said has made no mistake but to place them so.
     if (typeof answer === "number" && task.decided && placed.size > 0) {
       const said = task.decided(heardAt([...placed.values()]));
-      if (Math.abs(said - answer) < 0.3) return "too few positions";
+      const atMix = [...placed.values()].every(({ id }) => id === "mix position");
+      if (Math.abs(said - answer) < 0.3) return atMix ? "mix position decides" : "too few positions";
     }
     const guessed =
       (found === "too few positions" || found === "microphone believed") &&
@@ -271,7 +277,6 @@ export function exerciseIn({ entry, variant, task, audience, heardAt }: Room, tr
         );
       }
       for (const [key, position] of added) placed.set(key, position);
-      if (added.size > 0) kept = undefined;
       const distinct = [...positions.values()];
       const survey = faulty(heardAt(distinct), [...positions.keys()]);
       return task.microphone ? distinct.reduce((s, p) => task.microphone?.(p, s) ?? s, survey) : survey;

@@ -29,11 +29,14 @@ export const seededNoise =
  * @param venue  as it really is
  * @param positions  where the microphones stand
  * @param noise  the same noise gives the same traces
- * @returns a survey; each place stands for the people nearest to it
+ * @returns a survey; each place stands for the people nearest to it, for one where no place has any
  * @source complex Gaussian field above the Schroeder frequency: Schroeder, J. Acoust. Soc. Am. 34 (1962), from memory
  */
 export function tracesAt(venue: Venue, positions: readonly NamedPoint[], noise: Noise): Survey {
-  const survey = modelSurvey(venue, standFor(venue, positions));
+  const stands = standFor(venue, positions);
+  // Who measured at the mix position alone gets what it says, and a hint, rather than an error about people.
+  const nobody = stands.every(({ people }) => people === 0);
+  const survey = modelSurvey(venue, nobody ? stands.map((each) => ({ ...each, people: 1 })) : stands);
   // A place hears the same noise whatever other places are measured with it.
   const heard = (responses: readonly Response[], group: number) =>
     responses.map((r, i) => disturbed(r, noise(group, positionKey(positions[i].point))));

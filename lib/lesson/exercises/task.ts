@@ -67,6 +67,8 @@ export interface Task {
   readonly span?: number;
   /** The same in words, where it isn't a number of decibels: "where the subs end up 2.5 dB off". */
   readonly nothingLeft?: string;
+  /** When somebody counts as served, after "people": "within 3 dB of the target". */
+  readonly served?: string;
   /** What to know for next time, with the formula or the reason. */
   readonly why: string;
 }
@@ -106,6 +108,8 @@ export interface Judge {
   /** What the audience loses by an answer, dB. */
   cost(answer: Answer): number;
   readonly best: Answer;
+  /** Fraction of the people whom an answer serves, 0 to 1; the task's `served` says how well. */
+  people?(answer: Answer): number;
   /** Loss over the best one at which nothing is left of the score, dB, where it follows from the audience. */
   readonly span?: number;
   /** Which mistake leads to an answer that is not good enough. */

@@ -10,6 +10,7 @@ import {
   existsSync,
   mkdirSync,
   mkdtempSync,
+  readdirSync,
   readFileSync,
   rmSync,
   symlinkSync,
@@ -57,23 +58,29 @@ function handIn(student: string, change: (notebook: Handed) => void): void {
   mkdirSync(path.dirname(submitted(student)), { recursive: true });
   writeFileSync(submitted(student), JSON.stringify(notebook));
 }
-const wayOf = (notebook: Handed, id: string) =>
-  notebook.cells.find((cell) => cell.id === `${id}-way`) as Cell;
+const cellOf = (notebook: Handed, id: string) => notebook.cells.find((cell) => cell.id === id) as Cell;
 const write = (notebook: Handed, bodyOf: (id: string, name: string) => string) => {
   for (const one of exercises)
-    wayOf(notebook, one.id).source =
+    cellOf(notebook, `${one.id}-way`).source =
       `const ${one.name} = (one: any): any => {\n${bodyOf(one.id, one.name)}\n};`;
 };
+/** Constants but for one, which measures: cheats are seen to have lost it, where they break what they run in. */
 const guesses: { readonly [id: string]: string } = {
   "cellar-level": "3",
   "theatre-level": "-2",
-  "meadow-delay": "4",
-  "ballroom-polarity": '"inverted"',
+  "meadow-delay": `decide.alignment(one.measure(["meadow 2", "meadow 4", "meadow 4 far left"]), { polarity: 1 }).choices[0].delay_ms`,
+  "cellar-polarity": '"inverted"',
 };
+const measured = exercises.find(({ id }) => id === "meadow-delay")?.points ?? 0;
 const solve = (notebook: Handed) =>
   write(notebook, (id) => exercises.find((one) => one.id === id)?.solution ?? "");
 const guess = (notebook: Handed, within = "") =>
   write(notebook, (id) => `const guess = ${guesses[id]}; ${within}\nreturn guess;`);
+const fillIn = (notebook: Handed) => {
+  for (const { id, name: own, form } of exercises)
+    cellOf(notebook, `${id}-form`).source =
+      `const ${own}Form = course.form("${id}", \`\n${form.replaceAll(",", "")}\n\`);`;
+};
 const codeCell = (source: string): Cell => ({
   cell_type: "code",
   id: "more",
@@ -91,6 +98,13 @@ const cheat = (i: number) => (notebook: Handed) => {
 
 async function main(): Promise<void> {
   handIn("solver", solve);
+  handIn("form", fillIn);
+  handIn("commas", (notebook) =>
+    write(notebook, (id) => (exercises.find((one) => one.id === id)?.solution ?? "").replaceAll(", {", " {")),
+  );
+  handIn("words", (notebook) => {
+    cellOf(notebook, "reasons").source = "=Row 1 stands for <b>the front</b>.";
+  });
   handIn("silent", () => {});
   handIn("guesser", (notebook) => guess(notebook));
   cheats.forEach((_, i) => {
@@ -144,6 +158,7 @@ async function main(): Promise<void> {
     if (folderName.includes("/")) continue;
     mkdirSync(path.dirname(handed(folderName)));
     writeFileSync(handed(folderName), JSON.stringify(notebook));
+    writeFileSync(path.join(path.dirname(handed(folderName)), "submission_secret.txt"), "ab".repeat(64));
   }
   const linked = `${pupil}+${name}+2026-01-03 10:00:00 UTC+abc`;
   mkdirSync(path.dirname(handed(linked)));
@@ -163,8 +178,11 @@ async function main(): Promise<void> {
   console.log({ solver: points("solver"), guesser: fair, most });
   assert.equal(points("solver"), most, "who solved it gets all points");
   assert.equal(points(pupil), most, "who handed in by the exchange gets them as well");
-  assert.equal(points("silent"), 0, "who wrote nothing gets none");
-  assert.ok(fair < 0.75 * most, "guesses that fit one room are worth little elsewhere");
+  assert.equal(points("form"), most, "who filled in the forms, without a comma, gets them as well");
+  assert.equal(points("commas"), most, "a missing comma costs nothing");
+  for (const nothing of ["silent", "words"])
+    assert.equal(points(nothing), 0, "what was left as it was earns nothing");
+  assert.equal(fair, measured, "a guess that is the same in all rooms earns nothing");
   const half = exercises
     .filter(({ id }) => !/^(theatre|meadow)/.test(id))
     .reduce((sum, one) => sum + one.points, 0);
@@ -185,13 +203,31 @@ async function main(): Promise<void> {
   assert.match(told, /cellar-level/);
   assert.match(read("misconceptions.csv"), /^exercise,misconception,students,answers$/m);
   assert.ok(!/^=/m.test(read("marks.csv").replaceAll(",", "\n")), "no cell of a table begins a formula");
-  for (const page of ["marks.html", path.join("feedback", `cheat-${cheats.length - 1}`, `${name}.html`)])
-    assert.ok(!/<script|<img/i.test(read(page)), "pages hold no markup of students");
+  assert.equal(
+    read("reading", `${name}.csv`).trim().split("\n").length,
+    2,
+    "one has written something to be read",
+  );
+  assert.match(
+    grade("feedback", name),
+    /1 of them are where Fetch Feedback finds them[\s\S]*not read yet: words/,
+  );
+  assert.equal(readdirSync(path.join(folder, "exchange", "evenground", "feedback")).length, 1);
+  assert.ok(
+    !existsSync(path.join(folder, "rooms", `${name}.key`)),
+    "whoever is marked later gets other rooms",
+  );
+  for (const page of [
+    "marks.html",
+    path.join("reading", `${name}.html`),
+    path.join("feedback", `cheat-${cheats.length - 1}`, `${name}.html`),
+  ])
+    assert.ok(!/<script|<img|<b>the/i.test(read(page)), "pages hold no markup of students");
   grade("key", name);
   for (const { id } of exercises) assert.ok(read("key", `${name}.md`).includes(`## ${id}`));
   assert.match(grade("validate", submitted("solver")), new RegExp(`^${most} of ${most} points$`, "m"));
 
-  const rooms = new Map(exercises.map((one) => [one.id, drawRooms(one, Buffer.alloc(32, 7))]));
+  const rooms = new Map(exercises.map((one) => [one.id, drawRooms(one, Buffer.alloc(32, 7), 4)]));
   for (const [sandbox, word] of [
     [byUserNamespace, "user namespace"],
     [byPermissions, "permissions of Node.js"],

@@ -75,7 +75,7 @@ class Student:
         form = {"username": self.name, "password": f"a password of {self.name}", "_xsrf": token.group(1) if token else ""}
         answer = await self.ask("/hub/login", "POST", form=form)
         need(answer.code in (200, 202, 404, 503), f"log-in answered {answer.code}")
-        need("Invalid username" not in answer.body.decode(), "log-in was refused")
+        need("belong together" not in answer.body.decode(), "log-in was refused")
 
     async def start_server(self):
         end = time.time() + PATIENCE

@@ -1,14 +1,17 @@
 /** The exchange, by which nbgrader's list in JupyterLab carries notebooks to students and back. It belongs to the teacher. */
 import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import {
   chmodSync,
   closeSync,
   constants,
+  existsSync,
   fstatSync,
   lstatSync,
   mkdirSync,
   openSync,
   readdirSync,
+  readFileSync,
 } from "node:fs";
 import path from "node:path";
 import { contentOf } from "../../../lib/files/read";
@@ -49,7 +52,10 @@ export function collect(
 ): Collected {
   const { inbound } = layOut(exchange);
   const refused: string[] = [];
-  const newest = new Map<string, { readonly stamp: string; readonly bytes: Uint8Array }>();
+  const newest = new Map<
+    string,
+    { readonly stamp: string; readonly bytes: Uint8Array; readonly secret: string }
+  >();
   for (const folder of readdirSync(inbound).sort()) {
     const [student, name, stamp = ""] = folder.split("+");
     if (name !== assignment) continue;
@@ -58,17 +64,56 @@ export function collect(
       const account = accountOf(student);
       if (account === undefined) throw new Error(`there is no account ${student}`);
       const bytes = handedIn(path.join(inbound, folder), `${assignment}.ipynb`, account);
-      if ((newest.get(student)?.stamp ?? "") <= stamp) newest.set(student, { stamp, bytes });
+      const secret = secretIn(path.join(inbound, folder), account);
+      if ((newest.get(student)?.stamp ?? "") <= stamp) newest.set(student, { stamp, bytes, secret });
     } catch (error) {
       refused.push(`${folder}: ${(error as Error).message}`);
     }
   }
-  for (const [student, { bytes }] of newest) {
+  for (const [student, { bytes, stamp, secret }] of newest) {
     const into = path.join(submitted, student, assignment);
     mkdirSync(into, { recursive: true, mode: 0o700 });
     writeWhole(path.join(into, `${assignment}.ipynb`), bytes);
+    writeWhole(path.join(into, RECEIPT), `${JSON.stringify({ student, stamp, secret })}\n`);
   }
   return { students: [...newest.keys()], refused };
+}
+
+/** By which nbgrader finds a notebook's feedback again; nothing where its version keeps none. */
+function secretIn(folder: string, account: number): string {
+  const name = "submission_secret.txt";
+  if (!lstatSync(path.join(folder, name), { throwIfNoEntry: false })) return "";
+  const text = Buffer.from(handedIn(folder, name, account)).toString("latin1");
+  if (!/^[0-9a-f]{32,512}$/.test(text)) throw new Error(`${name} holds no secret`);
+  return text;
+}
+
+/** What is known of a notebook that came by the exchange. */
+const RECEIPT = "receipt.json";
+
+/**
+ * Puts a page where nbgrader's *Fetch Feedback* looks for it: under the MD5 of the submission's secret and the notebook's name.
+ * Nobody can list that folder.
+ *
+ * @param submitted  the student's folder of this assignment
+ * @returns false where the notebook did not come by the exchange, or before it kept a secret
+ */
+export function releaseFeedback(
+  exchange: string,
+  assignment: string,
+  submitted: string,
+  html: string,
+): boolean {
+  const file = path.join(submitted, RECEIPT);
+  if (!existsSync(file)) return false;
+  const { secret } = JSON.parse(readFileSync(file, "utf8")) as { secret: string };
+  if (!secret) return false;
+  const { feedback } = layOut(exchange);
+  const name = createHash("md5").update(secret).update(assignment).digest("hex");
+  const place = path.join(feedback, `${name}.html`);
+  writeWhole(place, html);
+  chmodSync(place, 0o644);
+  return true;
 }
 
 /** Opened before it is looked at, so that nothing can be put in its place between; a link at its end is not followed. */

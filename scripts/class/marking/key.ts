@@ -6,11 +6,16 @@ import type { Assignment, SetExercise } from "./assignments";
 /** Seats of a class whose rooms are in the key. */
 const SEATS = 30;
 
-/** As Markdown. */
-export function answerKey({ title, exercises }: Assignment): string {
+/**
+ * As Markdown.
+ *
+ * @param tell  is told now and then how far it is: each seat has a room of its own, which takes a second or two
+ */
+export function answerKey({ title, exercises }: Assignment, tell: (how: string) => void): string {
   const parts = exercises.map((one) => {
     const [, why, point] = solutionOf(one.id, 1);
     const answers = Array.from({ length: SEATS }, (_, i) => {
+      if (i % 10 === 0) tell(`${one.id}, rooms of seats ${i + 1} to ${i + 10} of ${SEATS}`);
       const [best] = solutionOf(one.id, i + 1);
       return `| ${i + 1} | ${best.replace(/^Best: /, "").replaceAll("|", "/")} |`;
     });
@@ -20,6 +25,10 @@ export function answerKey({ title, exercises }: Assignment): string {
       point,
       "```ts",
       one.solution,
+      "```",
+      "or the form",
+      "```",
+      one.form,
       "```",
       "| seat | best answer, without microphones |",
       "| --- | --- |",

@@ -4,17 +4,18 @@ import path from "node:path";
 import { makeFolder, writeWhole } from "../../../lib/files/write";
 import { csvOf } from "./csv";
 import type { MarkedExercise } from "./mark";
+import { mostRead, type Read, readPoints, readReading } from "./reading";
 
 /** What one notebook is worth. */
 export interface MarkedNotebook {
   readonly exercises: readonly MarkedExercise[];
+  /** What a person is to read. */
+  readonly written: string;
   /** What its owner and the teacher should know: cells that failed, a file that could not be read. */
   readonly remarks: readonly string[];
 }
 
 export interface MarkedAssignment {
-  /** From which the rooms were drawn, so that one student can be marked again in the same. */
-  readonly key: string;
   readonly students: { readonly [student: string]: MarkedNotebook };
 }
 
@@ -37,24 +38,50 @@ export function markedAssignments(folder: string): string[] {
   return readdirSync(there).flatMap((file) => (file.endsWith(".json") ? [file.slice(0, -5)] : []));
 }
 
+/** Points of the exercises, to a tenth. */
 export const pointsOf = ({ exercises }: MarkedNotebook): number =>
-  Math.round(100 * exercises.reduce((sum, one) => sum + one.points, 0)) / 100;
+  Math.round(10 * exercises.reduce((sum, one) => sum + one.points, 0)) / 10;
 export const mostOf = ({ exercises }: MarkedNotebook): number =>
   exercises.reduce((sum, one) => sum + one.most, 0);
 
-/** A row for each student and assignment, then one for each of its exercises in columns. */
+/** Points for a student's own words; null where they are still to be read. */
+export const reasonsOf = ({ written }: MarkedNotebook, read: Read | undefined): number | null =>
+  written === "" ? 0 : readPoints(read);
+
+/** Everything together, with what a person gave for a student's own words. */
+export function totalOf(marked: MarkedNotebook, read: Read | undefined): { points: number; of: number } {
+  const points = pointsOf(marked) + (reasonsOf(marked, read) ?? 0);
+  return { points: Math.round(10 * points) / 10, of: mostOf(marked) + mostRead };
+}
+
+/** A row for each student and assignment, a column for each exercise: empty where it is another assignment's. */
 export function marksCsv(folder: string): string {
-  const rows = markedAssignments(folder).flatMap((assignment) =>
-    Object.entries(readMarks(folder, assignment)?.students ?? {}).map(([student, marked]) => [
-      assignment,
-      student,
-      pointsOf(marked),
-      mostOf(marked),
-      marked.exercises.map((one) => `${one.id} ${one.points}`).join("; "),
-      marked.remarks.join("; "),
-    ]),
+  const all = markedAssignments(folder).map((assignment) => ({
+    assignment,
+    students: Object.entries(readMarks(folder, assignment)?.students ?? {}),
+    read: readReading(folder, assignment),
+  }));
+  const ids = new Set(
+    all.flatMap(({ students }) => students.flatMap(([, { exercises }]) => exercises.map(({ id }) => id))),
   );
-  return csvOf([["assignment", "student", "points", "of", "exercises", "remarks"], ...rows]);
+  const rows = all.flatMap(({ assignment, students, read }) =>
+    students.map(([student, marked]) => {
+      const { points, of } = totalOf(marked, read.get(student));
+      const byId = new Map(marked.exercises.map((one) => [one.id, one.points]));
+      const reasons = reasonsOf(marked, read.get(student));
+      const remarks = reasons === null ? ["its reasons are not read yet", ...marked.remarks] : marked.remarks;
+      return [
+        assignment,
+        student,
+        points,
+        of,
+        ...[...ids].map((id) => byId.get(id) ?? ""),
+        reasons ?? "",
+        remarks.join("; "),
+      ];
+    }),
+  );
+  return csvOf([["assignment", "student", "points", "of", ...ids, "reasons", "remarks"], ...rows]);
 }
 
 export interface Counted {

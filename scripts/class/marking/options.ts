@@ -13,6 +13,10 @@ const commands = {
     "ASSIGNMENT",
     "tries everyone's functions in rooms nobody has seen; with STUDENT only theirs, again; or a FOLDER of notebooks that were sent, each named after its student",
   ],
+  feedback: [
+    "ASSIGNMENT",
+    "a page for each student, and into the exchange, where Fetch Feedback finds it; who is marked afterwards gets other rooms",
+  ],
   marks: ["", "everybody's points as marks.csv"],
   key: ["ASSIGNMENT", "the answer key: a way that passes, and the best answer of each room"],
   misconceptions: ["", "how often each mistake led to an answer, by exercise, as misconceptions.csv"],
@@ -99,7 +103,7 @@ export function readGradeOptions(args: readonly string[]): GradeOptions | undefi
     notebook,
     sent,
     student,
-    oneAccount: read.values["one-account"] === true,
+    oneAccount: read.values.oneAccount === true,
   };
 }
 

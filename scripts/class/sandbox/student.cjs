@@ -65,13 +65,34 @@ function compiled(cells) {
   const converter = require("tslab/dist/converter").createConverter({ isJS: false, isBrowser: false });
   let names = "";
   return cells.map((cell) => {
-    const { output, declOutput, diagnostics, hasToplevelAwait } = converter.convert(names, cell);
+    const { output, declOutput, diagnostics, hasToplevelAwait } = convertWithCommas(converter, names, cell);
     if (diagnostics.length === 0) names = declOutput || "";
     const [wrong] = diagnostics;
     const problem = wrong ? `line ${wrong.start.line + 1}: ${wrong.messageText}` : "";
     return { output: wrong ? "" : output || "", waits: hasToplevelAwait === true, problem };
   });
 }
+
+/**
+ * As the converter has it, with commas put in where the compiler finds that one is missing: that is no reason to lose an exercise.
+ *
+ * @param {{ convert(names: string, cell: string): any }} converter
+ * @param {string} names
+ * @param {string} cell
+ */
+function convertWithCommas(converter, names, cell) {
+  let source = cell;
+  for (let missing = 0; ; missing++) {
+    const converted = converter.convert(names, source);
+    const wrong = converted.diagnostics.find(
+      (/** @type {any} */ one) => one.code === COMMA_EXPECTED && one.messageText === "',' expected.",
+    );
+    if (!wrong || missing === MOST_COMMAS) return converted;
+    source = `${source.slice(0, wrong.start.offset)},${source.slice(wrong.start.offset)}`;
+  }
+}
+const COMMA_EXPECTED = 1005;
+const MOST_COMMAS = 10;
 
 /** What the cells have declared, by name. */
 /** @type {{ [name: string]: any }} */

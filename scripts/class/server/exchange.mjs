@@ -11,12 +11,13 @@ export const courseId = "evenground";
  * Lays the folders out, or mends them. They belong to whoever runs this, root in a class with accounts, from the start.
  *
  * @param {string} exchange
- * @returns {{ outbound: string, inbound: string }}
+ * @returns {{ outbound: string, inbound: string, feedback: string }}
  */
 export function layOut(exchange) {
   const course = path.join(exchange, courseId);
   const outbound = path.join(course, "outbound");
   const inbound = path.join(course, "inbound");
+  const feedback = path.join(course, "feedback");
   for (const [folder, mode] of /** @type {const} */ ([
     // nbgrader wants to be able to write here; nobody takes away what is another's.
     [exchange, 0o1777],
@@ -24,7 +25,8 @@ export function layOut(exchange) {
     [outbound, 0o755],
     // To hand in and not to look.
     [inbound, 0o1733],
-    [path.join(course, "feedback"), 0o755],
+    // To fetch one's own, whose name nobody else can guess, and not to look.
+    [feedback, 0o711],
   ])) {
     mkdirSync(folder, { recursive: true });
     const found = lstatSync(folder);
@@ -44,5 +46,5 @@ export function layOut(exchange) {
     }
     chmodSync(folder, mode);
   }
-  return { outbound, inbound };
+  return { outbound, inbound, feedback };
 }

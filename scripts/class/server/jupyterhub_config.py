@@ -63,7 +63,8 @@ c.Spawner.environment = {
     "PYTHONPATH": os.path.join(course, "scripts", "jupyter"),
 }
 c.Spawner.args = given["serverArguments"]
-c.JupyterHub.active_server_limit = len(given["students"]) + 1
+# The log-in page, with the rule of names and passwords.
+c.JupyterHub.template_paths = [os.path.join(course, "scripts", "class", "server", "templates")]
 
 # Servers that nobody has used for a while end; the files stay.
 c.JupyterHub.services = [

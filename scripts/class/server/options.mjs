@@ -5,7 +5,7 @@ import { inRoot } from "../../setup/places.mjs";
 import { SetupError } from "../../setup/setup-error.mjs";
 
 /**
- * @typedef {{ students: string[], teacher: string, folder: string, port: number, host: string, cert?: string, key?: string,
+ * @typedef {{ students: string[], list: string, teacher: string, folder: string, port: number, host: string, cert?: string, key?: string,
  *   memory: number, idle: number, oneAccount: boolean, domain?: string, passwords?: string, anew: string[] }} ClassOptions
  *
  * @param {readonly string[]} args
@@ -19,7 +19,7 @@ export function readClassOptions(args) {
         value: "FILE",
         needed: true,
         place: "file",
-        says: "the class list: a name for each student, one a line (small letters, digits, - and _)",
+        says: "the class list: a name for each student, one a line (small letters, digits, - and _); who is added while the class is open may come in at once",
       },
       teacher: { value: "NAME", says: "who may see and stop servers (default teacher)", usual: "teacher" },
       folder: {
@@ -53,7 +53,10 @@ export function readClassOptions(args) {
         place: "file",
         says: "a name and a password a line; for others one is made and shown once",
       },
-      "new-password": { value: "NAME", says: "makes another one for this name; several with commas between" },
+      "new-password": {
+        value: "NAME",
+        says: "makes another one for this name, tells it and ends: it holds at once, in a class that is open as well; several with commas between",
+      },
       domain: {
         value: "NAME",
         says: "each student's pages under STUDENT.NAME, where your school has such names and a certificate for them",
@@ -103,6 +106,7 @@ export function readClassOptions(args) {
   const { folder, port, memory, idle } = rest;
   return {
     students,
+    list: rest.students,
     teacher,
     folder,
     port,
@@ -118,8 +122,12 @@ export function readClassOptions(args) {
   };
 }
 
-/** @param {string} file */
-function studentsIn(file) {
+/**
+ * @param {string} file
+ * @returns {string[]} the names, each once
+ * @throws SetupError with the line where one can't be a name
+ */
+export function studentsIn(file) {
   const lines = readFileSync(file, "utf8")
     .split(/\r?\n/)
     .map((line, i) => ({ name: line.trim(), where: `${file}, line ${i + 1}:` }));

@@ -1,7 +1,7 @@
 // @ts-check
 /** Passwords of the class: made for everyone at the start, told once, kept as hashes that only the hub's account reads. */
 import { randomBytes, randomInt, scryptSync } from "node:crypto";
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { rename } from "../../setup/patient-files.cjs";
 import { SetupError } from "../../setup/setup-error.mjs";
@@ -19,6 +19,7 @@ const letters = "abcdefghjkmnpqrstuvwxyz23456789";
  * @returns {Map<string, string>} the passwords that were made now, by name: nobody can tell them later
  */
 export function ensurePasswords(state, names, { given, anew = [] }) {
+  mkdirSync(state, { recursive: true, mode: 0o700 });
   const file = path.join(state, "passwords.json");
   /** @type {{ [name: string]: string }} */
   const before = existsSync(file) ? JSON.parse(readFileSync(file, "utf8")) : {};

@@ -117,11 +117,14 @@ export async function serveClass(environment, options) {
  * @param {import("./options.mjs").ClassOptions} options
  */
 function serverArguments({ idle, oneAccount }) {
+  // Carrying one's work home is for those who work elsewhere than at home.
+  const withTakeHome = (/** @type {string} */ option) =>
+    option.replace("'quick_kernels': True", "'quick_kernels': True, 'take_home': True");
   const decided = /allow-root|\.ip=|\.port|root_dir|open_browser|default_url/;
   return [
-    ...jupyterOptions({ folder: "", page: "", port: 0, browser: false }).filter(
-      (option) => !decided.test(option),
-    ),
+    ...jupyterOptions({ folder: "", page: "", port: 0, browser: false })
+      .filter((option) => !decided.test(option))
+      .map(withTakeHome),
     ...(oneAccount && process.getuid?.() === 0 ? ["--allow-root"] : []),
     "--KernelManager.transport=ipc",
     `--MappingKernelManager.cull_idle_timeout=${idle * 60}`,
@@ -134,15 +137,26 @@ function serverArguments({ idle, oneAccount }) {
  *
  * @param {import("./options.mjs").ClassOptions} options
  */
-function writeSettings({ folder }) {
+function writeSettings({ folder, oneAccount }) {
   const settings = path.join(folder, "settings");
-  writePageSettings(settings);
+  writePageSettings(settings, menuOfClass);
   const text = `c = get_config()
 c.CourseDirectory.course_id = ${JSON.stringify(courseId)}
 c.Exchange.root = ${JSON.stringify(path.join(folder, "exchange"))}
 `;
-  writeFileSync(path.join(settings, "nbgrader_config.py"), text);
+  // nbgrader hands in under the account's name, which is everybody's here: the name of the log-in instead.
+  const whose = `import os
+c.CourseDirectory.student_id = os.environ.get("JUPYTERHUB_USER", "*")
+`;
+  writeFileSync(path.join(settings, "nbgrader_config.py"), oneAccount ? `${text}${whose}` : text);
 }
+
+/** What the page's menus have beside the usual. */
+const menuOfClass = {
+  "@jupyterlab/mainmenu-extension:plugin": {
+    menus: [{ id: "jp-mainmenu-file", items: [{ command: "evenground:take-home", rank: 3.5 }] }],
+  },
+};
 
 /** @param {NodeJS.ProcessEnv} env */
 const withoutJupyter = (env) =>

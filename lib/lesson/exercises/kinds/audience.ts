@@ -21,6 +21,18 @@ export function lossOver(
   };
 }
 
+/** Fraction of the people within 3 dB of the target over the level of the subs, dB. */
+export function servedOver(
+  audience: Survey,
+  setting: { readonly polarity?: 1 | -1; readonly delay?: number } = {},
+): (offset_db: number) => number {
+  const prepared = prepareBalance(audience, setting);
+  return (offset) => prepared.evaluate(offset).audience.within3dB_fraction;
+}
+
+/** Who counts as served by a level. */
+export const NEAR_TARGET = "within 3 dB of the target balance";
+
 /** The level that one place would ask for by itself. */
 export function wantedAt(truth: Venue, place: NamedPoint, frequency: Float64Array): number {
   const position = { id: place.id, point: place.point, area: "one place", people: 1 };

@@ -1,5 +1,6 @@
 /** Polarity and delay of the subs relative to the mains. */
 import { alignment } from "../../../decision/alignment/alignment";
+import type { AlignmentChoice } from "../../../decision/alignment/result";
 import { partOfSurvey } from "../../../survey/part";
 import type { Survey } from "../../../survey/survey";
 import type { Venue } from "../../../venue/venue";
@@ -26,6 +27,7 @@ export function polarityTask(): SetUp {
       choices: polarities,
       read: (answer) => readPolarity(answer) ?? readChoice(answer, polarities),
       loss: "the level that the sum loses through the crossover",
+      served: IN_PHASE,
       why: "Through the crossover the sum is loudest where mains and subs are in phase: compare decide.crossoverSum() both ways at several positions, and choose the polarity that is louder at most of them.",
       judge: (audience) => {
         const loss = sumLoss(audience);
@@ -34,6 +36,7 @@ export function polarityTask(): SetUp {
         return {
           cost,
           best,
+          people: (answer) => inPhase(audience)(0, answer === "inverted" ? -1 : 1),
           misconception: (answer) => (answer === "inverted" ? "polarity by habit" : "left as it was"),
         };
       },
@@ -58,6 +61,7 @@ export function delayTask(options: { readonly left?: readonly [number, number] }
       unit: "ms",
       decided: (heard) => alignment(heard, { polarity: 1 }).choices[0].delay_ms,
       loss: "the level that the sum loses through the crossover",
+      served: IN_PHASE,
       why: "The sum is loudest where both are in phase over the whole overlap, not at one frequency. A period more or less agrees at one frequency only; of choices that are about equal take the least delay.",
       judge: (audience) => {
         const loss = sumLoss(audience);
@@ -67,6 +71,7 @@ export function delayTask(options: { readonly left?: readonly [number, number] }
         return {
           cost: (answer) => loss((answer as number) / 1000, 1),
           best,
+          people: (answer) => inPhase(audience)((answer as number) / 1000, 1),
           span: Math.max(...aroundZero.map((ms) => loss(ms / 1000, 1))) - loss(best / 1000, 1),
           misconception: (answer) =>
             nearestMistake(
@@ -86,9 +91,22 @@ const aroundZero = Array.from({ length: 25 }, (_, i) => i - 12);
 
 /** What the sum through the crossover loses by a delay (seconds) and a polarity of the subs, mean over the audience. */
 export function sumLoss(audience: Survey): (delay: number, polarity: 1 | -1) => number {
+  const sum = sumAt(audience);
+  return (delay, polarity) => sum(delay, polarity).audienceLoss_db;
+}
+
+/** Fraction of the people for whom the sum then loses at most 3 dB. */
+export function inPhase(audience: Survey): (delay: number, polarity: 1 | -1) => number {
+  const sum = sumAt(audience);
+  return (delay, polarity) => sum(delay, polarity).within3dB_fraction;
+}
+
+/** Who counts as served by a delay and a polarity. */
+const IN_PHASE = "for whom the sum of mains and subs loses at most 3 dB";
+
+function sumAt(audience: Survey): (delay: number, polarity: 1 | -1) => AlignmentChoice {
   const band = alignment(audience, { delays: [0, 0] }).band_hz;
-  return (delay, polarity) =>
-    alignment(audience, { delays: [delay, delay], polarity, band }).choices[0].audienceLoss_db;
+  return (delay, polarity) => alignment(audience, { delays: [delay, delay], polarity, band }).choices[0];
 }
 
 function temptingDelays(

@@ -5,7 +5,7 @@ import type { Survey } from "../../../survey/survey";
 import { quoted } from "../../../text/quoted";
 import { readPolarity } from "../../reading/polarity";
 import type { Judge, Setting, SetUp } from "../task";
-import { lossOver, settled } from "./audience";
+import { lossOver, NEAR_TARGET, servedOver, settled } from "./audience";
 import { alignedDrawing, sumLoss } from "./crossover";
 import { eitherWay, withSubs } from "./faults";
 
@@ -24,6 +24,7 @@ export function jointTask(): SetUp {
       truth,
       read: readSetting,
       loss: "the audience's deviation from the target balance, together with what the sum loses through the crossover (root of the sum of squares),",
+      served: NEAR_TARGET,
       span: 3,
       why: "Time first: decide.alignment() says with which delay and polarity the sum loses least. They change how far subs and mains help each other in the low band, and with that the level that is needed, so the level comes after: decide.offset(survey, { delay, polarity }), with the delay in seconds.",
       judge: judgeSetting,
@@ -35,7 +36,7 @@ export function jointTask(): SetUp {
 export function judgeSetting(audience: Survey): Judge {
   const sum = sumLoss(audience);
   const cost = ({ offset, delay, polarity }: Setting) => {
-    const timing = { delay: delay / 1000, polarity: polarity === "inverted" ? -1 : 1 } as const;
+    const timing = timingOf(delay, polarity);
     return Math.hypot(lossOver(audience, timing)(offset), sum(timing.delay, timing.polarity));
   };
   const tried = settings(audience).sort((a, b) => cost(a) - cost(b));
@@ -46,6 +47,10 @@ export function judgeSetting(audience: Survey): Judge {
   return {
     cost: (answer) => cost(answer as Setting),
     best,
+    people: (answer) => {
+      const { offset, delay, polarity } = answer as Setting;
+      return servedOver(audience, timingOf(delay, polarity))(offset);
+    },
     misconception: (answer) => {
       const given = answer as Setting;
       if (given.offset === 0 && given.delay === 0 && given.polarity === "normal") return "left as it was";
@@ -61,6 +66,9 @@ export function judgeSetting(audience: Survey): Judge {
     },
   };
 }
+
+const timingOf = (delay: number, polarity: Setting["polarity"]) =>
+  ({ delay: delay / 1000, polarity: polarity === "inverted" ? -1 : 1 }) as const;
 
 /** Timings that come into question, each with its own best level. */
 function settings(audience: Survey): Setting[] {

@@ -6,7 +6,7 @@ import { quoted } from "../../../text/quoted";
 import type { Venue } from "../../../venue/venue";
 import { hash, positionOf, seededNoise, tracesAt } from "../microphones";
 import type { PositionChoice, SetUp } from "../task";
-import { lossOver, settled } from "./audience";
+import { lossOver, NEAR_TARGET, servedOver, settled } from "./audience";
 import { eitherWay, oneOf, withSubs } from "./faults";
 
 /** The answer is a list of places; the level that they ask for is what the audience gets. */
@@ -39,6 +39,7 @@ export function microphonesTask(): SetUp {
         return answer as PositionChoice[];
       },
       loss: "the audience's deviation from the target balance (RMS)",
+      served: NEAR_TARGET,
       span: 2,
       why: "Balance changes with distance, fastest near the stage, and across the room where two sources add and cancel. Cover both: front, middle and back, at different distances from the centre line.",
       judge: (audience) => {
@@ -48,6 +49,8 @@ export function microphonesTask(): SetUp {
           cost: (answer) =>
             typeof answer === "number" ? cost(answer) : cost(decided(answer as PositionChoice[])),
           best: offset_db,
+          people: (answer) =>
+            servedOver(audience)(typeof answer === "number" ? answer : decided(answer as PositionChoice[])),
           bestInWords: `any positions that together suggest about ${offset_db.toFixed(1).replace("-", "−")} dB`,
           example: () => spread(audience, drawing, count, (positions) => cost(decided(positions))),
           misconception: (answer) => {

@@ -11,7 +11,7 @@ import type { Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { type PlaceAnswer, readNumber, type SetUp } from "../task";
 import { drawTruth, suspectsInWords } from "../truth/truth";
-import { lossOver, mixPosition, settled } from "./audience";
+import { lossOver, mixPosition, NEAR_TARGET, servedOver, settled } from "./audience";
 import { oneOf } from "./faults";
 import { nearestMistake } from "./tempting";
 
@@ -45,10 +45,11 @@ export function mixPositionTask(): SetUp {
       positions: [...drawing.positions, ...picked],
       read: readPlaceAnswer,
       loss: "the error of a judgement made at the first, what the last is better than the worst, and the error of the correction, together,",
+      served: `${NEAR_TARGET} once the subs are set by ear at the place chosen`,
       counted: "Counted at all seats.",
       span: SPAN,
       why: "Predict each suspect at your microphones, predict.survey(suspect.venue, heard.positions), and hold it against what was heard: the one that fits at most positions is what stands there, and the position that fits none has the microphone with the fault. Then rank the positions in that venue: decide.rankPositions() takes bias, change with a step and spectrum together, and the bias of the last is the correction.",
-      judge: () => {
+      judge: (audience) => {
         known ??= rankedIn(truth);
         const positions = known;
         const worst = positions[positions.length - 1];
@@ -61,6 +62,11 @@ export function mixPositionTask(): SetUp {
               (worst.score_db - chosen.score_db) +
               Math.abs(correction - chosen.bias_db)
             );
+          },
+          people: (answer) => {
+            const { bias_db } = at(positions, (answer as PlaceAnswer).place);
+            // Who hears more bass than the audience sets the subs as much lower.
+            return servedOver(audience)(levelOffset(audience).offset_db - bias_db);
           },
           best: { place: positions[0].id, last: worst.id, correction: tenths(worst.bias_db) },
           misconception: (answer) => {
@@ -127,18 +133,21 @@ export function correctionTask(): SetUp {
         readNumber(answer, "what is to be heard at the mix position, in dB relative to the target", -20, 20),
       loss: "the audience's deviation from the target balance (RMS)",
       unit: "dB",
+      served: NEAR_TARGET,
       nothingLeft: "where the subs end up 2.5 dB off",
       why: "Set the level for the audience, then read the deviation at the mix position: that is the number to write on the console. It is the bias of decide.rankPositions() plus what the audience itself is off by on the mean.",
       judge: (audience) => {
         const position = { ...mix, area: "front of house", people: 0 };
         const here = prepareBalance(modelSurvey(drawing, [position]));
         const heardAt = (offset: number) => here.evaluate(offset).positions[0].deviation_db;
+        const offsetFor = offsetBy(heardAt);
         const loss = lossOver(audience);
         const { offset_db } = levelOffset(audience);
         const best = heardAt(offset_db);
         return {
-          cost: (answer) => loss(offsetFor(answer as number, heardAt)),
+          cost: (answer) => loss(offsetFor(answer as number)),
           best,
+          people: (answer) => servedOver(audience)(offsetFor(answer as number)),
           span: Math.min(loss(offset_db + 2.5), loss(offset_db - 2.5)) - loss(offset_db),
           misconception: (answer) =>
             nearestMistake(
@@ -168,15 +177,14 @@ function misleadingPosition(venue: Venue, random: () => number): Point {
 }
 
 /** The level of the subs at which a place hears a deviation; of several the loudest. */
-function offsetFor(wanted: number, heardAt: (offset: number) => number): number {
-  let best = 25;
-  let least = Number.POSITIVE_INFINITY;
-  for (let offset = 25; offset >= -25; offset -= 0.25) {
-    const away = Math.abs(heardAt(offset) - wanted);
-    if (away < least - 1e-9) {
-      least = away;
-      best = offset;
-    }
-  }
-  return best;
+function offsetBy(heardAt: (offset: number) => number): (wanted: number) => number {
+  const heard = Array.from({ length: 201 }, (_, i) => {
+    const offset = 25 - i / 4;
+    return { offset, level: heardAt(offset) };
+  });
+  return (wanted) => {
+    const away = heard.map(({ level }) => Math.abs(level - wanted));
+    const least = Math.min(...away);
+    return heard[away.findIndex((each) => each < least + 1e-9)].offset;
+  };
 }

@@ -2,7 +2,7 @@
 import type { Criterion } from "../../../decision/offset/criterion";
 import { levelOffset } from "../../../decision/offset/offset";
 import { readNumber, type SetUp } from "../task";
-import { lossOver, mixPosition, settled, wantedAt } from "./audience";
+import { lossOver, mixPosition, NEAR_TARGET, servedOver, settled, wantedAt } from "./audience";
 import { eitherWay, withSubs } from "./faults";
 import { nearestMistake, type Tempting } from "./tempting";
 
@@ -32,6 +32,7 @@ export function offsetTask(
       loss: worst
         ? "the deviation of the worst seat"
         : "the audience's deviation from the target balance (RMS)",
+      served: NEAR_TARGET,
       unit: "dB",
       decided: (heard) => levelOffset(heard, { criterion }).offset_db,
       span: worst ? 4 : 3,
@@ -44,6 +45,7 @@ export function offsetTask(
         return {
           cost: (answer) => cost(answer as number),
           best: result.offset_db,
+          people: (answer) => servedOver(audience)(answer as number),
           misconception: (answer) =>
             nearestMistake(
               answer as number,
