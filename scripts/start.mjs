@@ -23,7 +23,10 @@ runCommand(async () => {
   if (!options) return 0;
   const folder = workFolder(options.work);
   await offerToEnd(
-    leftRunning((words) => words.includes("jupyterlab") && words.includes(`${inRoot(".venv")}${path.sep}`), "start.mjs"),
+    leftRunning(
+      (words) => words.includes("jupyterlab") && words.includes(`${inRoot(".venv")}${path.sep}`),
+      "start.mjs",
+    ),
     "JupyterLab",
   );
   if (options.port) await freePort(options.port);

@@ -156,7 +156,8 @@ set the subs by: what was found`,
         solution: place,
         form: `measure at: row 1, row 3, row 6, bar
 venue: fits at all but two
-choose by: ranking`,
+choose by: ranking
+of the last, tell: what was found`,
         standIn: `const people = predict.survey(one.venue, venues.seats(one.venue, { count: 60 })); // as drawn: is it?
 const six = one.positions.filter(({ id }) => id.startsWith("place"));
 const candidates = six.map(({ id, point }) => ({ id: id, point: point, area: "front of house", people: 0 }));
@@ -169,7 +170,7 @@ return { place: ranked[5].id, last: ranked[0].id, correction: 0 }; // which, and
         points: 4,
         solution: correction,
         form: `level for: everybody
-tell the engineer: what is heard there
+tell the engineer: what was found
 target: 6 dB`,
         standIn: `const console = one.positions.filter(({ id }) => id === "mix position");
 const ears = console.map(({ id, point }) => ({ id: id, point: point, area: "front of house", people: 0 }));

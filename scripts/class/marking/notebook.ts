@@ -16,7 +16,7 @@ export function studentNotebook({ name, title, intention, exercises }: Assignmen
   return { cells, metadata, nbformat: 4, nbformat_minor: 5 };
 }
 
-const rules = `**How it goes.** For each exercise say *how* you decide, in one of two ways. Either fill in the *form*: where to measure, and what to decide by, a line each. Or alter the *function* below it: it gets the exercise, may measure and compute, and returns an answer. Both are whole as they stand, and decide badly. Whichever you change is tried on your own room at once, and for the marks on ${ROOMS} rooms that you have not seen. Change both, and the better one counts.
+const rules = `**How it goes.** For each exercise say *how* you decide, in one of two ways. Either fill in the *form*: where to measure, and what to decide by, a line each. Or alter the *function* below it: it gets the exercise, may measure and compute, and returns an answer. Both are whole, and decide badly. Whichever you change is tried on your own room at once, and for the marks on ${ROOMS} rooms that you have not seen. Change both, and the better one counts.
 
 An answer that is the same in every room earns nothing: credit begins where the best of such answers ends. A form counts from ${100 * FORM_COUNTS} of 100 on, since its lines can be guessed; a function counts in part. Commas don't matter in the form; one that is missing in a function is put in.
 

@@ -35,10 +35,11 @@ export interface Kind {
 
 const at: Line = { key: "measure at", choices: "positions", standIn: "mix position" };
 const target: Line = { key: "target", choices: "number", standIn: "0 dB" };
-/** What becomes of the number that was found: the sign is a decision of its own. */
+/** What becomes of the number that was found: its sign and size are a decision of their own. */
+const whatBecomes = ["what was found", "the opposite", "half of it", "twice that", "nothing"] as const;
 const set: Line = {
   key: "set the subs by",
-  choices: ["what was found", "the opposite", "half of it", "twice that", "nothing"],
+  choices: whatBecomes,
   standIn: "the opposite",
 };
 const lookAt: Line = {
@@ -121,6 +122,11 @@ export const kinds: readonly Kind[] = [
         choices: ["ranking", "most bass", "least bass", "nearest", "farthest"],
         standIn: "nearest",
       },
+      {
+        key: "of the last, tell",
+        choices: whatBecomes,
+        standIn: "nothing",
+      },
     ],
     decide: place,
   },
@@ -130,7 +136,7 @@ export const kinds: readonly Kind[] = [
       { key: "level for", choices: whoCounts, standIn: "nobody" },
       {
         key: "tell the engineer",
-        choices: ["what is heard there", "the opposite", "nothing"],
+        choices: whatBecomes,
         standIn: "nothing",
       },
       target,
@@ -142,9 +148,7 @@ export const kinds: readonly Kind[] = [
       const mix = one.positions.find(({ id }) => id === "mix position") ?? mixPosition(one.venue);
       const here = prepareBalance(modelSurvey(one.venue, [standing(mix)]), { targetTilt });
       const heard = here.evaluate(offset).positions[0].deviation_db;
-      return { "what is heard there": heard, "the opposite": -heard, nothing: 0 }[
-        filled.says("tell the engineer") as "nothing"
-      ];
+      return factorOf(filled, "tell the engineer") * heard;
     },
   },
   {
@@ -179,9 +183,9 @@ export const kinds: readonly Kind[] = [
   },
 ];
 
-const factorOf = (filled: Filled): number =>
+const factorOf = (filled: Filled, key = set.key): number =>
   ({ "what was found": 1, "the opposite": -1, "half of it": 0.5, "twice that": 2, nothing: 0 })[
-    filled.says(set.key) as "nothing"
+    filled.says(key) as "nothing"
   ];
 
 function levelFor(whom: string, found: ReturnType<typeof levelOffset>): number {
@@ -220,7 +224,11 @@ function place(one: Candidate, filled: Filled) {
   if (by === "nearest") ranked.sort((a, b) => a.point.x - b.point.x);
   if (by === "farthest") ranked.sort((a, b) => b.point.x - a.point.x);
   const last = ranked[ranked.length - 1];
-  return { place: ranked[0].id, last: last.id, correction: last.bias_db };
+  return {
+    place: ranked[0].id,
+    last: last.id,
+    correction: factorOf(filled, "of the last, tell") * last.bias_db,
+  };
 }
 
 /** What is left of the measured subs when the model's are taken off, relative to these, at each position. */
