@@ -3,9 +3,11 @@
  *
  * Decibels are rounded to thousandths, which is finer than any ear or microphone.
  */
+
 import type { Calibration } from "../decision/calibration/result";
 import type { ExplainedDip } from "../decision/dips/causes";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
+import { targetLevelReason } from "../decision/offset/target-level";
 import type { Interval } from "../estimate/interval";
 import { DIFFUSE_SPREAD } from "../field/room/diffuse";
 import type { MicrophoneMatch } from "../measurement/health/microphones";
@@ -172,7 +174,7 @@ function assumptions({ show, measured, model }: Study): string[] {
   const { temperature, relativeHumidity } = show.venue.air;
   return [
     `Air of ${temperature} °C and ${relativeHumidity} % relative humidity.`,
-    `Target: ${model.offset.targetTilt_db} dB more in the low band than in the mid band.`,
+    `Target: ${model.offset.targetTilt_db} dB more in the low band than in the mid band. ${targetLevelReason(model.offset.targetLevel_db)}`,
     "The model knows the venue file's flat surfaces and cabinets and nothing else: no furniture, no people standing up.",
     ...(show.venue.room
       ? [

@@ -135,6 +135,10 @@ export const showFile = z.strictObject({
         .max(30)
         .optional()
         .meta({ description: "target level of the low band over the mid band, dB" }),
+      targetLevel: z.number().min(50).max(90).optional().meta({
+        description:
+          "listening level at which the target is meant, dB a third octave in the mid band; by default 85",
+      }),
       lowBand: band("lowest and highest third-octave band of the low band, hertz").optional(),
       midBand: band("lowest and highest third-octave band of the mid band, hertz").optional(),
       crossover: z

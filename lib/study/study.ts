@@ -186,9 +186,10 @@ const explained = (survey: Survey, venue: Venue): ExplainedDip[] =>
 
 /** The show's settings as decisions want them. */
 export function decisionSettings(show: Show): OffsetOptions {
-  const { targetTilt, lowBand, midBand, headroom, coherenceLimit } = show.file.settings ?? {};
+  const { targetTilt, targetLevel, lowBand, midBand, headroom, coherenceLimit } = show.file.settings ?? {};
   return {
     ...(targetTilt !== undefined && { targetTilt }),
+    ...(targetLevel !== undefined && { targetLevel }),
     ...(lowBand && { lowBand }),
     ...(midBand && { midBand }),
     ...(headroom !== undefined && { limits: { headroom } }),

@@ -21,6 +21,7 @@ import { offsetInterval } from "./interval";
 import { frontRowAt, highestOffset } from "./limits";
 import { offsetReasons } from "./reasons";
 import type { OffsetChoice, OffsetOptions, OffsetResult, PreferredOffset } from "./result";
+import { requireTargetLevel, USUAL_LEVEL } from "./target-level";
 
 /**
  * Level offset of the subs that suits the audience: how loud to set them so that the audience, not one seat, gets the target
@@ -50,7 +51,13 @@ export function offsetWithPowers(
   survey: Survey,
   options: OffsetOptions,
 ): { readonly result: OffsetResult; readonly powers: BandPowers; readonly forms: DeviationForms } {
-  const { criterion = "least mean square", range = [-30, 30], limits = {} } = options;
+  const {
+    criterion = "least mean square",
+    range = [-30, 30],
+    limits = {},
+    targetLevel = USUAL_LEVEL,
+  } = options;
+  requireTargetLevel(targetLevel);
   if (!(Number.isFinite(range[0]) && Number.isFinite(range[1]) && range[0] < range[1])) {
     throw new RangeError(`range is ${range[0]} to ${range[1]} dB, expected two numbers in order`);
   }
@@ -85,11 +92,13 @@ export function offsetWithPowers(
     survey: survey.name,
     criterion,
     targetTilt_db: targetTilt,
+    targetLevel_db: targetLevel,
     offset_db: best.x,
     cost_db: best.cost,
     audience: audienceAt(best.x),
     choices,
     limits: found,
+    headroomLeft_db: limits.headroom === undefined ? null : limits.headroom - best.x,
     frontRow: frontRowAt(survey, weights, best.x, limits, { polarity, delay }),
     limited,
     atEndOfRange: Math.min(free.offset_db - range[0], range[1] - free.offset_db) < 1e-3,

@@ -5,6 +5,7 @@ import { inDecibels, percent, signedDecibels } from "../../text/decibels";
 import { listed } from "../../text/listed";
 import type { FrontRow } from "./limits";
 import type { OffsetResult } from "./result";
+import { headroomReason, targetLevelReason } from "./target-level";
 
 /** Sentences that say what was decided, why, what it costs and how sure it is. */
 export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Survey): string[] {
@@ -41,10 +42,14 @@ export function offsetReasons(result: Omit<OffsetResult, "reasons">, survey: Sur
     );
   }
   if (result.frontRow) reasons.push(frontRowReason(result.frontRow));
+  const { headroomLeft_db: left, offset_db } = result;
+  const headroom = headroomReason(offset_db, left === null ? undefined : left + offset_db);
+  if (headroom) reasons.push(headroom);
   const worst = residual.spread_db.indexOf(Math.max(...residual.spread_db));
   reasons.push(
     `What is left differs most from seat to seat around ${residual.thirdOctaves_hz[worst]} Hz (${inDecibels(residual.spread_db[worst])} standard deviation); what is the same for all, an equaliser may take out.`,
   );
+  reasons.push(targetLevelReason(result.targetLevel_db));
   if (interval) {
     reasons.push(
       `Noise in the measurement leaves the offset between ${signedDecibels(interval.from_db)} and ${signedDecibels(interval.to_db)} (${percent(interval.confidence_fraction)} confidence); how well the positions stand for the other seats is not in this.`,

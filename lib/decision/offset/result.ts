@@ -11,6 +11,8 @@ export interface OffsetOptions extends BalanceOptions {
   readonly criterion?: Criterion;
   /** Lowest and highest offset to search, dB. Default −30 and 30. */
   readonly range?: readonly [number, number];
+  /** Listening level at which the target is meant, dB re 20 µPa a third octave in the mid band, 50 to 90. Default 85. */
+  readonly targetLevel?: number;
   /** What the subs' level must not exceed. Default: no limits. */
   readonly limits?: Limits;
   /** Ids of the positions where the mix is made. Default: those whose area is "front of house". */
@@ -29,6 +31,8 @@ export interface OffsetResult {
   readonly criterion: Criterion;
   /** Target for the level of the low band over the mid band. */
   readonly targetTilt_db: number;
+  /** Listening level at which that is meant, dB re 20 µPa a third octave in the mid band. */
+  readonly targetLevel_db: number;
   /** The offset to set, dB: within the limits, by the chosen criterion. */
   readonly offset_db: number;
   /** Mean, root mean square or largest deviation there, after the criterion. */
@@ -39,6 +43,8 @@ export interface OffsetResult {
   readonly choices: readonly OffsetChoice[];
   /** The highest offset that the limits allow. */
   readonly limits: LimitFound;
+  /** How far the subs can still be raised at this offset, dB; null where their headroom was not given. */
+  readonly headroomLeft_db: number | null;
   /** Level at the front row at this offset; null for a survey of ratios. */
   readonly frontRow: FrontRow | null;
   /** True when a limit, not the audience, decides. */
