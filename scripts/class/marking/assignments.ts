@@ -170,6 +170,7 @@ return { place: ranked[5].id, last: ranked[0].id, correction: 0 }; // which, and
         points: 4,
         solution: correction,
         form: `level for: everybody
+listen at: mix position
 tell the engineer: what was found
 target: 6 dB`,
         standIn: `const console = one.positions.filter(({ id }) => id === "mix position");

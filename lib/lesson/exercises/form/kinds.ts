@@ -134,6 +134,7 @@ export const kinds: readonly Kind[] = [
     of: /-mix$/,
     lines: [
       { key: "level for", choices: whoCounts, standIn: "nobody" },
+      { key: "listen at", choices: ["mix position", "front row", "back row"], standIn: "front row" },
       {
         key: "tell the engineer",
         choices: whatBecomes,
@@ -147,7 +148,12 @@ export const kinds: readonly Kind[] = [
       const offset = levelFor(filled.says("level for"), levelOffset(audience, { targetTilt }));
       const mix = one.positions.find(({ id }) => id === "mix position") ?? mixPosition(one.venue);
       const here = prepareBalance(modelSurvey(one.venue, [standing(mix)]), { targetTilt });
-      const heard = here.evaluate(offset).positions[0].deviation_db;
+      const { front_db, back_db } = prepareBalance(audience, { targetTilt }).evaluate(offset).audience;
+      const heard = {
+        "mix position": here.evaluate(offset).positions[0].deviation_db,
+        "front row": front_db,
+        "back row": back_db,
+      }[filled.says("listen at") as "front row"];
       return factorOf(filled, "tell the engineer") * heard;
     },
   },
