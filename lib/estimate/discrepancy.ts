@@ -24,11 +24,27 @@ export interface MissingShares {
 /**
  * @param frequency  hertz
  * @param isRoom  false in the open, where less comes back; that case has not been held against anything
+ * @param stray  how much more there is in this room, as a factor
  */
-export function missingShares(frequency: number, isRoom: boolean): MissingShares {
-  const whole = (isRoom ? 0.225 : 0.07) * (Math.min(frequency, 130) / 40);
-  return { everywhere: 0.62 * whole, here: 0.38 * whole };
+export function missingShares(frequency: number, isRoom: boolean, stray = 1): MissingShares {
+  const whole = Math.min(0.95, stray * (isRoom ? 0.225 : 0.07) * (Math.min(frequency, 130) / 40));
+  return { everywhere: EVERYWHERE * whole, here: (1 - EVERYWHERE) * whole };
 }
+
+/** The part of the mean square that is the model's own. */
+export function leftShare(frequency: number, isRoom: boolean, stray = 1): number {
+  const { everywhere, here } = missingShares(frequency, isRoom, stray);
+  return 1 - everywhere - here;
+}
+
+/**
+ * The part that is as strong everywhere: more would leave the back as loud as the front. Set, as the next, by forty shows in halls of another
+ * library (`scripts/answer-truth.ts`, seed 777001).
+ */
+const EVERYWHERE = 0.1;
+
+/** Of the factor by which a room has more of it, or less: standard deviation of its logarithm. */
+export const STRAY_SPREAD = 0.7;
 
 /** Errors of levels, standard deviations in dB: of both groups together, of one, of one by bands that are this many octaves wide. */
 export const LEVEL_ERROR = { both: 0.7, group: 1.1, bands: 1.1, width: 0.35 };

@@ -5,10 +5,12 @@ import { normal as normalOf } from "../numeric/random";
 import { mainsWithFills } from "../survey/mains-with-fills";
 import type { Survey } from "../survey/survey";
 import { bandGains } from "./band-gains";
-import { DELAY_ERROR, FIELD_BELOW, missingShares, PLACE_ERROR } from "./discrepancy";
+import { DELAY_ERROR, FIELD_BELOW, leftShare, PLACE_ERROR } from "./discrepancy";
 import { type Interval, intervalOf } from "./interval";
 import { missingField } from "./missing-field";
+import { missingSquare } from "./missing-square";
 import { placeLevels } from "./place-levels";
+import { strayOf } from "./stray";
 import { asDrawn, type PlayedSubs, subsAsPlayed, withPlayedSubs } from "./subs-as-played";
 import { toModelTime } from "./to-model-time";
 
@@ -82,8 +84,10 @@ function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean
     : [];
   const points = positions.map((p) => p.point);
   const quantity = measured?.quantity ?? model.quantity;
-  const gains = bandGains(model, heard, at, quantity !== model.quantity);
+  const gains = bandGains(model, heard, at, quantity !== model.quantity, isRoom);
   const phased = heard.every((h) => groups.every((g) => !h[g].magnitudeOnly)) ? at : [];
+  const asLoud = (g: 0 | 1) => louder(model[groups[g]], gains.on(gains.mean, g), 0);
+  const stray = phased.length > 0 ? strayOf([asLoud(0), asLoud(1)], heard, phased, isRoom) : 1;
   const field = missingField(frequency, FIELD_BELOW, points, phased);
   const heardLevels = groups.map((g) => heard.map((h) => highLevel(h[g])));
   const levels = { low: placeLevels(points, []), high: placeLevels(points, at) };
@@ -108,15 +112,10 @@ function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean
   /** Puts another field in the place of a part of each response. */
   const completed = (own: Response[], theirs: readonly Response[], normal?: () => number): void => {
     const fresh = field.fresh(normal);
+    const missing = missingSquare(own, isRoom);
     field.indices.forEach((n, k) => {
-      const { everywhere, here } = missingShares(frequency[n], isRoom);
-      const left = Math.sqrt(1 - everywhere - here);
-      const powers = own.map(({ re, im }) => re[n] ** 2 + im[n] ** 2);
-      const mean = powers.reduce((sum, p) => sum + p, 0) / powers.length;
-      // What a model has as diffuse is such a field as well.
-      const size = powers.map(
-        (p, i) => Math.sqrt(everywhere * mean + here * p + (own[i].diffuse?.[n] ?? 0)) + 1e-30,
-      );
+      const left = Math.sqrt(leftShare(frequency[n], isRoom, stray));
+      const size = own.map((_, i) => Math.sqrt(missing(i, n, stray)) + 1e-30);
       const part = (name: "re" | "im") =>
         Float64Array.from(phased, (i, a) => (theirs[a][name][n] - left * own[i][name][n]) / size[i]);
       const { re, im } = fresh(k, { re: part("re"), im: part("im") });
