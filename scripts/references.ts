@@ -1,6 +1,6 @@
 /** `npm run references`: makes every reference table anew by its Python script and holds it against the one that tests read. */
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { availableParallelism, tmpdir } from "node:os";
 import path from "node:path";
 import { differences } from "./reference/differences";
 import { inRoot } from "./setup/places.mjs";
@@ -19,10 +19,15 @@ runCommand(async () => {
     console.log(`  ${what}: ${faults.length === 0 ? "the same" : faults.slice(0, 5).join("; ")}`);
   };
   try {
-    for (const script of readdirSync(inRoot("scripts", "reference")).filter((name) => name.endsWith(".py"))) {
-      const { code, output } = await run(python, [inRoot("scripts", "reference", script), fresh]);
-      if (code !== 0) tell(script, [`failed: ${lastWords(output)}`]);
-    }
+    const scripts = readdirSync(inRoot("scripts", "reference")).filter((name) => name.endsWith(".py"));
+    /** Takes one after the other from what is left. */
+    const worker = async () => {
+      for (let script = scripts.shift(); script; script = scripts.shift()) {
+        const { code, output } = await run(python, [inRoot("scripts", "reference", script), fresh]);
+        if (code !== 0) tell(script, [`failed: ${lastWords(output)}`]);
+      }
+    };
+    await Promise.all(Array.from({ length: availableParallelism() }, worker));
     const made = new Set(filesBelow(fresh));
     const kept = filesBelow(inRoot("tests")).filter(
       (file) => file.split(path.sep).includes("reference") && !file.endsWith(".ts"),

@@ -95,15 +95,17 @@ describe("every lesson", () => {
   });
   afterAll(() => Promise.all(opened.map((browser) => browser.close())));
 
-  // Both browsers at once: each computes in one thread.
-  it.each(lessons)("%s gives the same outputs in each browser as in the installed kernel", async (lesson) => {
-    const found = opened.map(async (browser) => {
+  // Firefox computes by an engine of its own; Chromium has that of Node.js, and runs three of them. Both at once: each computes in one thread.
+  const inChromium = /^(01|04|12)-/;
+  it.each(lessons)("%s gives the same outputs in browsers as in the installed kernel", async (lesson) => {
+    const some = opened.filter((_, i) => browsers[i][0] === "Firefox" || inChromium.test(lesson));
+    const found = some.map(async (browser) => {
       const page = await kernelPage(browser, server.address);
       const apart = await differences(page, lesson);
       await page.close();
       return apart;
     });
-    expect(await Promise.all(found)).toEqual(browsers.map(() => []));
+    expect(await Promise.all(found)).toEqual(some.map(() => []));
   });
 });
 
