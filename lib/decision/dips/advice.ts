@@ -1,11 +1,12 @@
 /** What could be done about a dip, by its cause, and whether equalisation can help. */
 
+import type { CauseKind } from "./elements";
 import type { DipGroup } from "./result";
-import type { CauseKind } from "./suspects";
+import type { DipVerdict } from "./verdict";
 
 export interface DipAdvice {
   /** Whether an equaliser helps. */
-  readonly equalisation: "can't help" | "can help a little" | "not before the cause is known";
+  readonly equalisation: "can't help" | "not before the cause is known";
   /** Why, in a sentence. */
   readonly equalisationReason: string;
   /** What could be done, the most thorough first. */
@@ -15,63 +16,81 @@ export interface DipAdvice {
 /**
  * Advice for a group of dips.
  *
- * @param kind  the verdict
+ * @param verdict  what it comes to
+ * @param named  the elements that the verdict is about
  * @param group  the dips
  * @param speedOfSound  metres per second
  * @source common practice, no source; distances from the quarter-wave rule
  */
-export function adviceFor(kind: CauseKind, group: DipGroup, speedOfSound: number): DipAdvice {
+export function adviceFor(
+  verdict: DipVerdict,
+  named: readonly { readonly kind: CauseKind; readonly name: string }[],
+  group: DipGroup,
+  speedOfSound: number,
+): DipAdvice {
   const quarter = (speedOfSound / (4 * group.frequency_hz)).toFixed(1);
   // A wall at half the distance puts the dip an octave up.
   const half = (speedOfSound / (8 * group.frequency_hz)).toFixed(1);
-  const cancelled = (second: string): DipAdvice => ({
-    equalisation: "can't help",
-    equalisationReason: `${second} whatever is boosted comes back as loud and opposite, and only headroom is spent.`,
-    remedies: REMEDIES[kind]?.(quarter, half, group) ?? [],
-  });
-  switch (kind) {
-    case "none of these":
+  const of = (kind: CauseKind) => REMEDIES[kind](quarter, half, group);
+  const kinds = [...new Set(named.map(({ kind }) => kind))];
+  switch (verdict) {
+    case "one element":
       return {
-        equalisation: "not before the cause is known",
+        ...CANT,
+        equalisationReason: `${WHY[kinds[0]] ?? REFLECTED} ${WASTED}`,
+        remedies: of(kinds[0]),
+      };
+    case "several together":
+      return {
+        ...CANT,
+        equalisationReason: `Equalisation can't help: several paths cancel each other here; ${WASTED}`,
+        remedies: [
+          "Mend the one that is easiest to mend: without any one of them most of the dip goes.",
+          ...kinds.map((kind) => of(kind)[0]),
+        ],
+      };
+    case "the room as a whole":
+      return {
+        ...CANT,
         equalisationReason:
-          "Equalisation of a cancellation is wasted, and this may be one: find the cause first.",
+          "Equalisation can't help: other positions have no dip there, and what is boosted comes out where it is loud already.",
+        remedies: [
+          "No object makes this dip: don't look for one, and don't judge the level by this position.",
+          "Other places for the subs move it to other seats: compare layouts. Absorption helps as far as there is much of it, and deep.",
+        ],
+      };
+    case "not in the file":
+      return {
+        ...UNKNOWN,
         remedies: [
           "Listen to each cabinet alone, have polarity and wiring checked by a qualified person with the amplifier off, and measure at more positions.",
           "Look for what the venue's file leaves out: a pit, scenery, a container, a second system.",
         ],
       };
-    case "mains against subs":
-      return cancelled("Equalisation can't help: mains and subs take each other away here;");
-    case "other source":
-      return cancelled("Equalisation can't help: the sources cancel each other at these positions;");
-    case "room mode":
-      return {
-        ...cancelled(""),
-        equalisationReason:
-          "Equalisation can't help: these positions lie in a node of the standing wave, and whatever is boosted comes out where it is loud already.",
-      };
-    case "cavity":
-      return cancelled("Equalisation can't help: the cavity swallows what it is given;");
     default:
-      return cancelled("Equalisation can't help: the reflection takes the direct sound away;");
+      return {
+        ...UNKNOWN,
+        remedies: ["Measure at more positions, and each stack of subs alone: that tells more than a guess."],
+      };
   }
 }
 
-/** What a group's behaviour says about where to look, in words. */
-export function groupReason(group: DipGroup): string {
-  const { part, dips, behaviour, lowest_hz, highest_hz, depth_db, reason } = group;
-  const name = part === "sum" ? "mains and subs together" : `the ${part}`;
-  const at =
-    behaviour === "wanders"
-      ? `from ${lowest_hz.toFixed(0)} to ${highest_hz.toFixed(0)} Hz`
-      : `at ${group.frequency_hz.toFixed(0)} Hz`;
-  const positions = dips.length === 1 ? `at "${dips[0].position}"` : `at ${dips.length} positions`;
-  return `A dip of ${depth_db.toFixed(0)} dB in ${name} ${at}, ${positions}. ${reason}`;
-}
+const CANT = { equalisation: "can't help" } as const;
+const UNKNOWN = {
+  equalisation: "not before the cause is known",
+  equalisationReason: "Equalisation of a cancellation is wasted, and this may be one: find the cause first.",
+} as const;
+const WASTED = "whatever is boosted comes back as loud and opposite, and only headroom is spent.";
+const REFLECTED = "Equalisation can't help: the reflection takes the direct sound away;";
+const WHY: Partial<Readonly<Record<CauseKind, string>>> = {
+  "mains against subs": "Equalisation can't help: mains and subs take each other away here;",
+  "other source": "Equalisation can't help: the sources cancel each other at these positions;",
+  cavity: "Equalisation can't help: the cavity swallows what it is given;",
+};
 
 type Remedies = (quarter: string, half: string, group: DipGroup) => string[];
 
-const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
+const REMEDIES: Readonly<Record<CauseKind, Remedies>> = {
   "wall behind the subs": (quarter, half) => [
     `Bring the subs nearer to the wall: their acoustic centre, 0.3 to 0.5 m before their fronts, is about a quarter wavelength from it, ${quarter} m; at ${half} m the dip lies an octave higher.`,
     "Or bring them so far forward that the dip falls below what they play, or send less sound to the wall with a cardioid arrangement.",
@@ -111,9 +130,5 @@ const REMEDIES: Partial<Readonly<Record<CauseKind, Remedies>>> = {
   "mains against subs": () => [
     "Choose delay and polarity of the subs for the audience, then look at this dip again.",
     "Where distance turns the phase from seat to seat, a steeper or lower crossover makes the stretch of conflict narrower.",
-  ],
-  "room mode": () => [
-    "Move the sources to where they drive this mode less, away from the wall or to its node.",
-    "These positions lie where the standing wave has its node: others have a peak there, so no setting suits both.",
   ],
 };

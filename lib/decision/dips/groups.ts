@@ -120,7 +120,7 @@ function groupOf(
 
 const REASON: Readonly<Record<DipGroup["behaviour"], string>> = {
   "stays put":
-    "It stays at one frequency from front to back: what is near the source does that, or the room as a whole at one of its modes.",
-  wanders: "It moves in frequency from position to position, so it is made by a path through the room.",
+    "It stays at one frequency from front to back. In the open, what is near the source does that; in a room that says little, since its modes do so as well.",
+  wanders: "It moves in frequency from position to position, as what a path makes does.",
   alone: "Too few positions have it to tell whether it stays or wanders.",
 };

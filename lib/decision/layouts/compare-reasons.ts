@@ -3,9 +3,7 @@
 import { inDecibels, percent, signedDecibels } from "../../text/decibels";
 import { listed } from "../../text/listed";
 import type { LayoutComparison, LayoutFigures } from "./compare-result";
-
-/** Differences smaller than this are not worth a word, dB. */
-const SAME = 0.3;
+import { TIE } from "./tie";
 
 /**
  * Sentences that say which layout does what best, at what price.
@@ -61,9 +59,10 @@ function best(
   const [first, ...others] = order;
   if (others.length === 0) return `${title}: "${first.name}", ${say(first)}.`;
   const last = others[others.length - 1];
-  if (cost(last) - cost(first) < SAME) return `${title}: all about the same, ${say(first)}.`;
-  const same = others.filter((l) => cost(l) - cost(first) < SAME);
-  const alike = same.length > 0 ? `, and about as good ${listed(same.map((l) => l.name))}` : "";
+  if (cost(last) - cost(first) < TIE)
+    return `${title}: a tie, ${say(first)}; a drawing tells them apart no better than ${TIE} dB.`;
+  const same = others.filter((l) => cost(l) - cost(first) < TIE);
+  const alike = same.length > 0 ? `, in a tie with ${listed(same.map((l) => l.name))}` : "";
   return `${title}: "${first.name}", ${say(first)}${alike}; last is "${last.name}", ${say(last)}.`;
 }
 

@@ -49,7 +49,9 @@ export interface LayoutFigures {
   readonly level_db: number;
   /** What the loudest cabinet must play over the level the venue gives it, dB; above the headroom it can't. */
   readonly loudest_db: number;
-  /** Names of the layouts that are at least as good in evenness, front row and spill, and better in one. */
+  /** Names of the layouts whose evenness differs by less than a drawing can tell, 0.3 dB. */
+  readonly tiedWith: readonly string[];
+  /** Names of the layouts that are at least as good in evenness, front row and spill, and better in one by more than a tie. */
   readonly beatenBy: readonly string[];
   /** What the layout says about its own limits, in sentences. */
   readonly warnings: readonly string[];

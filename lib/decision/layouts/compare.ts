@@ -6,7 +6,6 @@ import type { Response } from "../../acoustics/response";
 import { responder } from "../../field/model-survey";
 import { settled } from "../../field/options";
 import { prepareWaves } from "../../field/waves/low-band";
-import { dominates } from "../../numeric/pareto";
 import type { Survey } from "../../survey/survey";
 import type { Layout } from "../../venue/layouts/layout";
 import type { Source, Venue } from "../../venue/venue";
@@ -20,6 +19,7 @@ import type { OffsetOptions } from "../offset/result";
 import { layoutReasons } from "./compare-reasons";
 import type { LayoutComparison, LayoutFigures } from "./compare-result";
 import { type LayoutContext, type LayoutContextOptions, layoutContext } from "./context";
+import { beats, isTie } from "./tie";
 
 export interface CompareLayoutsOptions extends Omit<OffsetOptions, "mixPositions">, LayoutContextOptions {}
 
@@ -70,7 +70,8 @@ export function compareLayouts(
   const figures = names.map((name) => figuresOf(venue, context, name, layouts[name], options));
   const withRivals = figures.map((f) => ({
     ...f,
-    beatenBy: figures.filter((g) => dominates(aimsOf(g), aimsOf(f))).map((g) => g.name),
+    tiedWith: figures.filter((g) => g !== f && isTie(g.deviation_db, f.deviation_db)).map((g) => g.name),
+    beatenBy: figures.filter((g) => beats(aimsOf(g), aimsOf(f))).map((g) => g.name),
   }));
   const result = {
     venue: venue.name,
@@ -133,6 +134,7 @@ function figuresOf(
     spill_db: context.stage.length > 0 ? toDecibel(stagePower(context, respond, options) / subsMean) : null,
     level_db: levelOfMeanSquare(subsMean) - loudest,
     loudest_db: offset.offset_db + loudest,
+    tiedWith: [],
     beatenBy: [],
     warnings: layout.warnings ?? [],
   };
@@ -162,10 +164,11 @@ function stagePower(
 }
 
 /** What the layouts are ranked by; smaller is better. */
-/** In hundredths of a decibel: what differs by less beats nobody. */
-function aimsOf({ deviation_db, frontRow_db, spill_db }: LayoutFigures): number[] {
-  return [deviation_db, frontRow_db, spill_db ?? 0].map((aim) => Math.round(100 * aim));
-}
+const aimsOf = ({ deviation_db, frontRow_db, spill_db }: LayoutFigures): number[] => [
+  deviation_db,
+  frontRow_db,
+  spill_db ?? 0,
+];
 
 function powerMean(
   power: Float64Array,

@@ -20,6 +20,8 @@ export interface WaveRoom {
   readonly equations: Equations;
   /** Of a wall as `Equations.walls` numbers them. */
   readonly admittance: (wall: number) => Admittance;
+  /** Number of the venue's boundary that such a wall is part of; undefined where it is none's. */
+  readonly boundaryOf: (wall: number) => number | undefined;
   /** Metres per second. */
   readonly speedOfSound: number;
   /** Of sound that is computed. */
@@ -75,6 +77,7 @@ export function waveRoom(venue: WaveVenue, size = cubeOf(venue)): WaveRoom {
     cells,
     equations,
     admittance: (wall) => strengths[wall >> 1],
+    boundaryOf: (wall) => surfaces[wall >> 1].boundary,
     speedOfSound: c,
     seconds: secondsOf(venue, c),
     layer: venue.room

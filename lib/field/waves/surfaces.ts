@@ -11,6 +11,8 @@ export interface Surface {
   readonly name: string;
   readonly rectangle: Rectangle;
   readonly absorption: BandValues;
+  /** Number of the venue's boundary that it is part of; undefined where it is none's. */
+  readonly boundary?: number;
 }
 
 type SurfaceVenue = Pick<Venue, "boundaries" | "cavities" | "audience"> & {
@@ -34,6 +36,7 @@ export function surfacesOf(venue: SurfaceVenue): Surface[] {
         name: wall.name,
         rectangle: r,
         absorption: wall.absorption,
+        boundary: index,
       }));
     }),
     ...venue.cavities.flatMap((cavity) => boxBehind(cavity, venue)),

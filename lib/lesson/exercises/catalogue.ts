@@ -37,7 +37,8 @@ const theatre = [
     venue: "harbour-theatre",
     situation:
       "The bass guitar loses one note in the whole house. The space under the stage was closed with boards last year; the wall behind the subs was always there.",
-    point: "A dip that is the same in every row is made near the subs; its frequency tells the distance.",
+    point:
+      "The cause of a dip is what fills it when it is taken away; of a wall behind the subs its frequency tells the distance.",
     microphones: 4,
     setUp: dipTask({
       causes: ["wall behind the subs", "cavity", "ceiling", "rear wall"],

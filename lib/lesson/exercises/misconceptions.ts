@@ -62,12 +62,12 @@ export const hints = {
     "Compare the sum through the crossover both ways with decide.crossoverSum(survey, position, { polarity: -1 }): the right one is louder at most positions.",
   ],
   "wanders taken for stays": [
-    "Follow the dip from row to row. Does it keep its frequency?",
-    "A dip that wanders comes from a path that is longer here than there, such as a side wall, the ceiling or another source. Only something near the subs makes a dip that stays.",
+    "Follow the dip from row to row. Does it keep its frequency as what is near the subs would have it?",
+    "What is near the subs dips at one frequency in every row. Take it away in the drawing: venues.without() leaves it out, decide.causes() asks of everything how much of the dip goes with it.",
   ],
   "stays taken for wanders": [
     "Follow the dip from row to row. Does it move?",
-    "A dip at one frequency in every row is made close to the subs: a wall behind them, or a cavity. Which of the two has the right length for this frequency?",
+    "Modes and many paths together stay as well, but here it may be close to the subs: a wall behind them, or a cavity. Which of the two has the right length for this frequency? Take it away in the drawing and look again.",
   ],
   "wrong length": [
     "The kind of thing is right. Compute its frequency from its length.",

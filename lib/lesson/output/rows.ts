@@ -157,12 +157,12 @@ const dipRow = (g: DipGroup): Row => ({
   behaviour: g.behaviour,
 });
 
-/** The dip, and the cause that is most probable. */
-const causeRow = ({ group, causes, confidence_fraction }: ExplainedDip): Row => ({
+/** The dip, and what it comes to. */
+const causeRow = ({ group, verdict, named, confidence_fraction }: ExplainedDip): Row => ({
   part: group.part,
   "frequency (Hz)": group.frequency_hz,
   "depth (dB)": group.depth_db,
-  cause: causes[0].name,
+  cause: named.length > 0 ? named.join(", ") : verdict,
   "confidence (%)": 100 * confidence_fraction,
 });
 

@@ -7,7 +7,7 @@ export type { Panel, Slider, SliderValues, View } from "./panel";
 /**
  * A live panel: sliders, and figures that are computed anew while a slider moves.
  *
- * @param name  its kind, such as "distance", "room", "boundary", "sub layout", "sub level" or "mix position"
+ * @param name  its kind, such as "distance", "room", "boundary", "dip", "sub layout", "sub level" or "mix position"
  * @param data  what it is about, by its kind: an empty object where all of it has a default
  * @param start  values of sliders that should not start at their usual value, by the slider's name, in its unit
  * @returns a panel, for `show`

@@ -2,6 +2,7 @@
 import { type BoundaryContent, type BoundaryData, boundary } from "./boundary";
 import { type CertaintyContent, type CertaintyData, certainty } from "./certainty";
 import { type CrossoverContent, type CrossoverData, crossover } from "./crossover";
+import { type DipContent, type DipData, dip } from "./dip";
 import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
 import { type DriftContent, type DriftData, drift } from "./drift";
 import { type MixPositionContent, type MixPositionData, mixPosition } from "./mix-position";
@@ -17,6 +18,7 @@ export interface PanelData {
   readonly distance: DistanceData;
   readonly drift: DriftData;
   readonly boundary: BoundaryData;
+  readonly dip: DipData;
   readonly room: RoomData;
   readonly certainty: CertaintyData;
   readonly crossover: CrossoverData;
@@ -31,6 +33,7 @@ export interface PanelContents {
   readonly distance: DistanceContent;
   readonly drift: DriftContent;
   readonly boundary: BoundaryContent;
+  readonly dip: DipContent;
   readonly room: RoomContent;
   readonly certainty: CertaintyContent;
   readonly crossover: CrossoverContent;
@@ -46,6 +49,7 @@ export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], P
   distance: levelByDistance,
   drift,
   boundary,
+  dip,
   room,
   certainty,
   crossover,

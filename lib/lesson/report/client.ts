@@ -101,11 +101,11 @@ const surfaces: ReadonlySet<CauseKind> = new Set([
 function builders({ dips }: StudyResult): string[] {
   const taken = ({ group }: (typeof dips)[number]) => group.depth_db * group.positions_fraction;
   const likely = dips
-    .filter((d) => d.confidence_fraction > 0.5 && d.advice.remedies.length > 0)
+    .filter((d) => d.verdict === "one element" && d.advice.remedies.length > 0)
     .sort((a, b) => taken(b) - taken(a));
-  const once = (kind: CauseKind) => (surfaces.has(kind) ? "surface" : kind);
+  const once = ({ causes: [{ kind }] }: (typeof dips)[number]) => (surfaces.has(kind) ? "surface" : kind);
   return likely
-    .filter((d, i) => likely.findIndex(({ verdict }) => once(verdict) === once(d.verdict)) === i)
+    .filter((d, i) => likely.findIndex((other) => once(other) === once(d)) === i)
     .slice(0, 2)
     .map(
       ({ group, causes: [{ kind, name }], advice }) =>
@@ -114,7 +114,6 @@ function builders({ dips }: StudyResult): string[] {
 }
 
 function named(kind: CauseKind, name: string): string {
-  if (kind === "room mode") return `a standing wave ${name}`;
   if (kind === "cavity") return `the cavity "${name}"`;
   return surfaces.has(kind) ? `"${name}"` : name;
 }

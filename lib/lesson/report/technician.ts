@@ -15,6 +15,7 @@ import type { Study } from "../../study/study";
 import type { Verification } from "../../study/verification/result";
 import type { WalkResult } from "../../study/walk";
 import { signedDecibels } from "../../text/decibels";
+import { listed } from "../../text/listed";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
 import { levelOverDistanceFigure } from "../figures/level-over-distance";
@@ -194,13 +195,13 @@ function dipsSection({ dips, measured }: Study): Section {
     parts: [
       measured ? "Found at the microphones." : "Found by the model at the venue's named positions.",
       table(
-        dips.slice(0, MOST_DIPS).map(({ group, verdict, causes, advice }) => ({
+        dips.slice(0, MOST_DIPS).map(({ group, verdict, named, causes, advice }) => ({
           "dip (Hz)": Math.round(group.frequency_hz),
           in: group.part,
           "depth (dB)": group.depth_db,
           "at (% of positions)": Math.round(100 * group.positions_fraction),
           "from position to position": group.behaviour,
-          "most likely": `${verdict}${fits(causes[0])}`,
+          "most likely": named.length > 0 ? `${listed(named)}${fills(causes[0])}` : verdict,
           equalisation: advice.equalisation,
         })),
         { caption: "Dips, the widest spread and deepest first" },
@@ -218,9 +219,9 @@ function dipsSection({ dips, measured }: Study): Section {
   };
 }
 
-/** At how many of the dip's positions the cause foretells one, which a reader can check; a probability can't be checked. */
-const fits = ({ agreeing_count, positions }: ExplainedDip["causes"][number]): string =>
-  positions.length > 0 ? `, agrees at ${agreeing_count} of ${positions.length}` : "";
+/** How much of the model's dip goes with it, which a reader can compare; a probability can't be checked. */
+const fills = ({ filled_fraction }: ExplainedDip["causes"][number]): string =>
+  `, fills ${Math.round(100 * Math.min(1, filled_fraction))} %`;
 
 const MOST_DIPS = 12;
 const MOST_EXPLAINED = 3;

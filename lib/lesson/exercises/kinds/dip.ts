@@ -56,7 +56,7 @@ export function dipTask(options: {
       choices: causes,
       read: (answer) => readChoice(answer, causes),
       loss: "the depth of the dip that is left (mean)",
-      why: "What stays at one frequency from row to row is made near the subs: a wall at distance d behind their acoustic centre (c/4d) or a cavity of depth d. What wanders comes from a path through the room. What is in the sum but neither in subs nor mains is the crossover.",
+      why: "The cause is what fills the dip when it is taken away: decide.causes() asks that of everything in the drawing. A wall at distance d behind the subs' acoustic centre and a cavity of depth d answer at c/4d, in every row alike. What is in the sum but neither in subs nor mains is the crossover.",
       judge: (audience) => {
         const far = dips.filter((d) => stands(audience, positions[d.row]));
         const left = new Map(
