@@ -70,7 +70,7 @@ export function alignment(survey: Survey, options: AlignmentOptions = {}): Align
     choices,
     current: describe(0, 1),
     own: own.map(({ delay, sign, loss }) => ({ delay_ms: delay * 1000, polarity: sign, loss_db: loss })),
-    atStake_db: atStake,
+    atStake,
   };
   return {
     ...result,
@@ -147,7 +147,7 @@ function sweep(
   everyone: Float64Array,
   grid: Float64Array,
   signs: readonly (1 | -1)[],
-): { own: Own[]; costs: Float64Array[]; atStake: AlignmentResult["atStake_db"] } {
+): { own: Own[]; costs: Float64Array[]; atStake: AlignmentResult["atStake"] } {
   const help = new Float64Array(cross.rows);
   const delay = new Float64Array(cross.rows);
   const most = new Float64Array(cross.rows).fill(Number.NEGATIVE_INFINITY);
@@ -183,7 +183,7 @@ function sweep(
   return {
     own,
     costs,
-    atStake: { for: between(costs), audience: between(ofAll), onePosition: median(apart) },
+    atStake: { for_db: between(costs), audience_db: between(ofAll), onePosition_db: median(apart) },
   };
 }
 

@@ -61,19 +61,19 @@ const EQUAL = 0.1;
 /** Where the audience as a whole has less at stake than this, it says so, dB. */
 const LITTLE = 1.5;
 
-function stakeReason({
-  for: whom,
-  positions,
-  atStake_db: atStake,
-}: Omit<AlignmentResult, "reasons">): string[] {
-  if (positions.length < 2 || atStake.audience > LITTLE || atStake.onePosition < 2 * atStake.audience)
+function stakeReason({ for: whom, positions, atStake }: Omit<AlignmentResult, "reasons">): string[] {
+  if (
+    positions.length < 2 ||
+    atStake.audience_db > LITTLE ||
+    atStake.onePosition_db < 2 * atStake.audience_db
+  )
     return [];
   const here =
     whom === "audience"
-      ? `at one position it may be ${atStake.onePosition.toFixed(1)} dB`
-      : `here it is ${atStake.for.toFixed(1)} dB`;
+      ? `at one position it may be ${atStake.onePosition_db.toFixed(1)} dB`
+      : `here it is ${atStake.for_db.toFixed(1)} dB`;
   return [
-    `Little is at stake over all: between the worst setting and the best lie ${atStake.audience.toFixed(1)} dB for the audience as a whole, since what suits one seat doesn't suit another; ${here}. Whoever mixes may hear more of it than the audience gains.`,
+    `Little is at stake over all: between the worst setting and the best lie ${atStake.audience_db.toFixed(1)} dB for the audience as a whole, since what suits one seat doesn't suit another; ${here}. Whoever mixes may hear more of it than the audience gains.`,
   ];
 }
 

@@ -39,13 +39,13 @@ export interface AlignmentResult {
   /** The best that each position could have for itself. */
   readonly own: readonly { readonly delay_ms: number; readonly polarity: 1 | -1; readonly loss_db: number }[];
   /** What delay and polarity may change in all: the loss of the worst setting that was searched less that of the best. */
-  readonly atStake_db: {
+  readonly atStake: {
     /** For those aligned for. */
-    readonly for: number;
+    readonly for_db: number;
     /** Mean over the whole audience. */
-    readonly audience: number;
+    readonly audience_db: number;
     /** At one position with settings of its own, the median. */
-    readonly onePosition: number;
+    readonly onePosition_db: number;
   };
   /** The decision and its limits, in sentences. */
   readonly reasons: readonly string[];

@@ -411,12 +411,12 @@ describe("alignment", () => {
     );
     const found = alignment(s, { band: [79.9, 80.1], delays: [0, 0], polarity: "both" });
     // Worst and best alike by symmetry; at 0 and 180° one position may lose all or nothing.
-    expect(found.atStake_db.audience).toBeCloseTo(0, 3);
-    expect(found.atStake_db.for).toBeCloseTo(0, 3);
-    expect(found.atStake_db.onePosition).toBeGreaterThan(3);
+    expect(found.atStake.audience_db).toBeCloseTo(0, 3);
+    expect(found.atStake.for_db).toBeCloseTo(0, 3);
+    expect(found.atStake.onePosition_db).toBeGreaterThan(3);
     expect(found.reasons.join("\n")).toContain("Little is at stake over all");
     const alike = survey([position("a"), position("b")], [flat(0), flat(0)], [flat(0), flat(0)]);
-    expect(alignment(alike).atStake_db.audience).toBeGreaterThan(3);
+    expect(alignment(alike).atStake.audience_db).toBeGreaterThan(3);
     expect(alignment(alike).reasons.join("\n")).not.toContain("at stake");
     expect(alignment(s, { band: [79.9, 80.1], delays: [0, 0], at: ["4"] }).reasons.join("\n")).toContain(
       "here it is 100.0 dB",
