@@ -1,7 +1,6 @@
 /** The causes of dips in sentences that lessons and reports print. */
 import { percent } from "../../text/decibels";
 import { listed } from "../../text/listed";
-import type { DipCause } from "./causes";
 import type { CauseKind } from "./elements";
 import type { DipGroup } from "./result";
 import type { DipVerdict } from "./verdict";
@@ -40,7 +39,7 @@ export type Judgement = "judged" | "above" | "no waves";
 export function verdictReason(
   verdict: DipVerdict,
   chance: number,
-  causes: readonly DipCause[],
+  causes: readonly { readonly name: string; readonly filled_fraction: number }[],
   named: number,
   judgement: Judgement,
 ): string {

@@ -68,7 +68,7 @@ const around: readonly (readonly [number, number])[] = [
 /** A group of more stacks than this is one voice. */
 const MOST_STACKS = 4;
 /** Subs whose fronts' middles lie lower than this stand on the ground, metres: it is part of them, and can't be what to mend. */
-const ON_GROUND = 1.2;
+export const ON_GROUND = 1.2;
 
 /**
  * Does the experiments on a drawing.

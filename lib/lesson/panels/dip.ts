@@ -5,6 +5,7 @@ import { logGrid } from "../../acoustics/bands/bands";
 import { smoothPower } from "../../acoustics/bands/smoothing";
 import { depthCurve, dipFinder } from "../../decision/dips/dips";
 import { elementsOf } from "../../decision/dips/elements";
+import { ON_GROUND } from "../../decision/dips/experiments";
 import { takenAway } from "../../field/taken-away";
 import type { Position } from "../../survey/survey";
 import { percent } from "../../text/decibels";
@@ -45,8 +46,9 @@ export const dip: PanelKind<DipData, DipContent> = {
     },
   ],
   reduce: ({ venue, position }) => {
-    const elements = elementsOf(venue).slice(0, MOST);
     const subs = venue.sources.filter((s) => s.group === "subs");
+    const standing = subs.every((s) => s.point.z < ON_GROUND);
+    const elements = elementsOf(venue, standing ? ["floor"] : []).slice(0, MOST);
     if (subs.length === 0)
       throw new RangeError(`venue "${venue.name}" has no subs, whose dips could be filled`);
     const { whole, without } = takenAway(venue, [subs], [position.point], elements, { frequency });
