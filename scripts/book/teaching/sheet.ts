@@ -20,13 +20,13 @@ export function sheetOf(notebook: Notebook): Sheet {
   const guesses = predictions(text);
   const body = `<header><h1>${escapeHtml(title)}</h1><p class="who">Name <i></i> Partner <i></i> Date <i></i></p></header>
 ${html(question)}
-<main style="--line: ${guesses.length > 10 ? 4.5 : guesses.length > 7 ? 9 : 13}mm">
+<main style="--line: ${guesses.length > 14 ? 4 : guesses.length > 10 ? 4.5 : guesses.length > 7 ? 9 : 13}mm">
 <section><h2>Predict first, in ink</h2><ol>
 ${guesses
   .map(({ part, words }) => `<li><b>${escapeHtml(part)}</b> ${inline(words)}<i class="answer"></i></li>`)
   .join("\n")}
 </ol></section>
-<section class="whole"><h2>Sketch what you expect</h2>${grid}</section>
+<section class="whole"><h2>Sketch what you expect</h2>${grid(guesses.length > 14 ? 6 : 8)}</section>
 <section><h2>Check yourself</h2>${html(check)}</section>
 <section class="whole"><h2>What I'll do at the next load-in</h2><i class="answer"></i><i class="answer"></i></section>
 </main>`;
@@ -54,10 +54,10 @@ const inline = (source: string) => html(source).replace(/^<p>|<\/p>\n?$/g, "");
 
 const lines = (count: number, line: (at: number) => string) =>
   Array.from({ length: count + 1 }, (_, i) => line(i)).join("");
-/** Squares of 5 mm, axes that the student names. */
-const grid = `<svg viewBox="0 0 80 40" role="img" aria-label="An empty grid">
-<g stroke="#c3ccd4" stroke-width="0.15">${lines(16, (i) => `<path d="M${5 * i} 0v40"/>`)}${lines(8, (i) => `<path d="M0 ${5 * i}h80"/>`)}</g>
-<path d="M0 0v40h80" fill="none" stroke="#1d2733" stroke-width="0.5"/></svg><p class="axes">across: <i></i> up: <i></i></p>`;
+/** Squares of 5 mm, so many up, axes that the student names. */
+const grid = (rows: number) => `<svg viewBox="0 0 80 ${5 * rows}" role="img" aria-label="An empty grid">
+<g stroke="#c3ccd4" stroke-width="0.15">${lines(16, (i) => `<path d="M${5 * i} 0v${5 * rows}"/>`)}${lines(rows, (i) => `<path d="M0 ${5 * i}h80"/>`)}</g>
+<path d="M0 0v${5 * rows}h80" fill="none" stroke="#1d2733" stroke-width="0.5"/></svg><p class="axes">across: <i></i> up: <i></i></p>`;
 
 const page = (title: string, body: string) => `<!doctype html>
 <html lang="en">
