@@ -45,7 +45,7 @@ export function adviceFor(
         ...CANT,
         equalisationReason: `Equalisation can't help: several paths cancel each other here; ${WASTED}`,
         remedies: [
-          "Mend the one that is easiest to mend: without any one of them most of the dip goes.",
+          "Correct the one that is easiest to correct: without any one of them most of the dip goes.",
           ...kinds.map((kind) => of(kind)[0]),
         ],
       };
