@@ -65,7 +65,7 @@ export function dipTrials(seed: number, finer = 1): DipTrial[] {
   const restored = planted === "inverted sub" ? surveyOf(upright(real), positions, waves) : undefined;
   const highest = Math.max(...groups.flatMap((g) => g.dips.map((d) => d.frequency_hz)));
   const begun = process.cpuUsage();
-  const { outcome } = experiments(drawn, places, highest);
+  const outcome = experiments(drawn, places, highest);
   const { user, system } = process.cpuUsage(begun);
   return groups.flatMap(({ part, dips, behaviour, frequency_hz }): DipTrial[] => {
     const heard = curvesOf(survey, part);

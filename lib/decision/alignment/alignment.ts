@@ -107,7 +107,7 @@ function overlapOf(
   try {
     return overlapBand(survey, weights, options);
   } catch (error) {
-    if (others.length === 0) throw error;
+    if (others.length === 0 || !(error instanceof RangeError)) throw error;
     return overlapOf(survey, rows, others, options);
   }
 }

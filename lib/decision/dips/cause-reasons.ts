@@ -1,4 +1,5 @@
 /** The causes of dips in sentences that lessons and reports print. */
+import { handOver } from "../../field/waves/low-band";
 import { percent } from "../../text/decibels";
 import { listed } from "../../text/listed";
 import type { CauseKind } from "./elements";
@@ -44,7 +45,7 @@ export function verdictReason(
   judgement: Judgement,
 ): string {
   if (judgement === "above")
-    return "Undecided: above 141 Hz the model of a room has single reflections only, by which no cause of a dip can be told.";
+    return `Undecided: above ${handOver.from} Hz the model of a room has single reflections only, by which no cause of a dip can be told.`;
   if (judgement === "no waves")
     return "Undecided: the low band of this room is not computed by waves, and by single reflections no cause of a dip can be told.";
   const sure = chance >= 0.9 ? "Very likely" : chance >= 0.7 ? "Likely" : "Perhaps";

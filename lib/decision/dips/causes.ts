@@ -119,7 +119,7 @@ export function explainDips(
     const rows = [...new Set(groups.flatMap((g) => g.dips.map((d) => d.row)))];
     const highest = Math.max(...groups.map((g) => g.highest_hz));
     const places = rows.map((row) => survey.positions[row].point);
-    const { outcome } = experiments(venue, places, highest, options);
+    const outcome = experiments(venue, places, highest, options);
     const heard = heardCurves(survey);
     const outcomes = groups.flatMap((group) => {
       const at = group.dips.map((d): Dip => ({ ...d, row: rows.indexOf(d.row) }));

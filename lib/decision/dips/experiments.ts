@@ -39,12 +39,8 @@ export interface Outcome {
   readonly dips: readonly Modelled[];
 }
 
-export interface Experiments {
-  /** What the experiments say of dips of one part; undefined where these lie beyond what was computed. */
-  outcome(part: DipPart, dips: readonly Dip[], heard: HeardCurves): Outcome | undefined;
-  /** Elements that were left out for the time that they would take. */
-  readonly untried: readonly string[];
-}
+/** What the experiments say of dips of one part; undefined where these lie beyond what was computed. */
+export type Experiments = (part: DipPart, dips: readonly Dip[], heard: HeardCurves) => Outcome | undefined;
 
 /** Depth below the neighbourhood of what was heard, by row, at any of the experiments' frequencies, dB. */
 export type HeardCurves = (row: number, frequency: Float64Array) => Float64Array;
@@ -91,8 +87,7 @@ export function experiments(
   // As much beyond the highest dip as its neighbourhood needs, as far as waves go; their cubes need carry but the dip itself.
   const to = Math.min(noWaves(venue) === undefined ? 0.99 * handOver.to : 640, 1.7 * highest);
   const size = cubeFor(venue, Math.min(to, 1.3 * highest));
-  const outcome = experimentsOn(venue, tried, places, { to, size, beside: around, leaveOut, progress });
-  return { outcome, untried: all.filter((e) => !tried.includes(e)).map(({ name }) => name) };
+  return experimentsOn(venue, tried, places, { to, size, beside: around, leaveOut, progress });
 }
 
 export interface ExperimentOptions {
@@ -140,7 +135,7 @@ export function experimentsOn(
     readonly to: number;
     readonly beside?: readonly (readonly [number, number])[];
   } & Omit<TakenAwayOptions, "frequency">,
-): Experiments["outcome"] {
+): Experiments {
   const { voices, mains, subs, of } = voicesOf(venue);
   const frequency = logGrid(LOWEST, to, Math.max(8, Math.round(PER_OCTAVE * Math.log2(to / LOWEST))));
   const ears = places.flatMap((p) => beside.map(([x, y]): Point => ({ x: p.x + x, y: p.y + y, z: p.z })));
@@ -195,8 +190,7 @@ export function experimentsOn(
           const ear = row * beside.length + side;
           const whole = curve(heard.whole, which, ear);
           const match = matchOf(frequency, whole, frequency_hz);
-          const near: Near = (from, some) =>
-            Math.max(0, most(frequency, curve(from, some, ear), match.frequency_hz, AROUND));
+          const near: Near = (from, some) => leftOf(frequency, curve(from, some, ear), match.frequency_hz);
           return {
             ...match,
             misfit_db: difference(frequency, whole, real, frequency_hz),
@@ -244,6 +238,10 @@ const meanOf = (x: readonly number[]): number => x.reduce((sum, v) => sum + v, 0
 
 /** Octaves about a dip within which it has not gone, only moved. */
 const AROUND = 1 / 8;
+/** What a curve of depths has left of a dip, dB: no less than nothing. */
+export const leftOf = (frequency: Float64Array, depth: Float64Array, at: number): number =>
+  Math.max(0, most(frequency, depth, at, AROUND));
+
 /** Octaves within which the model's dip may be the one found, and by which it is believed less. */
 const REACH = 0.2;
 const PER_TENTH = 4;

@@ -5,7 +5,7 @@ import { logGrid } from "../../acoustics/bands/bands";
 import { smoothPower } from "../../acoustics/bands/smoothing";
 import { depthCurve, dipFinder } from "../../decision/dips/dips";
 import { elementsOf } from "../../decision/dips/elements";
-import { ON_GROUND } from "../../decision/dips/experiments";
+import { leftOf, ON_GROUND } from "../../decision/dips/experiments";
 import { takenAway } from "../../field/taken-away";
 import type { Position } from "../../survey/survey";
 import { percent } from "../../text/decibels";
@@ -70,10 +70,7 @@ export const dip: PanelKind<DipData, DipContent> = {
       depth,
       without: without
         .map((heard, e) => {
-          const left = depthOf(powerOf(heard)).reduce(
-            (most, x, f) => (Math.abs(Math.log2(frequency[f] / at)) <= NEAR ? Math.max(most, x) : most),
-            0,
-          );
+          const left = leftOf(frequency, depthOf(powerOf(heard)), at);
           return { name: elements[e].name, level: level(powerOf(heard)), left };
         })
         .sort((a, b) => a.left - b.left),
@@ -88,8 +85,6 @@ const depthOf = depthCurve(frequency);
 const RANGE = [28, 120] as const;
 /** dB. */
 const LEAST = 4;
-/** Octaves within which a dip has not gone, only moved. */
-const NEAR = 1 / 8;
 const MOST = 12;
 
 function view({ position, frequency, whole, at, depth, without }: DipContent, { away }: SliderValues): View {
