@@ -176,8 +176,14 @@ function sweep(
     loss: lossOf(cross, row, 1, most[row]),
   }));
   const between = (losses: readonly Float64Array[]) => {
-    const all = losses.flatMap((line) => [...line]);
-    return all.reduce((a, b) => Math.max(a, b)) - all.reduce((a, b) => Math.min(a, b));
+    let [best, worst] = [Number.POSITIVE_INFINITY, 0];
+    for (const line of losses) {
+      for (const loss of line) {
+        best = Math.min(best, loss);
+        worst = Math.max(worst, loss);
+      }
+    }
+    return worst - best;
   };
   const apart = own.map(({ loss }, row) => lossOf(cross, row, 1, least[row]) - loss);
   return {

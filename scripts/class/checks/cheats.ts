@@ -38,7 +38,6 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "makes Array.prototype.map give full scores",
     cell: `Array.prototype.map = function () { return [{ score: 100, share: 1 }] as any; };`,
-    costs: true, // the library that its functions measure with needs it
   },
   {
     tries: "makes Array.prototype.reduce give a hundred",
@@ -47,12 +46,10 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "makes Math.min, max and round give a hundred",
     cell: `for (const name of ["min", "max", "round", "abs"]) (Math as any)[name] = () => 100;`,
-    costs: true, // as above
   },
   {
     tries: "gives every object a score",
     cell: `Object.assign(Object.prototype, { score: 100, share: 1, worked: 1, points: 15 });`,
-    costs: true, // as above
   },
   {
     tries: "writes answers as JSON of its own",
@@ -65,7 +62,6 @@ export const cheatsAgainst = (course: string, folder: string): readonly Cheat[] 
   {
     tries: "loads its own modules in place of ours",
     cell: `const M = require("module"); const before = M._load; M._load = (name: string, ...rest: any[]) => /evenground/.test(name) ? { course: { grade: () => 100 } } : before(name, ...rest);`,
-    costs: true, // its functions have none to measure with
   },
   {
     tries: "empties the cache of modules",
