@@ -23,6 +23,10 @@ def design(kind, order, passband, normalisation=None):
 def row(kind, order, passband, normalisation=None):
     zpk = design(kind, order, passband, normalisation)
     _, h = signal.freqs_zpk(*zpk, 2 * np.pi * np.array(FREQUENCIES))
+    step = 1e-5 * np.array(FREQUENCIES)
+    _, below = signal.freqs_zpk(*zpk, 2 * np.pi * (FREQUENCIES - step))
+    _, above = signal.freqs_zpk(*zpk, 2 * np.pi * (FREQUENCIES + step))
+    late = -np.angle(above / below) / (4 * np.pi * step)
     poles = sorted(zpk[1], key=lambda s: (round(s.real, 6), round(s.imag, 6)))
     result = {
         "filter": {"kind": kind, "type": passband, "order": order, "frequency": CORNER},
@@ -31,6 +35,7 @@ def row(kind, order, passband, normalisation=None):
         "zeros_at_0": len(zpk[0]),
         "re": digits(h.real, 9),
         "im": digits(h.imag, 9),
+        "group_delay_ms": digits(1000 * late, 7),
     }
     assert all(z == 0 for z in zpk[0])
     if normalisation:
