@@ -196,9 +196,11 @@ export function roomOf(
     task,
     heardAt: (positions) => heard(JSON.stringify(positions), () => tracesAt(task.truth, positions, noise)),
     judgeWith(positions) {
+      const { judge } = task;
+      if (typeof judge !== "function") return judge;
       if (positions.length > 0)
-        return judges(JSON.stringify(positions), () => task.judge(farFrom(positions, everybody())));
-      ofAll ??= task.judge(everybody());
+        return judges(JSON.stringify(positions), () => judge(farFrom(positions, everybody())));
+      ofAll ??= judge(everybody());
       return ofAll;
     },
   };
@@ -220,7 +222,7 @@ export function exerciseIn({ entry, variant, task, heardAt, judgeWith }: Room, t
     entry.situation,
     task.question,
     mayDo(entry, task),
-    `${scoreInWords(task)} ${countedAt(entry, task)} ${PASS} are enough.`,
+    [scoreInWords(task), ...countedAt(entry, task), `${PASS} are enough.`].join(" "),
   ];
   const judged = (): Judge => judgeWith([...placed.values()]);
   const { fault } = task;
@@ -292,8 +294,11 @@ export function exerciseIn({ entry, variant, task, heardAt, judgeWith }: Room, t
       const hint = misconception ? hintFor(misconception, made.get(misconception) ?? 1) : null;
       const loss_db = judge.cost(answer);
       const best_db = judge.cost(judge.best);
-      const found = `${score} of 100. With your answer ${task.loss} is ${decibels(loss_db)}; ${decibels(best_db)} was possible. ${countedAt(entry, task)}`;
-      const lines = [found, ...(misconception ? [`${capital(misconception)}. ${hint}`] : [entry.point])];
+      const found = `${score} of 100. With your answer ${task.loss} is ${decibels(loss_db)}; ${decibels(best_db)} was possible.`;
+      const lines = [
+        [found, ...countedAt(entry, task)].join(" "),
+        ...(misconception ? [`${capital(misconception)}. ${hint}`] : [entry.point]),
+      ];
       return {
         score,
         passed,
@@ -334,7 +339,8 @@ export function exerciseIn({ entry, variant, task, heardAt, judgeWith }: Room, t
 
 /** An answer as one would say it. */
 export function answerInWords(answer: Answer, unit?: string): string {
-  if (typeof answer === "number") return `${withMinus(answer.toFixed(1))}${unit ? ` ${unit}` : ""}`;
+  if (typeof answer === "number")
+    return `${withMinus(answer.toFixed(unit === "cabinets" ? 0 : 1))}${unit ? ` ${unit}` : ""}`;
   if (typeof answer === "string") return answer;
   if (Array.isArray(answer))
     return answer.map((s) => (typeof s === "string" ? s : `x ${s.x}, y ${s.y}`)).join("; ");
@@ -348,10 +354,14 @@ const decibels = (x: number): string => withMinus(`${x.toFixed(1)} dB`);
 const withMinus = (words: string): string => words.replace(/(^| )-(?=\d)/g, "$1−");
 const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
 
-const countedAt = ({ microphones }: Entry, { counted }: Task): string =>
-  counted ?? (microphones > 0 ? "Counted at seats where you did not measure." : "Counted at all seats.");
+function countedAt({ microphones }: Entry, { counted, judge }: Task): string[] {
+  if (counted) return [counted];
+  if (typeof judge !== "function") return [];
+  return [microphones > 0 ? "Counted at seats where you did not measure." : "Counted at all seats."];
+}
 
-function mayDo({ microphones }: Entry, { choices }: Task): string {
+function mayDo({ microphones }: Entry, { choices, judge }: Task): string {
+  if (typeof judge !== "function") return "There is nothing to measure: decide by calculation.";
   const may =
     microphones > 0
       ? `You may place ${microphones} microphone${microphones > 1 ? "s" : ""} with measure().`

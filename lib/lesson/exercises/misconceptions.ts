@@ -185,6 +185,62 @@ export const hints = {
     "Low hangs lose level as the subs do. At which frequencies do the first rows sit in their aim?",
     "Too low a hang loses more than the subs do, or leaves the aim of its lower elements. Compare the deviation for each height.",
   ],
+  "ear taken for a meter": [
+    "On the meter the balance is what it was. Is it for the ear?",
+    "Look up the frequency on two contours: acoustics.loudness.contour(phon, frequency). In the bass they lie closer together than at 1 kHz.",
+  ],
+  "master fader forgotten": [
+    "That is by how much the bass has to change in all. What has the master fader done to it already?",
+    "Take the master fader's change off the difference of the two contours: the rest is what is to be done besides.",
+  ],
+  "raised regardless": [
+    "The number of cabinets is what it was. How far do their limiters let them go?",
+    "Each goes up by the headroom and no further. What is missing then comes from more cabinets, or not at all.",
+  ],
+  "powers for pressures": [
+    "You added powers. Do cabinets side by side, with one signal, add by power?",
+    "In phase their pressures add: twice as many are 6 dB, and not 3. So the number grows by 10^(missing / 20).",
+  ],
+  "headroom unused": [
+    "Some of it needs no cabinet at all. How far may those that are there still go up?",
+    "Take the headroom off first, and count cabinets for the rest.",
+  ],
+  "filter taken for a path": [
+    "Part of that time is the filter's. Which part of the system has the same filter's time, and needs no waiting?",
+    "Compute the lowpass's group delay in that band, −dφ/dω, and take it off: the highpass of the pair turns the phase as much.",
+  ],
+  "no path seen": [
+    "You changed nothing. Is all of that time the filter's?",
+    "Compute the lowpass's group delay in that band. What is left over of the time seen is a path.",
+  ],
+  "loudest is heard": [
+    "You made them equally loud. Does the louder of two copies tell where a voice comes from?",
+    "The first one does. Compute when each arrives, and then how much louder the second one may be.",
+  ],
+  "who comes first": [
+    "You took the other one for the first. When does each arrive, its delay included?",
+    "Distance over the speed of sound is the time on the way; the pair's delay comes on top of its own. The smaller sum is first.",
+  ],
+  "level there forgotten": [
+    "That would be the limit if both were equally loud. Are they?",
+    "The limit is counted from equal levels: take off how much louder the pair is there already.",
+  ],
+  "decibels averaged": [
+    "You averaged the decibels. How much of the power is lost where one position in four hears nothing?",
+    "Turn levels into powers, 10^(L/10), average these, and turn the mean back: 10 lg.",
+  ],
+  "sum for mean": [
+    "That is the sum of the powers: more positions would make it louder.",
+    "Divide by the number of positions before you turn it back into decibels.",
+  ],
+  "loudest for all": [
+    "That is the loudest position. What do the others add to the mean?",
+    "Turn levels into powers, 10^(L/10), average these, and turn the mean back: 10 lg.",
+  ],
+  "slip on the way": [
+    "No usual mistake leads to this number. Write each step down, with its unit.",
+    "Estimate first: which sign, and about how large? Then look at which step leaves that range.",
+  ],
 } as const;
 
 export type Misconception = keyof typeof hints;

@@ -49,12 +49,8 @@ export interface Task {
   readonly choices?: readonly Answer[];
   /** An answer as the student wrote it; RangeError where it can't be one. */
   readonly read: (answer: unknown) => Answer;
-  /**
-   * Judges answers by what the audience gets.
-   *
-   * @param audience  the seats at which no microphone stood
-   */
-  readonly judge: (audience: Survey) => Judge;
+  /** Judges answers by what the audience gets at the seats at which no microphone stood; as it is where no seat decides. */
+  readonly judge: Judge | ((audience: Survey) => Judge);
   /** What microphones by themselves would answer, where it is a number: tells who followed them. */
   readonly decided?: (heard: Survey) => number;
   /** Which kind of loss the cost is, such as "deviation of the audience, rms". */
@@ -62,7 +58,7 @@ export interface Task {
   /** What the loss is counted from, where it isn't the seats far from all microphones. */
   readonly counted?: string;
   /** Unit of an answer that is a number. */
-  readonly unit?: "dB" | "ms";
+  readonly unit?: "dB" | "ms" | "cabinets";
   /** Loss over the best one at which nothing is left of the score, dB; with choices the worst of them is the measure. */
   readonly span?: number;
   /** The same in words, where it isn't a number of decibels: "where the subs end up 2.5 dB off". */
