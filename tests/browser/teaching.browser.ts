@@ -6,6 +6,7 @@ import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seriousFindings } from "./accessibility";
 import { openBrowser } from "./chromium";
+import { spoiltLabels } from "./labels";
 import { pdfPages } from "./pdf";
 
 const root = path.join(__dirname, "..", "..");
@@ -67,6 +68,7 @@ describe.each([
       expect(seen.right).toBeLessThanOrEqual(width);
       expect(seen.letters * (1080 / height)).toBeGreaterThanOrEqual(30);
     }
+    expect(await spoiltLabels(page, "figure.evenground:has(.evenground-sliders)")).toEqual([]);
     await page.close();
   });
 });

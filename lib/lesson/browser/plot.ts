@@ -46,13 +46,14 @@ export function plot(position: HTMLElement, figure: Figure): Drawing {
       const height = Math.min(shown.height, paper.height);
       return applyTheme({ ...shown, height }, pageTheme(), Math.max(paper.width, narrowest));
     }
-    const whole = applyTheme(shown, pageTheme(), width, scale);
-    if (scale === 1) return whole;
+    if (scale === 1) return applyTheme(shown, pageTheme(), width);
     // What is presented must fit the window with its title.
     const room = tallest * window.innerHeight;
     // On a stage it fills the height, alone or with another below it.
     const rows = Number(getComputedStyle(position).getPropertyValue("--stage-rows"));
-    const height = rows ? Math.floor(room / rows) : Math.min(Number(whole.layout.height), room);
+    if (rows) return applyTheme(shown, pageTheme(), width, scale, Math.floor(room / rows));
+    const whole = applyTheme(shown, pageTheme(), width, scale);
+    const height = Math.min(Number(whole.layout.height), room);
     return { ...whole, layout: { ...whole.layout, height } };
   };
   const describe = () => {

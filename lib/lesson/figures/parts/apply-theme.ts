@@ -2,6 +2,7 @@
  * A figure made ready for Plotly: the house style's names turned into colours, and what all figures share added.
  */
 import type { Figure, Plain } from "./figure";
+import { spreadApart } from "./label-spacing";
 import { colour, colourScale, colours, font, type Theme } from "./style";
 
 /** What Plotly takes. */
@@ -27,11 +28,18 @@ const sideways = 24;
  * @param theme   of the page
  * @param width   of the drawing, pixels
  * @param scale   of letters, lines and marks; more than 1 for a room that looks at a projector
+ * @param height  of the drawing, pixels, where the page has so much for it and no more; default the figure's own
  */
-export function applyTheme(figure: Figure, theme: Theme, width: number, scale = 1): ThemedFigure {
+export function applyTheme(
+  figure: Figure,
+  theme: Theme,
+  width: number,
+  scale = 1,
+  height?: number,
+): ThemedFigure {
   // A drawing to scale is as high as the window and no higher: its letters grow by half as much, its seats not at all.
   const letters = figure.shape ? (1 + scale) / 2 : scale;
-  const drawn = applyPlainTheme(figure, theme, width / letters);
+  const drawn = applyPlainTheme(figure, theme, width / letters, height && height / letters);
   if (letters === 1) return drawn;
   const large = scaled(drawn, letters) as ThemedFigure;
   const data = large.data.map((trace, i) => {
@@ -41,7 +49,7 @@ export function applyTheme(figure: Figure, theme: Theme, width: number, scale = 
   return { ...large, data };
 }
 
-function applyPlainTheme(figure: Figure, theme: Theme, width: number): ThemedFigure {
+function applyPlainTheme(figure: Figure, theme: Theme, width: number, given?: number): ThemedFigure {
   const small = width < narrow;
   const size = small ? font.size - 2 : font.size;
   const ink = colours[theme].ink;
@@ -53,9 +61,9 @@ function applyPlainTheme(figure: Figure, theme: Theme, width: number): ThemedFig
   const drawn = figure.shape
     ? figure.shape * (width - margin.l - margin.r - sideways) + margin.t + margin.b
     : 0;
-  const height = figure.shape
-    ? Math.round(Math.min(figure.height, Math.max(drawn, shortest)))
-    : figure.height;
+  const own = figure.shape ? Math.round(Math.min(figure.height, Math.max(drawn, shortest))) : figure.height;
+  const height = given ?? own;
+  const upright = height - margin.t - margin.b;
   return {
     data: figure.data.map((trace) => themed(trace, theme) as { [key: string]: unknown }),
     layout: {
@@ -76,7 +84,8 @@ function applyPlainTheme(figure: Figure, theme: Theme, width: number): ThemedFig
       margin,
       ...(small ? fewerTicks(layout) : {}),
       ...(width < NARROWEST ? smallTitle({ ...layout, ...fewerTicks(layout) }, size) : {}),
-      ...foldedTitle(layout, (height - margin.t - margin.b) / (size * 0.6)),
+      ...foldedTitle(layout, upright / (size * 0.6)),
+      ...(given ? endsApart(layout, (size * LINE) / upright) : {}),
     },
   };
 }
@@ -125,6 +134,27 @@ function foldedTitle(layout: { [key: string]: unknown }, letters: number): { [ke
   if (middle === undefined) return {};
   const folded = `${text.slice(0, middle)}<br>${text.slice(middle + 1)}`;
   return { yaxis: { ...axis, title: { ...axis?.title, text: folded } } };
+}
+
+/** Height of a line of letters, in sizes of these. */
+const LINE = 1.2;
+
+/** Names at the ends of curves moved apart, where the drawing has been made lower than its figure reckons with. */
+function endsApart(layout: { [key: string]: unknown }, line: number): { [key: string]: unknown } {
+  const axis = layout.yaxis as { range?: readonly [number, number] } | undefined;
+  const all = (layout.annotations ?? []) as readonly { [key: string]: unknown }[];
+  const ends = all.filter(
+    (one) => one.xanchor === "left" && one.yref === undefined && one.textangle === undefined,
+  );
+  if (!axis?.range || ends.length < 2) return {};
+  const [low, high] = axis.range;
+  const heights = spreadApart(
+    ends.map(({ y }) => y as number),
+    Math.abs(high - low) * line,
+    [Math.min(low, high), Math.max(low, high)],
+  );
+  const moved = new Map(ends.map((one, i) => [one, { ...one, y: heights[i] }]));
+  return { annotations: all.map((one) => moved.get(one) ?? one) };
 }
 
 function themed(value: Plain, theme: Theme, key = ""): unknown {
