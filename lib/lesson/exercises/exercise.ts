@@ -198,7 +198,7 @@ export function roomOf(
     judgeWith(positions) {
       const { judge } = task;
       if (typeof judge !== "function") return judge;
-      if (positions.length > 0)
+      if (positions.length > 0 && !task.measuredToo)
         return judges(JSON.stringify(positions), () => judge(farFrom(positions, everybody())));
       ofAll ??= judge(everybody());
       return ofAll;
@@ -354,10 +354,12 @@ const decibels = (x: number): string => withMinus(`${x.toFixed(1)} dB`);
 const withMinus = (words: string): string => words.replace(/(^| )-(?=\d)/g, "$1−");
 const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
 
-function countedAt({ microphones }: Entry, { counted, judge }: Task): string[] {
+function countedAt({ microphones }: Entry, { counted, judge, measuredToo }: Task): string[] {
   if (counted) return [counted];
   if (typeof judge !== "function") return [];
-  return [microphones > 0 ? "Counted at seats where you did not measure." : "Counted at all seats."];
+  return [
+    microphones > 0 && !measuredToo ? "Counted at seats where you did not measure." : "Counted at all seats.",
+  ];
 }
 
 function mayDo({ microphones }: Entry, { choices, judge }: Task): string {

@@ -57,6 +57,8 @@ export interface Task {
   readonly loss: string;
   /** What the loss is counted from, where it isn't the seats far from all microphones. */
   readonly counted?: string;
+  /** Whether seats at which a microphone stood count as well: where the worst one decides, leaving it out makes another question. */
+  readonly measuredToo?: boolean;
   /** Unit of an answer that is a number. */
   readonly unit?: "dB" | "ms" | "cabinets";
   /** Loss over the best one at which nothing is left of the score, dB; with choices the worst of them is the measure. */

@@ -34,10 +34,11 @@ export function offsetTask(
         : "the audience's deviation from the target balance (RMS)",
       served: NEAR_TARGET,
       unit: "dB",
+      measuredToo: worst,
       decided: (heard) => levelOffset(heard, { criterion }).offset_db,
-      span: worst ? 4 : 3,
+      span: worst ? 6 : 3,
       why: worst
-        ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter."
+        ? "The least worst level lies halfway between the seat with the most and the seat with the least bass; how many people sit between doesn't matter. The drawing says which seats these are, decide.balance(predict.survey(one.venue, seats)): there the microphones stand."
         : "The deviation of a seat is its balance minus the target; the best level makes the mean of the squares over all people smallest. Near the best the curve is flat: half a decibel is nothing to argue about.",
       judge: (audience) => {
         const cost = lossOver(audience, {}, criterion);

@@ -7,6 +7,8 @@ import { acousticCentre } from "../../../venue/centre";
 import type { Source, Venue } from "../../../venue/venue";
 import type { Misconception } from "../misconceptions";
 import { readChoice, type SetUp } from "../task";
+import { lossOver, settled } from "./audience";
+import { sumLoss } from "./crossover";
 import { isSub, oneOf, withSources } from "./faults";
 
 /**
@@ -97,7 +99,8 @@ type Turn = (typeof turns)[number];
 
 /** A stack that may be inverted relative to the other. */
 export function wiringTask(): SetUp {
-  return (drawing, random) => {
+  return (venue, random) => {
+    const drawing = settled(venue);
     const fault = oneOf(random, [...turns, "invert house left", "invert house right"] as const);
     const truth = withWiring(drawing, fault);
     return {
@@ -107,11 +110,14 @@ export function wiringTask(): SetUp {
       truth,
       choices: turns,
       read: (answer) => readChoice(answer, turns),
-      loss: "the deviation over seats and third-octave bands at the best level (RMS)",
+      loss: "the audience's deviation from the target balance at the level as it is set, together with what the sum loses through the crossover (root of the sum of squares),",
       why: "Two like stacks arrive together on the centre line. There they add by 6 dB when both are right, and cancel when one is inverted; which one it is shows relative to the mains, through the crossover.",
       judge: (audience) => {
         const heard = fieldOf(audience, "subs", 1);
-        const cost = tableOf(turns, (name) => thirdOctaveLoss(heard(withWiring(truth, name))));
+        const cost = tableOf(turns, (name) => {
+          const there = heard(withWiring(truth, name));
+          return Math.hypot(lossOver(there)(0), sumLoss(there)(0, 1));
+        });
         const best = leastOf(turns, cost);
         return {
           cost: (answer) => cost(answer as Turn),
@@ -162,13 +168,6 @@ function fieldOf(audience: Survey, group: "mains" | "subs", order: number): (ven
 function shapeLoss(survey: Survey): number {
   const { mean_db } = levelOffset(survey).residual;
   return Math.sqrt(mean_db.reduce((s, m) => s + m * m, 0) / mean_db.length);
-}
-
-/** Root mean square over people and third-octave bands at the best level, dB. */
-function thirdOctaveLoss(survey: Survey): number {
-  const { mean_db, spread_db } = levelOffset(survey).residual;
-  const square = mean_db.reduce((s, m, k) => s + m * m + spread_db[k] ** 2, 0);
-  return Math.sqrt(square / mean_db.length);
 }
 
 function tableOf<K>(keys: readonly K[], value: (key: K) => number): (key: K) => number {
