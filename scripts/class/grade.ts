@@ -140,7 +140,7 @@ const commands: {
   },
   key({ assignment, folder }) {
     const file = path.join(folder, "key", `${assignment.name}.md`);
-    write(file, `${answerKey(assignment, (how) => console.log(`  ${how}`))}\n`);
+    write(file, `${answerKey(assignment, (how) => console.error(`  ${how}`))}\n`);
     console.log(`Answer key: ${file}`);
     return undefined;
   },

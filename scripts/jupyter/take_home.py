@@ -13,6 +13,8 @@ from tornado import web
 LEFT_OUT = {"node_modules", "__pycache__", ".ipynb_checkpoints", ".local", ".jupyter", ".cache"}
 NAME = "evenground-work"
 BLOCK = 1 << 20
+# Feedback lies in a folder named by its time: "10:06" is no name under Windows.
+FORBIDDEN = str.maketrans('<>:"|?*\\', "--------")
 
 
 def write_archive(folder, file):
@@ -23,7 +25,7 @@ def write_archive(folder, file):
             for name in sorted(names):
                 path = os.path.join(place, name)
                 if os.path.isfile(path) and not os.path.islink(path):
-                    archive.write(path, os.path.join(NAME, os.path.relpath(path, folder)))
+                    archive.write(path, os.path.join(NAME, os.path.relpath(path, folder).translate(FORBIDDEN)))
 
 
 class TakeHome(JupyterHandler):

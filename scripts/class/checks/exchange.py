@@ -1,7 +1,8 @@
 """An assignment goes the whole way through a running class: released, fetched and handed in by real accounts, collected and
 marked; and nobody reads what is not theirs.
 
-As root, beside `npm run class`, with two students and a folder for the instructor that does not exist yet:
+As root, beside `npm run class -- … --passwords FILE`, in which each student's password is "a password of NAME", with two students and a
+folder for the instructor that does not exist yet:
 
     .venv-class/bin/python scripts/class/checks/exchange.py --address http://127.0.0.1:8000 --student NAME --other NAME \\
         --folder CLASS-FOLDER --grading NEW-FOLDER
@@ -10,10 +11,12 @@ As root, beside `npm run class`, with two students and a folder for the instruct
 import argparse
 import asyncio
 import csv
+import io
 import json
 import os
 import re
 import subprocess
+import zipfile
 
 from student import ROOT, Student, need
 
@@ -129,6 +132,17 @@ async def feedback_fetched(given, student, other):
     need(not can(other.name, 'ls "$0"', feedback), "a student can list everybody's feedback")
 
 
+async def taken_home(given, student, other):
+    answer = await student.ask(f"{student.base}take-home")
+    need(answer.code == 200, f"take-home answers {answer.code}")
+    with zipfile.ZipFile(io.BytesIO(answer.body)) as archive:
+        names = archive.namelist()
+        need(not [name for name in names if re.search(r'[<>:"|?*\\]', name)], "a name that Windows has not")
+        need(any("/feedback/" in name for name in names), "the feedback stays behind")
+        notebook = archive.read(f"evenground-work/{NOTEBOOK}").decode()
+    need("changed" in notebook, "what was changed is not in it")
+
+
 async def main():
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--address", default="http://127.0.0.1:8000")
@@ -140,7 +154,7 @@ async def main():
     for one in both:
         await one.log_in()
         await one.start_server()
-    steps = [released, fetched_and_solved, handed_in, kept_apart, collected_and_marked, feedback_fetched]
+    steps = [released, fetched_and_solved, handed_in, kept_apart, collected_and_marked, feedback_fetched, taken_home]
     done = 0
     for step in steps:
         try:
