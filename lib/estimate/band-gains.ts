@@ -5,7 +5,7 @@ import { power, type Response } from "../acoustics/response";
 import type { Survey } from "../survey/survey";
 import { FIELD_BELOW, leftShare } from "./discrepancy";
 import { type Gains, gainsGiven, type HeardBand } from "./gains";
-import { missingSquare } from "./missing-square";
+import type { MissingSquare } from "./missing-square";
 import type { Heard } from "./to-model-time";
 
 export interface BandGains extends Gains {
@@ -28,10 +28,10 @@ const ANY_LEVEL = 60;
 /** Powers at some places as they are thought beforehand. */
 function expectedPowers(
   responses: readonly Response[],
+  missing: MissingSquare,
   at: readonly number[],
   isRoom: boolean,
 ): Float64Array[] {
-  const missing = missingSquare(responses, isRoom);
   return at.map((i) => {
     const { frequency, re, im } = responses[i];
     return power(responses[i]).map((p, n) =>
@@ -44,11 +44,13 @@ function expectedPowers(
 
 /**
  * @param model  the survey of a model
+ * @param missing  what the model lacks of mains and subs
  * @param heard  what was heard at the places `at`
  * @param isRelative  whether the two have no reference in common
  */
 export function bandGains(
   model: Survey,
+  missing: readonly MissingSquare[],
   heard: readonly Heard[],
   at: readonly number[],
   isRelative: boolean,
@@ -65,7 +67,7 @@ export function bandGains(
     );
   const found = (["mains", "subs"] as const).flatMap((name, group): HeardBand[] => {
     const theirs = heard.map((h) => inBands(power(h[name])));
-    const own = expectedPowers(model[name], at, isRoom).map(inBands);
+    const own = expectedPowers(model[name], missing[group], at, isRoom).map(inBands);
     const total = bands.map((_, band) => own.reduce((sum, powers) => sum + powers[band], 0));
     const least = Math.max(...total) * QUIET;
     return bands.flatMap(({ nominal }, band) => {

@@ -49,8 +49,16 @@ export const STRAY_SPREAD = 0.7;
 /** Errors of levels, standard deviations in dB: of both groups together, of one, of one by bands that are this many octaves wide. */
 export const LEVEL_ERROR = { both: 0.7, group: 1.1, bands: 1.1, width: 0.35 };
 
-/** Of a group's level at one place, dB, below `FIELD_BELOW` and above it, alike within so many metres. */
-export const PLACE_ERROR = { low: 0.8, high: 0.9, metres: 4 };
+/**
+ * Of a group's level at one place, dB, below `FIELD_BELOW` and above it, alike within so many metres. What makes a room fall faster or slower
+ * than drawn does so at all frequencies: the two are correlated.
+ */
+export const PLACE_ERROR = { low: 0.6, high: 0.9, metres: 8, correlation: 0.9 };
+
+/**
+ * Metres within which louder and softer spots of the model's are alike: about half of what sin(kr)/kr takes to its first zero in the subs' range.
+ */
+export const PATTERN = 1.3;
 
 /** Of the subs' delay relative to the mains, seconds. */
 export const DELAY_ERROR = 0.0005;

@@ -4,15 +4,15 @@ import { delayFactor, multiply, product } from "../numeric/complexes";
 import { normal as normalOf } from "../numeric/random";
 import { mainsWithFills } from "../survey/mains-with-fills";
 import type { Survey } from "../survey/survey";
-import { bandGains } from "./band-gains";
+import { type BandGains, bandGains } from "./band-gains";
 import { DELAY_ERROR, FIELD_BELOW, leftShare, PLACE_ERROR } from "./discrepancy";
 import { type Interval, intervalOf } from "./interval";
 import { missingField } from "./missing-field";
-import { missingSquare } from "./missing-square";
+import { type MissingSquare, missingSquare } from "./missing-square";
 import { placeLevels } from "./place-levels";
 import { strayOf } from "./stray";
 import { asDrawn, type PlayedSubs, subsAsPlayed, withPlayedSubs } from "./subs-as-played";
-import { toModelTime } from "./to-model-time";
+import { type Heard, toModelTime } from "./to-model-time";
 
 /** What is known of every position of a survey: an answer, and surveys that may as well be true. */
 export interface Estimate {
@@ -84,38 +84,48 @@ function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean
     : [];
   const points = positions.map((p) => p.point);
   const quantity = measured?.quantity ?? model.quantity;
-  const gains = bandGains(model, heard, at, quantity !== model.quantity, isRoom);
+  const missing = groups.map((g) => missingSquare(model[g], points, isRoom));
+  const gains = bandGains(model, missing, heard, at, quantity !== model.quantity, isRoom);
   const phased = heard.every((h) => groups.every((g) => !h[g].magnitudeOnly)) ? at : [];
-  const asLoud = (g: 0 | 1) => louder(model[groups[g]], gains.on(gains.mean, g), 0);
-  const stray = phased.length > 0 ? strayOf([asLoud(0), asLoud(1)], heard, phased, isRoom) : 1;
+  const stray = strayIn(model, missing, gains, heard, phased, isRoom);
   const field = missingField(frequency, FIELD_BELOW, points, phased);
   const heardLevels = groups.map((g) => heard.map((h) => highLevel(h[g])));
   const levels = { low: placeLevels(points, []), high: placeLevels(points, at) };
 
   const survey = (drawn: Float64Array, delay: number, normal?: () => number): Survey => {
-    const group = (g: 0 | 1): Response[] => {
-      const own = louder(model[groups[g]], gains.on(drawn, g), g === 1 ? delay : 0);
+    const group = (g: 0 | 1, alike?: Float64Array): Group => {
+      const gain = gains.on(drawn, g);
+      const own = louder(model[groups[g]], gain, g === 1 ? delay : 0);
       const theirs = heard.map((h) => h[groups[g]]);
       const more = heardLevels[g].map((db, a) => db - highLevel(own[at[a]]));
-      const low = normal ? levels.low([], normal).map((x) => PLACE_ERROR.low * x) : undefined;
       const high = levels.high(
         more.map((db) => db / PLACE_ERROR.high),
         normal,
       );
+      const free = normal && levels.low([], normal);
+      const low = lowLevels(alike ?? high, free);
       scaleAt(own, low, high);
-      completed(own, theirs, normal);
-      return own;
+      const square: MissingSquare = (i, n, stray) =>
+        10 ** ((gain[n] + low[i]) / 10) * missing[g](i, n, stray);
+      completed(own, square, theirs, normal);
+      return { own, high };
     };
-    return { ...model, name: `estimate of ${model.name}`, quantity, mains: group(0), subs: group(1) };
+    const { own: mains, high } = group(0);
+    const { own: subs } = group(1, high);
+    return { ...model, name: `estimate of ${model.name}`, quantity, mains, subs };
   };
 
   /** Puts another field in the place of a part of each response. */
-  const completed = (own: Response[], theirs: readonly Response[], normal?: () => number): void => {
+  const completed = (
+    own: Response[],
+    square: MissingSquare,
+    theirs: readonly Response[],
+    normal?: () => number,
+  ): void => {
     const fresh = field.fresh(normal);
-    const missing = missingSquare(own, isRoom);
     field.indices.forEach((n, k) => {
       const left = Math.sqrt(leftShare(frequency[n], isRoom, stray));
-      const size = own.map((_, i) => Math.sqrt(missing(i, n, stray)) + 1e-30);
+      const size = own.map((_, i) => Math.sqrt(square(i, n, stray)) + 1e-30);
       const part = (name: "re" | "im") =>
         Float64Array.from(phased, (i, a) => (theirs[a][name][n] - left * own[i][name][n]) / size[i]);
       const { re, im } = fresh(k, { re: part("re"), im: part("im") });
@@ -139,6 +149,39 @@ function estimateOf(drawn: Survey, measured: Survey | undefined, isRoom: boolean
     draw,
     interval: (of, { draws = 60 } = {}) => intervalOf(likeliest, draw, of, draws),
   };
+}
+
+/** A group at all places, and how its levels there stray above the missing field, as `placeLevels` gives them. */
+interface Group {
+  readonly own: Response[];
+  readonly high: Float64Array;
+}
+
+/** Levels at places below, dB: in part those of the mains above, in part their own, which are nought where nothing is drawn. */
+function lowLevels(high: Float64Array, free: Float64Array | undefined): Float64Array {
+  const { low, correlation } = PLACE_ERROR;
+  const apart = Math.sqrt(1 - correlation ** 2);
+  return high.map((x, i) => low * (correlation * x + apart * (free?.[i] ?? 0)));
+}
+
+/** How far the room strays by what microphones with phases heard, where there are any. */
+function strayIn(
+  model: Survey,
+  missing: readonly MissingSquare[],
+  gains: BandGains,
+  heard: readonly Heard[],
+  phased: readonly number[],
+  isRoom: boolean,
+): number {
+  if (phased.length === 0) return 1;
+  const levels = ([0, 1] as const).map((g) => gains.on(gains.mean, g));
+  return strayOf(
+    groups.map((name, g) => louder(model[name], levels[g], 0)),
+    missing.map((square, g) => (i, n, stray) => 10 ** (levels[g][n] / 10) * square(i, n, stray)),
+    heard,
+    phased,
+    isRoom,
+  );
 }
 
 /** The numbers of measured positions in the model. */
@@ -192,9 +235,9 @@ function louder(responses: readonly Response[], levels: Float64Array, delay: num
 }
 
 /** Scales responses place by place, dB below and above the missing field. */
-function scaleAt(responses: Response[], low: Float64Array | undefined, high: Float64Array): void {
+function scaleAt(responses: Response[], low: Float64Array, high: Float64Array): void {
   responses.forEach(({ frequency, re, im, diffuse }, i) => {
-    const below = 10 ** ((low?.[i] ?? 0) / 20);
+    const below = 10 ** (low[i] / 20);
     const above = 10 ** ((PLACE_ERROR.high * high[i]) / 20);
     frequency.forEach((f, n) => {
       const factor = f < FIELD_BELOW ? below : above;

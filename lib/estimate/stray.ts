@@ -3,7 +3,7 @@
  */
 import type { Response } from "../acoustics/response";
 import { FIELD_BELOW, leftShare, STRAY_SPREAD } from "./discrepancy";
-import { missingSquare } from "./missing-square";
+import type { MissingSquare } from "./missing-square";
 import type { Heard } from "./to-model-time";
 
 /** Factors of the missing share that are tried: from a quarter to four, and beyond it there is hardly a model left. */
@@ -18,11 +18,13 @@ const APART = 2.5;
  * thought of it beforehand.
  *
  * @param own  the model's mains and subs at all places, as loud as they were heard
+ * @param missing  what they lack
  * @param at  for each microphone its place
  * @source maximum a posteriori of a complex normal distribution, any textbook of statistics; check: tests/estimate/stray.test.ts
  */
 export function strayOf(
   own: readonly (readonly Response[])[],
+  missing: readonly MissingSquare[],
   heard: readonly Heard[],
   at: readonly number[],
   isRoom: boolean,
@@ -30,7 +32,6 @@ export function strayOf(
   const likelihood = FACTORS.map((factor) => -0.5 * (Math.log(factor) / STRAY_SPREAD) ** 2);
   (["mains", "subs"] as const).forEach((name, g) => {
     const { frequency } = own[g][0];
-    const missing = missingSquare(own[g], isRoom);
     const below = frequency.filter((f) => f < FIELD_BELOW).length;
     at.forEach((i, a) => {
       const [mine, theirs] = [own[g][i], heard[a][name]];
@@ -38,7 +39,7 @@ export function strayOf(
         const weight = Math.min(1, (frequency[n + 1] - frequency[n]) / APART);
         FACTORS.forEach((factor, k) => {
           const left = Math.sqrt(leftShare(frequency[n], isRoom, factor));
-          const square = missing(i, n, factor) + 1e-300;
+          const square = missing[g](i, n, factor) + 1e-300;
           const off = (theirs.re[n] - left * mine.re[n]) ** 2 + (theirs.im[n] - left * mine.im[n]) ** 2;
           likelihood[k] -= weight * (Math.log(square) + off / square);
         });

@@ -3,7 +3,7 @@ import { PLACE_ERROR } from "../../lib/estimate/discrepancy";
 import { placeLevels } from "../../lib/estimate/place-levels";
 import { normal } from "../../lib/numeric/random";
 
-const points = [0, 1, 4, 40].map((x) => ({ x, y: 0, z: 1.2 }));
+const points = [0, 1, 4, 60].map((x) => ({ x, y: 0, z: 1.2 }));
 
 test("what was heard holds where it was heard, fades with distance, and is nothing far away", () => {
   const [here, near, farther, far] = placeLevels(points, [0])([2], undefined);
