@@ -2,11 +2,8 @@
 import { percent, signedDecibels } from "../text/decibels";
 import type { StudyResult } from "./result";
 
-type Told = Pick<StudyResult["answer"], "setting" | "intervals" | "heard_count"> & {
-  readonly offset: {
-    readonly offset_db: number;
-    readonly audience: { readonly within3dB_fraction: number; readonly within6dB_fraction: number };
-  };
+type Told = Pick<StudyResult["answer"], "setting" | "expected" | "intervals" | "heard_count"> & {
+  readonly offset: { readonly offset_db: number };
 };
 
 /** "+0.3 dB": by how much to raise the subs. */
@@ -24,9 +21,6 @@ export function settingWords({ setting: { polarity, delay_ms } }: Told): string 
 /** "5.20 ms". */
 export const delayWords = (delay_ms: number): string => `${delay_ms.toFixed(2)} ms`;
 
-/** "70 %": the people within 3 dB of the target. */
-const withinWords = ({ offset }: Told): string => percent(offset.audience.within3dB_fraction);
-
 /** What the audience gets and how sure that is, in a line. */
 export function outcomeWords(answer: Told): string {
   const { offset_db, within3dB_fraction } = answer.intervals;
@@ -36,5 +30,5 @@ export function outcomeWords(answer: Told): string {
     answer.heard_count > 0
       ? `the drawing and ${answer.heard_count} measured positions`
       : "the drawing alone: nothing measured could be used";
-  return `With this ${withinWords(answer)} of the people are within 3 dB of the target and ${percent(answer.offset.audience.within6dB_fraction)} within 6 dB. In nine cases of ten the right change lies between ${lowest} and ${highest}, and ${fewest} to ${most} of the people are within 3 dB. This rests on ${basis}.`;
+  return `With this ${percent(answer.expected.within3dB_fraction)} of the people are to be expected within 3 dB of the target and ${percent(answer.expected.within6dB_fraction)} within 6 dB. In nine cases of ten the right change lies between ${lowest} and ${highest}, and ${fewest} to ${most} of the people are within 3 dB. This rests on ${basis}.`;
 }

@@ -2,7 +2,6 @@
 import type { AlignmentResult } from "../decision/alignment/result";
 import { balance } from "../decision/balance/balance";
 import { levelOffset } from "../decision/offset/offset";
-import { offsetReasons } from "../decision/offset/reasons";
 import type { OffsetOptions } from "../decision/offset/result";
 import { type Estimate, estimateSurvey } from "../estimate/estimate";
 import { type Interval, intervalFrom } from "../estimate/interval";
@@ -16,6 +15,8 @@ import { inPascals } from "./pascals";
 export interface ShowAnswer extends Findings {
   /** What to change of the subs beside their level; everything here holds with it. */
   readonly setting: SubsSetting;
+  /** Of the people, at the offset that is recommended: over all that may be true. The likeliest survey, which maps show, is smoother than any room. */
+  readonly expected: { readonly within3dB_fraction: number; readonly within6dB_fraction: number };
   readonly intervals: {
     readonly offset_db: Interval;
     /** Of the people, at the offset that is recommended. */
@@ -99,15 +100,12 @@ export function answerOf(
     const people = balance(survey, { ...withSetting, offset: offset_db }).audience;
     return { ...people, offset_db: levelOffset(survey, withSetting).offset_db };
   });
-  const expected = (of: (draw: (typeof drawn)[number]) => number): number =>
+  const mean = (of: (draw: (typeof drawn)[number]) => number): number =>
     drawn.reduce((sum, draw) => sum + of(draw), 0) / drawn.length;
-  // The likeliest survey is smoother than any room: how many people are near the target is to be had from draws alone.
-  const audienceThen = {
-    ...after,
-    within3dB_fraction: expected((d) => d.within3dB_fraction),
-    within6dB_fraction: expected((d) => d.within6dB_fraction),
+  const expected = {
+    within3dB_fraction: mean((d) => d.within3dB_fraction),
+    within6dB_fraction: mean((d) => d.within6dB_fraction),
   };
-  const told = { ...found.offset, audience: audienceThen };
   /** Of the draws, and with the answer in it. */
   const interval = (value: number, of: (draw: (typeof drawn)[number]) => number): Interval => {
     const { lower, upper } = intervalFrom(value, drawn.map(of));
@@ -115,12 +113,12 @@ export function answerOf(
   };
   return {
     ...found,
-    offset: { ...told, reasons: [offsetReasons(told, people)[0], ...told.reasons.slice(1)] },
+    expected,
     ...(alignment && hasPhases(heard) && { alignment }),
     setting,
     intervals: {
       offset_db: interval(offset_db, (d) => d.offset_db),
-      within3dB_fraction: interval(audienceThen.within3dB_fraction, (d) => d.within3dB_fraction),
+      within3dB_fraction: interval(expected.within3dB_fraction, (d) => d.within3dB_fraction),
       frontToBack_db: interval(after.frontToBack_db, (d) => d.frontToBack_db),
     },
     heard_count: microphones.size,

@@ -15,7 +15,8 @@ const input = (c: Case): Input => ({
   answer: {
     heard_count: c.heard ?? 6,
     intervals: { offset_db: c.interval ?? [-1, 1] },
-    offset: { atEndOfRange: c.atEnd ?? false, audience: { within3dB_fraction: c.within ?? 0.7 } },
+    expected: { within3dB_fraction: c.within ?? 0.7 },
+    offset: { atEndOfRange: c.atEnd ?? false },
   },
   problems: c.problems ?? [],
   warnings: c.warnings ?? [],

@@ -186,13 +186,13 @@ describe("the one answer", () => {
   const decibels = (x: number) => `${x >= 0.05 ? "+" : x <= -0.05 ? "−" : ""}${Math.abs(x).toFixed(1)} dB`;
   const people = (fraction: number) => `${Math.round(100 * fraction)} %`;
   const told = () => {
-    const { offset, intervals } = result.answer;
+    const { offset, expected, intervals } = result.answer;
     return {
       offset: decibels(offset.offset_db),
       interval: intervals.offset_db.map(decibels),
-      within: people(offset.audience.within3dB_fraction),
+      within: people(expected.within3dB_fraction),
       withinInterval: intervals.within3dB_fraction.map(people),
-      within6: people(offset.audience.within6dB_fraction),
+      within6: people(expected.within6dB_fraction),
     };
   };
 
@@ -201,7 +201,9 @@ describe("the one answer", () => {
     for (const text of [headline(result), ...names.map(first)]) {
       expect(text).toContain(offset);
       expect(text).toContain(`the right change lies between ${interval[0]} and ${interval[1]}`);
-      expect(text).toContain(`With this ${within} of the people are within 3 dB of the target`);
+      expect(text).toContain(
+        `With this ${within} of the people are to be expected within 3 dB of the target`,
+      );
       expect(text).toContain(`${withinInterval[0]} to ${withinInterval[1]} of the people are within 3 dB`);
       expect(text).toContain("the drawing and 6 measured positions");
     }
@@ -232,7 +234,7 @@ describe("the one answer", () => {
       expect(text).not.toMatch(/Noise in the measurement leaves|right offset lies|model of all seats says/);
   });
 
-  it("is what the map shows: the people at seats within 3 dB there are those of the sentence", () => {
+  it("has a map of the likeliest seats, of whom the result counts as many, and the sentence expects no more", () => {
     const html = pageHtml(clientPage(study, result));
     const { positions } = study.answer.survey;
     const areas = new Map(positions.map(({ area }) => [area, positions.filter((p) => p.area === area)]));
@@ -250,7 +252,9 @@ describe("the one answer", () => {
     }
     expect(new Set([...areas.values()].map((s) => s.length)).size).toBe(areas.size);
     within /= all;
-    expect(within).toBeCloseTo(result.answer.offset.audience.within3dB_fraction, 2);
+    const { offset, expected } = result.answer;
+    expect(within).toBeCloseTo(offset.audience.within3dB_fraction, 2);
+    expect(expected.within3dB_fraction).toBeLessThan(within);
   });
 
   it("says per group what to enter, with a box to sign", () => {

@@ -14,7 +14,7 @@ import type { StudyResult } from "../../study/result";
 import type { Study } from "../../study/study";
 import type { Verification } from "../../study/verification/result";
 import type { WalkResult } from "../../study/walk";
-import { signedDecibels } from "../../text/decibels";
+import { percent, signedDecibels } from "../../text/decibels";
 import { listed } from "../../text/listed";
 import { balanceOverDistanceFigure } from "../figures/balance-over-distance";
 import { comparisonFigure } from "../figures/comparison";
@@ -272,6 +272,7 @@ function offsetSection(study: Study, result: StudyResult): Section {
     heading: "How loud the subs",
     parts: [
       { list: answer.offset.reasons.filter((reason) => reason !== atTheFrontRow) },
+      `People are counted on the likeliest picture here, as on the maps. No room is as smooth as that: ${percent(answer.expected.within3dB_fraction)} within 3 dB are to be expected.`,
       { figure: offsetFigure([{ label: "all seats", result: answer.offset }]) },
       table(
         answer.offset.preferred.map((a) => ({

@@ -4,7 +4,8 @@ import { headline } from "../../../scripts/study/headline";
 type Result = Parameters<typeof headline>[0];
 const answer = (heard_count: number, setting = { polarity: 1, delay_ms: 0 }) =>
   ({
-    offset: { offset_db: 0.31, audience: { within3dB_fraction: 0.7, within6dB_fraction: 0.99 } },
+    offset: { offset_db: 0.31 },
+    expected: { within3dB_fraction: 0.7, within6dB_fraction: 0.99 },
     intervals: { offset_db: [-0.5, 2], within3dB_fraction: [0.58, 0.76] },
     heard_count,
     setting,
@@ -13,7 +14,7 @@ const answer = (heard_count: number, setting = { polarity: 1, delay_ms: 0 }) =>
 test("the console says first what to set, then what it brings, how sure it is and what it rests on", () => {
   expect(headline({ answer: answer(6) }).split("\n")).toEqual([
     "Subs: +0.3 dB on the current level, polarity unchanged, delay unchanged.",
-    "With this 70 % of the people are within 3 dB of the target and 99 % within 6 dB. In nine cases of ten the right change lies between −0.5 dB and +2.0 dB, and 58 % to 76 % of the people are within 3 dB. This rests on the drawing and 6 measured positions.",
+    "With this 70 % of the people are to be expected within 3 dB of the target and 99 % within 6 dB. In nine cases of ten the right change lies between −0.5 dB and +2.0 dB, and 58 % to 76 % of the people are within 3 dB. This rests on the drawing and 6 measured positions.",
   ]);
 });
 
