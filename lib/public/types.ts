@@ -28,6 +28,7 @@ export type { Exercise, Mark, Solution } from "../lesson/exercises/exercise";
 export type { Form } from "../lesson/exercises/form/form";
 export type { Grade } from "../lesson/exercises/grade";
 export type { Figure } from "../lesson/figures/parts/figure";
+export type { Guess } from "../lesson/guesses/guess";
 export type { Row, Tabular } from "../lesson/output/rows";
 export type { Showable } from "../lesson/output/showable";
 export type { DataFrame } from "../lesson/output/table";

@@ -33,11 +33,23 @@ export async function watchedPage(context: BrowserContext): Promise<Watched> {
   return { page, outward, complaints };
 }
 
+/** Looks at what stands behind predictions, as a reader does who makes none. */
+export async function openGuesses(page: Page): Promise<void> {
+  const waiting = page.locator(".evenground-guess:not(:has(form, table))");
+  await expect.poll(() => waiting.count(), { timeout: 30_000, interval: 50 }).toBe(0);
+  await page.evaluate(() => {
+    const buttons = ".evenground-guess form:not([hidden]) button[type=button]";
+    for (const button of Array.from(document.querySelectorAll<HTMLButtonElement>(buttons))) button.click();
+    (document.activeElement as HTMLElement | null)?.blur();
+  });
+}
+
 /**
  * Waits until every figure and panel of the page has been drawn, and returns how many there are. They draw themselves
  * wherever they stand; scrolling to each would only make the browser paint them, which takes ten times as long.
  */
 export async function drawAll(page: Page): Promise<number> {
+  await openGuesses(page);
   const waiting = () =>
     page.evaluate(() => {
       const pieces = Array.from(document.querySelectorAll("figure.evenground"));

@@ -62,6 +62,7 @@ describe.each(browsers)("a lesson of the book in %s", (name, open) => {
     await press(page, "Run with all before, cell 3");
     await untilDone(page, /^3 cells have run\.$/);
     expect(await page.locator("section.cell .said.error").count()).toBe(0);
+    await cell(page, 1).getByRole("button", { name: "Show me without a guess" }).click();
     const drawn = cell(page, 1).locator(".cartesianlayer .trace");
     await expect.poll(() => drawn.count(), { timeout: 30_000 }).toBeGreaterThan(0);
     await page.close();

@@ -78,6 +78,7 @@ describe.each(browsers)("the first lesson in JupyterLab without a server, in %s"
     await open(page);
     await page.locator(".jp-CodeCell:visible").first().click();
     await page.keyboard.press("Shift+Enter");
+    await page.getByRole("button", { name: "Show me without a guess" }).first().click();
     await page.locator(".cartesianlayer .trace").first().waitFor();
     const loaded = new Set(server.asked.slice(before));
     await choose(page, "Run", "Run All Cells");
@@ -139,6 +140,7 @@ await (globalThis as any).fetch("http://127.0.0.1:9/").then(() => "sent", () => 
     await page.locator(".jp-CodeCell:visible").first().click();
     await idle(page);
     await page.keyboard.press("Shift+Enter");
+    await page.getByRole("button", { name: "Guess again" }).first().waitFor();
     await page.locator(".cartesianlayer .trace").first().waitFor();
     await visitor.close();
   });

@@ -156,6 +156,8 @@ export function goodCalls(face: typeof Library): { readonly [name: string]: () =
     "read.venue": () => ["harbour-theatre", { "mains[0].top.z": 6.4 }],
     "course.exercise": () => ["cellar-level", 1],
     "course.exercises": () => [],
+    "course.guess": () => ["01 drift", -6],
+    "course.guesses": () => [1],
     "acoustics.room.eyring": () => [5000, 2000, 0.2],
     "acoustics.filters.response": () => [
       { type: "lowpass", kind: "butterworth", order: 4, frequency: 90 },

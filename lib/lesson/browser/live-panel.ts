@@ -88,16 +88,18 @@ function control(
 let count = 0;
 
 /**
- * Leaves a slider's keys to it, once for the page: notebooks move between cells with the same ones. They listen at the
- * document, before anything within the page is asked, so this stands at the window, which is asked before them.
+ * Leaves a slider's and a prediction's keys to them, once for the page: notebooks do things of their own by the same ones. They
+ * listen at the document, before anything within the page is asked, so this stands at the window, which is asked before them.
  */
-export function keepSliderKeys(): void {
+export function keepKeys(): void {
   window.addEventListener(
     "keydown",
     (event) => {
-      const onSlider = (event.target as Element | null)?.id?.startsWith("evenground-slider-");
+      const target = event.target as Element | null;
+      const onSlider = target?.id?.startsWith("evenground-slider-");
       const moves = /^(Arrow|Page|Home|End)/.test(event.key) && !event.ctrlKey && !event.metaKey;
-      if (onSlider && moves) event.stopPropagation();
+      const plain = !event.ctrlKey && !event.metaKey && !event.altKey;
+      if ((onSlider && moves) || (plain && target?.closest(".evenground-asked"))) event.stopPropagation();
     },
     true,
   );

@@ -106,5 +106,25 @@ figure.evenground details p { margin: 0.2em 0; }
   .evenground-sliders input { grid-column: 1 / -1; grid-row: auto; }
   .evenground-sliders label { grid-column: 1; }
 }
+.evenground-guess { margin: 0.5em 0 1em; max-width: 960px; font: ${font.size}px/1.45 ${font.family}; color: inherit; }
+.evenground-guess table, .evenground-guess input { font-size: 1em; }
+:root[data-presenting] .evenground-guess { font-size: 1rem; }
+.evenground-guess form, .evenground-guess [role="status"] { border-left: 4px solid currentColor; padding: 0.4em 1em; margin: 0 0 0.5em; }
+.evenground-guess [role="status"]:empty, .evenground-guess form[hidden] { display: none; }
+.evenground-guess fieldset { border: 0; margin: 0 0 0.5em; padding: 0; }
+.evenground-guess legend { font-weight: 600; padding: 0 0 0.3em; }
+.evenground-guess label { display: block; padding: 0.15em 0; }
+.evenground-guess button, .evenground-guess input[type="text"] { font: inherit; color: inherit; background: transparent; border: 1px solid currentColor; border-radius: 4px; padding: 0.3em 0.7em; margin: 0.15em 0; }
+.evenground-guess button { cursor: pointer; }
+.evenground-guess table { border-collapse: collapse; color: inherit; }
+.evenground-guess caption { text-align: left; font-weight: 600; padding: 0.3em 0; }
+.evenground-guess th, .evenground-guess td { text-align: left; font-weight: normal; padding: 0.25em 0.9em 0.25em 0; white-space: normal; }
+.evenground-scale > div { display: flex; align-items: center; gap: 0.6em; }
+.evenground-scale span { flex: 0 0 3em; }
+.evenground-scale i { height: 0.7em; background: currentColor; min-width: 2px; }
+.evenground-scale > div:first-child i { background: none; border: 2px solid currentColor; box-sizing: border-box; }
+[data-waits] > .outputs > * { display: none; }
+[data-waits] > .outputs::after { content: "This opens after the prediction above."; font-style: italic; }
+@media print { .evenground-guess form, .evenground-guess button { display: none; } }
 @media print { figure.evenground { break-inside: avoid; } .evenground-sliders input, figure.evenground summary { display: none; } }
 `;

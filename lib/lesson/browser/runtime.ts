@@ -4,10 +4,13 @@
  * Built into one script with Plotly inside, so that a page needs one file, on a server, on disk or inlined.
  */
 import type { Figure } from "../figures/parts/figure";
+import type { GuessContent } from "../guesses/guess";
+import type { Question } from "../guesses/question";
 import { unpack } from "../output/pack";
 import { kinds, type PanelContents, type PanelName } from "../panels/kinds";
 import type { PanelKind } from "../panels/panel";
-import { keepSliderKeys, livePanel } from "./live-panel";
+import { guessList, liveGuess } from "./guess";
+import { keepKeys, livePanel } from "./live-panel";
 import { addRules } from "./page";
 import { plot } from "./plot";
 
@@ -31,11 +34,15 @@ function draw(output: HTMLElement): void {
 }
 
 function start(output: HTMLElement): void {
-  const text = output.querySelector('script[type="application/json"]')?.textContent;
-  const position = output.querySelector<HTMLElement>(".evenground-drawing");
-  if (!text || !position) throw new Error("a part of it is missing from the page");
+  const text = output.querySelector(':scope > script[type="application/json"]')?.textContent;
   const name = output.dataset.kind ?? "";
-  if (name === "figure") {
+  const position = output.querySelector<HTMLElement>(".evenground-drawing, .evenground-asked");
+  if (!text || !position) throw new Error("a part of it is missing from the page");
+  if (name === "guess") {
+    liveGuess(output, unpack<GuessContent>(text));
+  } else if (name === "guesses") {
+    guessList(output, unpack<{ [name: string]: Question }>(text));
+  } else if (name === "figure") {
     position.replaceChildren();
     plot(position, unpack<Figure>(text));
   } else if (Object.hasOwn(kinds, name)) {
@@ -46,6 +53,6 @@ function start(output: HTMLElement): void {
 }
 
 addRules();
-keepSliderKeys();
+keepKeys();
 window.evenground = { draw };
 for (const output of (window.evengroundWaiting ?? []).splice(0)) draw(output);

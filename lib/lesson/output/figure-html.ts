@@ -47,7 +47,7 @@ export function piece(
  * Runs in the page, once for each piece. The page says where the runtime is by `evengroundAssets`; a Jupyter page by
  * its own configuration; else it lies in `assets/` beside the page.
  */
-const loader = `(function (piece) {
+export const loader = `(function (piece) {
   var w = window, d = document;
   if (w.evenground) return w.evenground.draw(piece);
   (w.evengroundWaiting = w.evengroundWaiting || []).push(piece);

@@ -68,6 +68,7 @@ async function filesToTheFirstFigure(page: URL): Promise<URL[]> {
       await view.getByRole("button", { name: "Run cell 1", exact: true }).click();
       await view.getByRole("status").first().filter({ hasText: "has run" }).waitFor();
     }
+    await view.getByRole("button", { name: "Show me without a guess" }).first().click();
     await view.locator(".cartesianlayer .trace").first().waitFor();
     return [...asked].map((one) => new URL(one));
   } finally {
