@@ -82,7 +82,7 @@ function formOf(question: Question, done: (said: Said | undefined) => void): HTM
     }
   } else {
     const input = element("input", "", { type: "text", id, size: 8, maxLength: 20 });
-    input.setAttribute("aria-label", `${question.asks}, in ${question.unit}`);
+    input.setAttribute("aria-label", question.unit ? `${question.asks}, in ${question.unit}` : question.asks);
     set.append(input, element("span", ` ${question.unit}`));
   }
   const without = element("button", "Show me without a guess", { type: "button" });

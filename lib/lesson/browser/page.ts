@@ -123,7 +123,7 @@ figure.evenground details p { margin: 0.2em 0; }
 .evenground-scale span { flex: 0 0 3em; }
 .evenground-scale i { height: 0.7em; background: currentColor; min-width: 2px; }
 .evenground-scale > div:first-child i { background: none; border: 2px solid currentColor; box-sizing: border-box; }
-[data-waits] > .outputs > * { display: none; }
+[data-waits] > .outputs > *, :is(.shown, .jp-OutputArea-child):has(.evenground-guess form:not([hidden])) ~ * { display: none; }
 [data-waits] > .outputs::after { content: "This opens after the prediction above."; font-style: italic; }
 @media print { .evenground-guess form, .evenground-guess button { display: none; } }
 @media print { figure.evenground { break-inside: avoid; } .evenground-sliders input, figure.evenground summary { display: none; } }

@@ -35,8 +35,9 @@ export interface GuessContent {
  * @throws RangeError when the prediction is not known, or the truth is none of its answers
  * @source own way, no outside source; check: tests/lesson/guesses/guess.test.ts
  * @example
- * const farther = acoustics.distance.pointLoss(3, 20); // 16.48
- * show(course.guess("01 front row", "too little"));
+ * const [near, far] = [3, 20]; // metres
+ * const figure = draw.lines({ x: [near, far], xTitle: "Distance (m)", curves: { sub: [0, -16.5], hang: [0, -10] } });
+ * show(course.guess("01 drift", -6.5), figure);
  */
 export function guess(name: GuessName, truth?: string | number): Guess {
   const question: Question | undefined = Object.hasOwn(questions, name) ? questions[name] : undefined;
