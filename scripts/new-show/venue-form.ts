@@ -36,7 +36,7 @@ export const questions = [
   length("front", "stage's front edge to the first row", 0.5, 50, 3),
   length("back", "stage's front edge to the last row", 2, 200, 25),
   length("width", "width of the audience", 2, 150, 14),
-  length("wall", "wall behind the subs: how far; 0 where there is none", 0, 50, 0),
+  length("wall", "wall behind the subs: how far from their backs; 0 where there is none", 0, 50, 0),
   length("ceiling", "height of the ceiling; 0 outdoors", 0, 60, 0),
 ] as const satisfies readonly Question[];
 
@@ -72,7 +72,7 @@ export function venueFileOf(name: string, form: Form, positions: readonly FormPo
     (180 / Math.PI) * Math.atan2(Math.max(0, form["array-height"] - EARS), (front + 2 * back) / 3),
   );
   const half = Math.max(width, form["array-spacing"], form["sub-spacing"]) / 2 + 1;
-  const depth = wall > 0 ? wall + SUB.depth : 6;
+  const depth = wall > 0 ? wall + SUB.depth - AHEAD : 6;
   const [long, wide] = [back + 3 + depth, 2 * half];
   const array = {
     name: "array",
@@ -114,8 +114,8 @@ export function venueFileOf(name: string, form: Form, positions: readonly FormPo
         name: "sub",
         cabinet: "sub",
         ...(form["sub-spacing"] > 0
-          ? { layout: "pair", position: placed(form["sub-spacing"], 0.3, SUB.height / 2) }
-          : { layout: "centre-block", position: { x: 0.3, y: 0, z: SUB.height / 2 }, across: 2, high: 1 }),
+          ? { layout: "pair", position: placed(form["sub-spacing"], AHEAD, SUB.height / 2) }
+          : { layout: "centre-block", position: { x: AHEAD, y: 0, z: SUB.height / 2 }, across: 2, high: 1 }),
         filters: [{ kind: "linkwitz-riley", type: "lowpass", order: 4, frequency: CROSSOVER }],
       },
     ],
@@ -166,6 +166,8 @@ export function venueFileOf(name: string, form: Form, positions: readonly FormPo
 }
 
 const SUB = { width: 1, height: 0.6, depth: 0.8 };
+/** Of the subs' fronts before the stage's edge, metres. */
+const AHEAD = 0.3;
 
 export const venueOf = (name: string, form: Form, positions: readonly FormPosition[]): Venue =>
   readVenue(venueFileOf(name, form, positions), "venue.json");

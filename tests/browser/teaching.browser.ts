@@ -90,10 +90,13 @@ it("goes on by a remote control after a slider was moved, and opens its contents
   await page.close();
 });
 
-/** Rows of the plan: the lesson's number, a slider, its value, the words that are read aloud. */
-const plan = readFileSync(path.join(root, "notebooks", "mentors", "ninety-minutes.md"), "utf8");
-const rows = [...plan.matchAll(/^\| \[?(\d+)\b[^|]*\| ([A-Z][^|]*) \| (-?[\d.]+) \| ([^|]+) \|$/gm)].map(
-  ([, lesson, slider, at, says]) => ({ lesson: lesson.padStart(2, "0"), slider, at, says }),
+const page = (file: string) => readFileSync(path.join(root, "notebooks", "mentors", file), "utf8");
+const pages = ["ninety-minutes.md", "twenty-minutes.md"];
+/** Rows of these pages: the lesson's number, a slider, its value, the words that are read aloud. */
+const rows = pages.flatMap((file) =>
+  [...page(file).matchAll(/^\| \[?(\d+)\b[^|]*\| ([A-Z][^|]*) \| (-?[\d.]+) \| ([^|]+) \|$/gm)].map(
+    ([, lesson, slider, at, says]) => ({ lesson: lesson.padStart(2, "0"), slider, at, says }),
+  ),
 );
 
 it.each(rows)("lesson $lesson with $slider at $at says: $says", async ({ lesson, slider, at, says }) => {
@@ -107,4 +110,28 @@ it.each(rows)("lesson $lesson with $slider at $at says: $says", async ({ lesson,
   await page.close();
 });
 
-it("has such rows", () => expect(rows.length).toBeGreaterThan(5));
+it("has such rows of each page", () => expect(rows.length).toBeGreaterThan(20));
+
+it.each(pages.map((file) => `teaching-${file.replace(".md", ".html")}`))(
+  "%s opens panels by its links, in the view for a projector, with the panel in sight",
+  async (file) => {
+    const page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
+    await page.goto(address(file));
+    const links = await page
+      .locator('main a[href*="?present#"]')
+      .evaluateAll((all) => [...new Set(all.map((one) => (one as HTMLAnchorElement).href))]);
+    expect(links.length).toBeGreaterThan(2);
+    for (const link of links) {
+      await page.goto(link);
+      await page.locator(".evenground-sliders").first().waitFor();
+      const seen = () =>
+        page.evaluate(() =>
+          Array.from(document.querySelectorAll(".evenground-sliders"), (one) =>
+            one.getBoundingClientRect(),
+          ).some(({ top, bottom }) => top > 0 && bottom < innerHeight),
+        );
+      await expect.poll(seen, { message: link }).toBe(true);
+    }
+    await page.close();
+  },
+);

@@ -137,6 +137,25 @@ describe("without a drawing", () => {
     ])
       expect(venueOf("x", form, [{ id: "a", x: 4, y: 0 }]).sources.length).toBeGreaterThan(2);
   });
+
+  it("the line that a lab in a real room prints draws its room, with every length that the form asks for", () => {
+    const sheet = readFileSync(path.resolve("notebooks/mentors/real-room.md"), "utf8");
+    const [, line] = /^ {4}npm run new-show -- (my-room --write .*)$/m.exec(sheet) ?? [];
+    const words = Array.from(line.matchAll(/"([^"]*)"|(\S+)/g), ([, quoted, plain]) => quoted ?? plain);
+    const call = readNewShowOptions(words);
+    expect(Object.keys(call?.form ?? {}).sort()).toEqual(Object.keys(usualForm).sort());
+    const venue = venueOf("my-room", { ...usualForm, ...call?.form }, call?.positions ?? []);
+    expect(venue.positions.map(({ id }) => id)).toEqual(["row 1", "row 2", "row 3", "row 3 far left"]);
+  });
+
+  it("the wall stands as far behind the subs' backs as the form says, indoors and out", () => {
+    for (const ceiling of [0, 8]) {
+      const venue = venueOf("x", { ...usualForm, wall: 1.5, ceiling }, []);
+      const [sub] = venue.sources.filter(({ group }) => group === "subs");
+      const wall = Math.min(...venue.boundaries.flatMap(({ corners }) => corners.map(({ x }) => x)));
+      expect(sub.point.x - (sub.size?.depth ?? Number.NaN) - wall).toBeCloseTo(1.5, 9);
+    }
+  });
 });
 
 describe("a folder", () => {

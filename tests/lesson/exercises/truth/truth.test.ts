@@ -1,8 +1,13 @@
+import { readFileSync } from "node:fs";
+import path from "node:path";
 import { describe, expect, test } from "vitest";
 import type { Response } from "../../../../lib/acoustics/response";
-import { exercise } from "../../../../lib/lesson/exercises/exercise";
+import { entryOf } from "../../../../lib/lesson/exercises/catalogue";
+import { exercise, roomOf } from "../../../../lib/lesson/exercises/exercise";
+import { hash, seededNoise } from "../../../../lib/lesson/exercises/microphones";
 import { withFault } from "../../../../lib/lesson/exercises/truth/microphone-faults";
 import { suspectsOf } from "../../../../lib/lesson/exercises/truth/suspects";
+import { uniform } from "../../../../lib/numeric/random";
 import type { Survey } from "../../../../lib/survey/survey";
 
 const response = (size: number): Response => ({
@@ -72,4 +77,19 @@ test("half of the cabinets is half of them, on one side where they have sides", 
   const changed = inverted.venue.sources.filter((s, i) => s.polarity !== venue.sources[i].polarity);
   expect(changed.every((s) => s.point.y > 0)).toBe(true);
   expect(2 * changed.length).toBe(subs.length);
+});
+
+test("the suspects that a plan for the class tells slow pairs are those of these seats", () => {
+  const plan = readFileSync(path.resolve("notebooks/mentors/ninety-minutes.md"), "utf8");
+  const [, told] = /for seats 1 to 8 it is suspect ([\d, ]+)\./.exec(plan) ?? [];
+  const entry = entryOf("cellar-place");
+  const found = told.split(", ").map((_, i) => {
+    const [own, building] = [`${i + 1}`, `room ${(i + 1) % (entry.rooms as number)}`].map((key) =>
+      hash(`cellar-place ${key}`),
+    );
+    const { task } = roomOf(entry, i + 1, uniform(own), seededNoise(own), uniform(building));
+    return (task.suspects ?? []).findIndex(({ venue }) => venue === task.truth) + 1;
+  });
+  expect(found).toHaveLength(8);
+  expect(found.join(", ")).toBe(told);
 });
