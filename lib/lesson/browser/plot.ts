@@ -53,8 +53,9 @@ export function plot(position: HTMLElement, figure: Figure): Drawing {
     const rows = Number(getComputedStyle(position).getPropertyValue("--stage-rows"));
     if (rows) return applyTheme(shown, pageTheme(), width, scale, Math.floor(room / rows));
     const whole = applyTheme(shown, pageTheme(), width, scale);
-    const height = Math.min(Number(whole.layout.height), room);
-    return { ...whole, layout: { ...whole.layout, height } };
+    return Number(whole.layout.height) <= room
+      ? whole
+      : applyTheme(shown, pageTheme(), width, scale, Math.floor(room));
   };
   const describe = () => {
     position.setAttribute("role", "img");
