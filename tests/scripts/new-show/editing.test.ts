@@ -144,7 +144,8 @@ describe("without a drawing", () => {
     const words = Array.from(line.matchAll(/"([^"]*)"|(\S+)/g), ([, quoted, plain]) => quoted ?? plain);
     const call = readNewShowOptions(words);
     expect(Object.keys(call?.form ?? {}).sort()).toEqual(Object.keys(usualForm).sort());
-    const venue = venueOf("my-room", { ...usualForm, ...call?.form }, call?.positions ?? []);
+    const form = { ...usualForm, ...call?.form } as typeof usualForm;
+    const venue = venueOf("my-room", form, call?.positions ?? []);
     expect(venue.positions.map(({ id }) => id)).toEqual(["row 1", "row 2", "row 3", "row 3 far left"]);
   });
 
