@@ -1,19 +1,18 @@
 /**
  * What places hear with one thing after another taken away from a venue: surfaces that swallow all sound instead, cavities boarded up.
  *
- * Below the hand-over by waves where the venue has them, on cells as coarse as the highest frequency allows, since this is asked of many
- * variants and of few places; elsewhere by paths.
+ * By waves where the venue has them, on cells as coarse as the highest frequency allows, since this is asked of many variants and of few
+ * places; elsewhere by paths.
  */
 import { speedOfSound } from "../acoustics/distance/air";
 import type { Point } from "../acoustics/point";
-import { type Complexes, multiply } from "../numeric/complexes";
+import { addTo, type Complexes, complexes, multiply } from "../numeric/complexes";
 import { closed } from "../venue/closed";
 import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
-import { takeWaves } from "./hand-over";
 import { responder } from "./model-survey";
 import { type Admittance, admittanceOf } from "./waves/admittance";
-import { handOver, LOWEST, noWaves } from "./waves/low-band";
+import { noWaves } from "./waves/low-band";
 import { emitterOf, listener, record } from "./waves/recording";
 import { cubeOf, type WaveRoom, waveRoom } from "./waves/room";
 import type { Progress } from "./waves/run";
@@ -27,9 +26,11 @@ export interface Removable {
 }
 
 export interface TakenAwayOptions {
-  /** Hertz, ascending. */
+  /** Hertz, ascending; by waves from 18 to below the hand-over's end. */
   readonly frequency: Float64Array;
-  /** Side of the waves' cubes, metres. Default: as coarse as the highest frequency below the hand-over allows. */
+  /** Numbers of voices that are heard as one where something is taken away. Default: each by itself. */
+  readonly together?: readonly (readonly number[])[];
+  /** Side of the waves' cubes, metres. Default: as coarse as the highest frequency allows. */
   readonly size?: number;
   /** Waves also where the venue is open. Default: where `noWaves` says nothing. */
   readonly waves?: boolean;
@@ -39,6 +40,9 @@ export interface TakenAwayOptions {
 /** Pressures by place, of each of the sources that sound together. */
 export type Heard = readonly (readonly Complexes[])[];
 
+/** Sources that sound together. */
+export type Voice = readonly Source[];
+
 /**
  * Pressures with everything in its place, and then with each thing taken away.
  *
@@ -47,39 +51,30 @@ export type Heard = readonly (readonly Complexes[])[];
  * @param places  where to listen
  * @param removables  one at a time
  * @param options  frequencies, cells
- * @returns the whole, and one for each of the things
+ * @returns the whole by voice, and for each of the things what is heard without it, by the voices that are `together`
  */
 export function takenAway(
   venue: Venue,
-  voices: readonly (readonly Source[])[],
+  voices: readonly Voice[],
   places: readonly Point[],
   removables: readonly Removable[],
   options: TakenAwayOptions,
 ): { readonly whole: Heard; readonly without: readonly Heard[] } {
-  const { frequency, progress, waves: hasWaves = noWaves(venue) === undefined } = options;
-  const variants: readonly (Removable | undefined)[] = [undefined, ...removables];
-  const low = frequency.filter((f) => f < handOver.to);
-  const needsPaths = !hasWaves || low.length < frequency.length || frequency[0] < LOWEST;
-  const inWaves = hasWaves && low.length > 0 ? wavesIn(venue, options, low) : undefined;
-  const [whole, ...without] = variants.map((removable, v): Heard => {
-    const heard = needsPaths ? byPaths(swallowing(venue, removable), voices, places, frequency) : undefined;
-    const waves = inWaves?.(voices, places, removable, (done) => progress?.((v + done) / variants.length));
-    return voices.map((_, voice) =>
-      places.map((_, place): Complexes => {
-        const low = waves?.[voice][place];
-        const response = heard?.[voice][place];
-        if (!low)
-          return (
-            response ?? { re: new Float64Array(frequency.length), im: new Float64Array(frequency.length) }
-          );
-        if (!response) return low;
-        takeWaves({ frequency, ...response }, { first: 0, ...low });
-        return response;
-      }),
-    );
-  });
-  return { whole, without };
+  const { waves = noWaves(venue) === undefined, together = voices.map((_, v) => [v]) } = options;
+  const joined = together.map((own) => own.map((v) => voices[v]));
+  const alone = voices.map((voice) => [voice]);
+  return (waves ? inWaves : byPaths)(venue, alone, joined, places, removables, options);
 }
+
+/** @param alone, joined  voices that are heard as one: with everything in its place, and with things taken away */
+type Experiment = (
+  venue: Venue,
+  alone: readonly (readonly Voice[])[],
+  joined: readonly (readonly Voice[])[],
+  places: readonly Point[],
+  removables: readonly Removable[],
+  options: TakenAwayOptions,
+) => { readonly whole: Heard; readonly without: readonly Heard[] };
 
 /** A wall that takes what a locally reacting one can. */
 const SWALLOWS: Admittance = admittanceOf({ frequency: [100], value: [1] });
@@ -94,74 +89,125 @@ export function swallowing(venue: Venue, removable: Removable | undefined): Venu
   return closed({ ...venue, boundaries }, ({ name }) => name === removable.cavity);
 }
 
-function byPaths(
-  venue: Venue,
-  voices: readonly (readonly Source[])[],
-  places: readonly Point[],
-  frequency: Float64Array,
-): Heard {
-  return voices.map((sources) => {
-    // A group is what sounds together: each voice is one of a venue of its own.
-    const alone: Venue = { ...venue, sources };
-    const hear = responder(alone, sources[0].group, places, {
-      frequency,
-      order: ORDER,
-      diffuse: "none",
-      lowBand: "paths",
+const byPaths: Experiment = (venue, alone, joined, places, removables, { frequency }) => {
+  const heard = (removable: Removable | undefined, groups: readonly (readonly Voice[])[]): Heard => {
+    const left = swallowing(venue, removable);
+    return groups.map((voices) => {
+      const sums = places.map(() => complexes(frequency.length));
+      for (const sources of voices) {
+        // A group is what sounds together: each voice is one of a venue of its own.
+        const hear = responder({ ...left, sources }, sources[0].group, places, {
+          frequency,
+          order: ORDER,
+          diffuse: "none",
+          lowBand: "paths",
+        });
+        places.forEach((place, p) => {
+          addTo(sums[p], hear(place));
+        });
+      }
+      return sums;
     });
-    return places.map((place) => {
-      const { re, im } = hear(place);
-      return { re: re.slice(), im: im.slice() };
-    });
-  });
-}
+  };
+  return {
+    whole: heard(undefined, alone),
+    without: removables.map((removable) => heard(removable, joined)),
+  };
+};
 
 const ORDER = 2;
 
-/** Makes the function that lets voices sound in a venue with a thing taken away. */
-function wavesIn(venue: Venue, { size, frequency }: TakenAwayOptions, low: Float64Array) {
-  const side = size ?? cubeFor(venue, low[low.length - 1]);
-  const base = waveRoom(venue, side);
-  const roomWithout = (removable: Removable | undefined): WaveRoom => {
-    if (removable?.cavity)
-      return waveRoom(
+/**
+ * Four fields take hardly longer than one, so surfaces are taken away in as many fields of one room as there are of these; a cavity that is
+ * boarded up makes another room.
+ */
+const inWaves: Experiment = (venue, alone, joined, places, removables, { frequency, size, progress }) => {
+  const side = size ?? cubeFor(venue, frequency[frequency.length - 1]);
+  const isSurface = ({ cavity }: Removable): boolean => cavity === undefined;
+  const cavities = removables.filter((r) => !isSurface(r));
+  const total = alone.length + removables.length * joined.length;
+  let done = 0;
+  const record = (room: WaveRoom, fields: readonly FieldWithout[]): Complexes[][] => {
+    const heard = heardIn(room, fields, places, frequency, (share) =>
+      progress?.((done + share * fields.length) / total),
+    );
+    done += fields.length;
+    return heard;
+  };
+  const room = waveRoom(venue, side);
+  const [...heard] = record(room, [
+    ...alone.map((voices) => ({ voices })),
+    ...removables.filter(isSurface).flatMap((removable) => joined.map((voices) => ({ voices, removable }))),
+  ]);
+  const whole = heard.splice(0, alone.length);
+  const boarded = cavities.map((removable) =>
+    record(
+      waveRoom(
         closed(venue, ({ name }) => name === removable.cavity),
         side,
-      );
+      ),
+      joined.map((voices) => ({ voices })),
+    ),
+  );
+  const without = removables.map((removable) =>
+    isSurface(removable) ? heard.splice(0, joined.length) : boarded[cavities.indexOf(removable)],
+  );
+  return { whole, without };
+};
+
+/** Voices that are heard as one, and what is taken away. */
+interface FieldWithout {
+  readonly voices: readonly Voice[];
+  readonly removable?: Removable;
+}
+
+/** Pressures by place of each of some fields; none where a voice or a place lies in no air. */
+function heardIn(
+  room: WaveRoom,
+  fields: readonly FieldWithout[],
+  places: readonly Point[],
+  frequency: Float64Array,
+  progress: Progress,
+): Complexes[][] {
+  const isAir = (point: Point) => room.spot(point) !== undefined;
+  const sent = new Map(
+    [...new Set(fields.map((f) => f.voices))].map((voices) => {
+      // All are driven as the first is, so that is the one that no other is ahead of.
+      const sources = voices
+        .filter((voice) => emitterOf(voice, isAir, room.speedOfSound))
+        .flat()
+        .sort((a, b) => a.delay - b.delay);
+      const emitter = sources.length > 0 ? emitterOf(sources, isAir, room.speedOfSound) : undefined;
+      return [voices, emitter && { emitter, source: sources[0] }];
+    }),
+  );
+  const sounding = fields.flatMap(({ voices, removable }, field) => {
+    const own = sent.get(voices);
+    if (!own) return [];
     const gone = new Set(removable?.boundaries);
-    return {
-      ...base,
-      admittance: (wall) => (gone.has(base.boundaryOf(wall) ?? -1) ? SWALLOWS : base.admittance(wall)),
-    };
-  };
-  const first = frequency.findIndex((f) => f >= LOWEST);
-  return (
-    voices: readonly (readonly Source[])[],
-    places: readonly Point[],
-    removable: Removable | undefined,
-    progress: Progress,
-  ): (Complexes | undefined)[][] => {
-    const room = roomWithout(removable);
-    const emitters = voices.map((sources) =>
-      emitterOf(sources, (point) => room.spot(point) !== undefined, room.speedOfSound),
-    );
-    const sounding = emitters.flatMap((emitter) => (emitter ? [emitter] : []));
-    const recordings = sounding.length > 0 ? record(room, sounding, room.around(places), progress) : [];
-    const from = low.subarray(first);
-    return voices.map((sources, v) => {
-      const emitter = emitters[v];
-      if (!emitter) return places.map(() => undefined);
-      const hear = listener(recordings[sounding.indexOf(emitter)], from);
-      const own = drive(sources[0], from);
-      return places.map((place) => {
-        const spot = room.spot(place);
-        if (!spot) return undefined;
-        const heard = hear(spot);
-        multiply(heard, own);
-        return heard;
-      });
+    const admittance = (wall: number): Admittance =>
+      gone.has(room.boundaryOf(wall) ?? -1) ? SWALLOWS : room.admittance(wall);
+    return [{ field, source: own.source, emitter: { ...own.emitter, admittance } }];
+  });
+  const heard = fields.map(() => places.map(() => complexes(frequency.length)));
+  if (sounding.length === 0) return heard;
+  const spots = places.map((place) => room.spot(place));
+  const recordings = record(
+    room,
+    sounding.map((s) => s.emitter),
+    room.around(places),
+    progress,
+  );
+  sounding.forEach(({ field, source }, i) => {
+    const hear = listener(recordings[i], frequency);
+    const own = drive(source, frequency);
+    spots.forEach((spot, p) => {
+      if (!spot) return;
+      heard[field][p] = hear(spot);
+      multiply(heard[field][p], own);
     });
-  };
+  });
+  return heard;
 }
 
 /**

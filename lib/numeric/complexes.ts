@@ -25,6 +25,14 @@ export function multiply({ re, im }: Complexes, by: Complexes): void {
   }
 }
 
+/** Adds each number to the one at its place. */
+export function addTo({ re, im }: Complexes, more: Complexes): void {
+  for (let i = 0; i < re.length; i++) {
+    re[i] += more.re[i];
+    im[i] += more.im[i];
+  }
+}
+
 /**
  * What a delay is over frequency: e^{−j2πfτ} times a gain.
  *

@@ -27,6 +27,10 @@ function add(a: v128, b: v128): v128 {
   return f32x4.add(a, b);
 }
 
+/** Bytes before a pattern's resonances, and of each of these. */
+const HEAD: usize = 40;
+const RESONANCE: usize = 20;
+
 /** The pressures above and below. */
 // @ts-expect-error: decorator
 @inline
@@ -143,8 +147,8 @@ function one(spans: usize, end: usize, now: usize, old: usize, row: usize, layer
  * @param state  per resonance its value, and its former one, which makes way for the next
  * @param flows  room for what flows to the pieces of the longest run and to six more
  *
- * A pattern: how many entries and resonances; what walls take at once, less 1, and 1 over 1 plus it; per resonance its filter
- * and strength; per entry how far from the piece another lies, and its weight.
+ * A pattern: how many entries and resonances; what walls take at once, less 1, and 1 over 1 plus it, each a field by itself; per resonance
+ * its filter and its strength in each field; per entry how far from the piece another lies, and its weight.
  *
  * Lines: how many of them have three entries, and how many one; per line how far from the piece it lies, its weight there and, of
  * those with three, its weight one piece of the run ahead and behind.
@@ -263,7 +267,7 @@ function alongRun(first: usize, last: usize, stride: usize, lines: usize, flows:
 
 /** What flows to four pieces, which share what is read of the pattern. */
 function toFour(pattern: usize, p: usize, q: usize, r: usize, s: usize, flows: usize): void {
-  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const entries = pattern + HEAD + RESONANCE * <usize>load<u32>(pattern + 4);
   const stop = entries + (<usize>load<u32>(pattern) << 3);
   let a = f32x4.splat(0);
   let b = a;
@@ -284,7 +288,7 @@ function toFour(pattern: usize, p: usize, q: usize, r: usize, s: usize, flows: u
 }
 
 function toOne(pattern: usize, p: usize, flows: usize): void {
-  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const entries = pattern + HEAD + RESONANCE * <usize>load<u32>(pattern + 4);
   const stop = entries + (<usize>load<u32>(pattern) << 3);
   let sum = f32x4.splat(0);
   for (let at = entries; at < stop; at += 8)
@@ -294,21 +298,21 @@ function toOne(pattern: usize, p: usize, flows: usize): void {
 
 /** The next pressure of a piece from what flows to it, and the next values of its resonances. */
 function settle(pattern: usize, p: usize, off: usize, flow: usize, values: usize, others: usize): void {
-  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
+  const entries = pattern + HEAD + RESONANCE * <usize>load<u32>(pattern + 4);
   const before = v128.load(p + off);
   const now = v128.load(p);
-  let sum = add(add(v128.load(flow), add(now, now)), f32x4.mul(v128.load32_splat(pattern + 8), before));
+  let sum = add(add(v128.load(flow), add(now, now)), f32x4.mul(v128.load(pattern + 8), before));
   let v: usize = 0;
-  for (let b = pattern + 16; b < entries; b += 8) {
+  for (let b = pattern + HEAD; b < entries; b += RESONANCE) {
     const f = <usize>load<u32>(b);
-    sum = f32x4.sub(sum, f32x4.mul(v128.load32_splat(b + 4), swing(v128.load32_splat(f + 4), v128.load32_splat(f + 8), values + v, others + v)));
+    sum = f32x4.sub(sum, f32x4.mul(v128.load(b + 4), swing(v128.load32_splat(f + 4), v128.load32_splat(f + 8), values + v, others + v)));
     v += 16;
   }
-  const value = f32x4.mul(sum, v128.load32_splat(pattern + 12));
+  const value = f32x4.mul(sum, v128.load(pattern + 24));
   v128.store(p + off, value);
   const change = f32x4.sub(value, before);
   v = 0;
-  for (let b = pattern + 16; b < entries; b += 8) {
+  for (let b = pattern + HEAD; b < entries; b += RESONANCE) {
     v128.store(others + v, add(v128.load(others + v), f32x4.mul(v128.load32_splat(<usize>load<u32>(b)), change)));
     v += 16;
   }
@@ -327,8 +331,8 @@ function settleFour(
   others: usize,
   each: usize,
 ): void {
-  const entries = pattern + 16 + (<usize>load<u32>(pattern + 4) << 3);
-  const less = v128.load32_splat(pattern + 8);
+  const entries = pattern + HEAD + RESONANCE * <usize>load<u32>(pattern + 4);
+  const less = v128.load(pattern + 8);
   let w = v128.load(p);
   let a = add(add(v128.load(flows), add(w, w)), f32x4.mul(less, v128.load(p + off)));
   w = v128.load(q);
@@ -339,9 +343,9 @@ function settleFour(
   let d = add(add(v128.load(flows, 48), add(w, w)), f32x4.mul(less, v128.load(s + off)));
   let v = values;
   let o = others;
-  for (let at = pattern + 16; at < entries; at += 8) {
+  for (let at = pattern + HEAD; at < entries; at += RESONANCE) {
     const f = <usize>load<u32>(at);
-    const strength = v128.load32_splat(at + 4);
+    const strength = v128.load(at + 4);
     const stays = v128.load32_splat(f + 4);
     const late = v128.load32_splat(f + 8);
     a = f32x4.sub(a, f32x4.mul(strength, swing(stays, late, v, o)));
@@ -351,13 +355,13 @@ function settleFour(
     v += 16;
     o += 16;
   }
-  const all = v128.load32_splat(pattern + 12);
+  const all = v128.load(pattern + 24);
   a = changed(p + off, f32x4.mul(a, all));
   b = changed(q + off, f32x4.mul(b, all));
   c = changed(r + off, f32x4.mul(c, all));
   d = changed(s + off, f32x4.mul(d, all));
   o = others;
-  for (let at = pattern + 16; at < entries; at += 8) {
+  for (let at = pattern + HEAD; at < entries; at += RESONANCE) {
     const driven = v128.load32_splat(<usize>load<u32>(at));
     v128.store(o, add(v128.load(o), f32x4.mul(driven, a)));
     v128.store(o + each, add(v128.load(o + each), f32x4.mul(driven, b)));

@@ -139,7 +139,11 @@ export function experimentsOn(
   const { voices, mains, subs, of } = voicesOf(venue);
   const frequency = logGrid(LOWEST, to, Math.max(8, Math.round(PER_OCTAVE * Math.log2(to / LOWEST))));
   const ears = places.flatMap((p) => beside.map(([x, y]): Point => ({ x: p.x + x, y: p.y + y, z: p.z })));
-  const heard = takenAway(venue, voices, ears, elements, { ...options, frequency });
+  // Nothing that is taken away asks for single stacks: mains with fills, and subs, suffice.
+  const together = [of.mains, of.subs].filter((own) => own.length > 0);
+  const joined = (part: readonly number[]) =>
+    together.flatMap((own, t) => (part.includes(own[0]) ? [t] : []));
+  const heard = takenAway(venue, voices, ears, elements, { ...options, together, frequency });
   const curve = depthCurves(frequency);
   const standing = subs.every((v) => voices[v].every((s) => s.point.z < ON_GROUND));
   const left = (part: DipPart): Taken[] => {
@@ -170,7 +174,7 @@ export function experimentsOn(
       ...elements.flatMap(({ kind, name }, e): Taken[] =>
         part === "subs" && standing && kind === "floor"
           ? []
-          : [{ kind, name, left: (near) => near(heard.without[e], whole) }],
+          : [{ kind, name, left: (near) => near(heard.without[e], joined(whole)) }],
       ),
       ...alone("mains", mains),
       ...alone("subs", subs),

@@ -10,8 +10,9 @@ export const LANES = 4;
 export const PIECE = 4 * LANES;
 /** Factors of a resonance's filter. */
 export const FILTER = 3;
-/** Numbers before a pattern's resonances. */
-const HEAD = 4;
+/** Numbers before a pattern's resonances, and of each of these. */
+const HEAD = 2 + 2 * LANES;
+const RESONANCE = 1 + LANES;
 /** Pieces that are worth a run: what lies beside its ends is summed up as well, and always four at a time. */
 const SHORTEST = 4;
 /** Pieces that a run may have. */
@@ -41,7 +42,7 @@ export interface Prepared {
   readonly filters: Float32Array;
   /** Resonances of all rows. */
   readonly resonances: number;
-  /** What walls take at once, by piece. */
+  /** What walls take at once, by piece and field. */
   readonly loss: Float32Array;
   /** Offset of a piece's first resonance, and the filter of each. */
   resonancesAt(piece: number): { readonly first: number; readonly filters: readonly number[] };
@@ -74,8 +75,8 @@ export interface PreparedOptions {
   readonly speedOfSound: number;
   /** Seconds. */
   readonly step: number;
-  /** Of each wall, as `Equations.walls` numbers them. */
-  readonly admittance: (wall: number) => Admittance;
+  /** Of each wall, as `Equations.walls` numbers them, in each field. */
+  readonly admittance: (wall: number, field: number) => Admittance;
 }
 
 export function preparedOf(cells: Cells, equations: Equations, options: PreparedOptions): Prepared {
@@ -91,31 +92,41 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
   const square = ((2 * Math.PI * UPPER * cells.size) / speedOfSound) ** 2;
   let reach = 1;
   const patterns = new Patterns();
-  const loss = new Float32Array(cells.pieces);
-  const strengths = new Float64Array(BRANCHES.length);
-  const known: Admittance[] = [];
+  const loss = new Float32Array(LANES * cells.pieces);
+  // Of a row, by branch and field, and by field.
+  const strengths = new Float64Array(LANES * BRANCHES.length);
+  const total = new Float64Array(LANES);
+  const known = Array.from({ length: LANES }, (): Admittance[] => []);
   const patternOf = new Int32Array(special.length);
   for (let r = 0; r < special.length; r++) {
     const piece = special[r];
-    let total = 0;
+    total.fill(0);
     strengths.fill(0);
     for (let e = walls.starts[piece]; e < walls.starts[piece + 1]; e++) {
-      known[walls.wall[e]] ??= admittance(walls.wall[e]);
-      const own = known[walls.wall[e]];
       const scale = (courant * walls.area[e]) / (2 * volume[piece]);
       const more = atTheWall(volume[piece] / walls.area[e], courant) * square;
-      total += scale * own[0];
-      for (let b = 1; b < own.length; b++)
-        strengths[b - 1] += scale * own[b] * (1 + more * BRANCH_SQUARES[b - 1]);
-      strengths[LAST] += scale * own[0] * more * FROM_LAST;
+      for (let lane = 0; lane < LANES; lane++) {
+        known[lane][walls.wall[e]] ??= admittance(walls.wall[e], lane);
+        const own = known[lane][walls.wall[e]];
+        total[lane] += scale * own[0];
+        for (let b = 1; b < own.length; b++)
+          strengths[LANES * (b - 1) + lane] += scale * own[b] * (1 + more * BRANCH_SQUARES[b - 1]);
+        strengths[LANES * LAST + lane] += scale * own[0] * more * FROM_LAST;
+      }
     }
-    for (let b = 0; b < strengths.length; b++) {
-      strengths[b] = Math.max(0, strengths[b]);
-      total += strengths[b] * filters[FILTER * b];
+    patterns.begin();
+    for (let b = 0; b < BRANCHES.length; b++) {
+      const own = strengths.subarray(LANES * b, LANES * (b + 1));
+      for (let lane = 0; lane < LANES; lane++) {
+        own[lane] = Math.max(0, own[lane]);
+        total[lane] += own[lane] * filters[FILTER * b];
+      }
+      patterns.resonance(b, own);
     }
-    loss[piece] = total;
-    patterns.begin(total);
-    for (let b = 0; b < strengths.length; b++) if (strengths[b] > 0) patterns.resonance(b, strengths[b]);
+    for (let lane = 0; lane < LANES; lane++) {
+      loss[LANES * piece + lane] = total[lane];
+      patterns.loss(lane, total[lane]);
+    }
     for (let e = starts[r]; e < starts[r + 1]; e++) {
       patterns.entry(PIECE * (columns[e] - piece), weights[e] * courant * courant);
       reach = Math.max(reach, Math.abs(layerOf[columns[e]] - layerOf[piece]));
@@ -206,7 +217,7 @@ export function preparedOf(cells: Cells, equations: Equations, options: Prepared
       const r = special.indexOf(piece);
       if (r < 0) return { first: 0, filters: [] };
       const begin = patternOf[r];
-      const own = Array.from({ length: all[begin + 1] }, (_, i) => all[begin + HEAD + 2 * i]);
+      const own = Array.from({ length: all[begin + 1] }, (_, i) => all[begin + HEAD + RESONANCE * i]);
       return { first: PIECE * stateAt[piece], filters: own };
     },
   };
@@ -277,23 +288,30 @@ class Patterns {
   readonly #hashes = new GrowingInts();
   readonly #lines = new Map<string, number>();
 
-  begin(loss: number): void {
+  begin(): void {
     this.#length = HEAD;
     this.#resonances = 0;
-    this.#floats[2] = loss - 1;
-    this.#floats[3] = 1 / (1 + loss);
   }
 
-  resonance(filter: number, strength: number): void {
-    this.#ints[this.#length++] = filter;
-    this.#floats[this.#length++] = strength;
+  /** What walls take at once of a field. */
+  loss(lane: number, loss: number): void {
+    this.#floats[2 + lane] = loss - 1;
+    this.#floats[2 + LANES + lane] = 1 / (1 + loss);
+  }
+
+  /** A branch's resonance with its strength in each field, if it has any. */
+  resonance(branch: number, strengths: Float64Array): void {
+    if (strengths.every((strength) => strength === 0)) return;
+    this.#ints[this.#length] = branch;
+    this.#floats.set(strengths, this.#length + 1);
+    this.#length += RESONANCE;
     this.#resonances++;
   }
 
   /** In order of offsets, whatever order they come in. */
   entry(offset: number, weight: number): void {
     const ints = this.#ints;
-    const first = HEAD + 2 * this.#resonances;
+    const first = HEAD + RESONANCE * this.#resonances;
     let at = this.#length;
     for (; at > first && ints[at - 2] > offset; at -= 2) {
       ints[at] = ints[at - 2];
@@ -308,7 +326,7 @@ class Patterns {
   end(): number {
     const ints = this.#ints;
     const length = this.#length;
-    ints[0] = (length - HEAD) / 2 - this.#resonances;
+    ints[0] = (length - HEAD - RESONANCE * this.#resonances) / 2;
     ints[1] = this.#resonances;
     let hash = 0;
     for (let i = 0; i < length; i++) hash = Math.imul(hash ^ ints[i], 0x9e3779b1) ^ (hash >>> 15);
@@ -319,7 +337,7 @@ class Patterns {
     this.#table[slot] = begin;
     this.#begins.push(begin);
     this.#hashes.push(hash);
-    for (let r = 0; r < this.#resonances; r++) this.filterAt.push(begin + HEAD + 2 * r);
+    for (let r = 0; r < this.#resonances; r++) this.filterAt.push(begin + HEAD + RESONANCE * r);
     for (let i = 0; i < length; i++) this.all.push(ints[i]);
     if (2 * this.#begins.length > this.#table.length) this.#grow();
     return begin;
@@ -332,7 +350,7 @@ class Patterns {
     if (known !== undefined) return known;
     const { values } = this.all;
     const weights = new Map<number, number>();
-    const begin = pattern + HEAD + 2 * values[pattern + 1];
+    const begin = pattern + HEAD + RESONANCE * values[pattern + 1];
     for (let e = 0; e < values[pattern]; e++) weights.set(values[begin + 2 * e], values[begin + 2 * e + 1]);
     const threes: number[] = [];
     for (const [offset, own] of weights) {

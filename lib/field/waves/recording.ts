@@ -21,6 +21,8 @@ export interface Emitter {
     readonly along?: Along;
     readonly relative: Complexes;
   }[];
+  /** Of the walls as it meets them; as the room has them by default. */
+  readonly admittance?: WaveRoom["admittance"];
 }
 
 export interface Recording {
@@ -81,7 +83,7 @@ export function record(
     step,
     steps,
     every,
-    admittance: room.admittance,
+    admittance: (wall, field) => (emitters[field].admittance ?? room.admittance)(wall),
     progress,
     fields: emitters.map(({ sources }) =>
       sources.map(({ point, along, relative }) => {

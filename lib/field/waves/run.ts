@@ -53,14 +53,19 @@ export function runFields(
   equations: Equations,
   { fields, ...conditions }: FieldsOptions,
 ): Float32Array[] {
-  const prepared = preparedOf(cells, equations, conditions);
   const results: Float32Array[] = [];
-  for (let first = 0; first < fields.length; first += LANES)
+  for (let first = 0; first < fields.length; first += LANES) {
+    const some = fields.slice(first, first + LANES);
+    const prepared = preparedOf(cells, equations, {
+      ...conditions,
+      admittance: (wall, lane) => conditions.admittance(wall, first + Math.min(lane, some.length - 1)),
+    });
     results.push(
-      ...four(cells, equations, conditions, prepared, fields.slice(first, first + LANES), (done) =>
-        conditions.progress?.((first + done * Math.min(LANES, fields.length - first)) / fields.length),
+      ...four(cells, equations, conditions, prepared, some, (done) =>
+        conditions.progress?.((first + done * some.length) / fields.length),
       ),
     );
+  }
   return results;
 }
 
@@ -114,7 +119,7 @@ function four(
   const toResonances = new Entries(nz);
   sources.forEach(({ spot, lane }, s) => {
     spot.pieces.forEach((p, i) => {
-      const change = (strength * spot.weights[i]) / equations.volume[p] / (1 + loss[p]);
+      const change = (strength * spot.weights[i]) / equations.volume[p] / (1 + loss[LANES * p + lane]);
       toPieces.add(layerOf[p], PIECE * p + 4 * lane, change, 4 * s);
       const { first, filters: own } = prepared.resonancesAt(p);
       own.forEach((filter, b) => {
