@@ -158,7 +158,10 @@ export const showFile = z.strictObject({
         .min(0)
         .max(40)
         .optional()
-        .meta({ description: "how far the subs can still be raised, dB" }),
+        .meta({
+          description:
+            "how far the subs can still be raised at the level of the show before their limiters act, dB",
+        }),
       frontRowLevel: z
         .strictObject({ level: z.number().min(60).max(140), weighting: z.enum(["A", "C", "Z"]) })
         .optional()
