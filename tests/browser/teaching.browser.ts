@@ -44,7 +44,8 @@ describe.each([
     const page = await browser.newPage({ viewport: { width, height } });
     await page.goto(`${address(file)}?present`);
     const panels = page.locator("figure.evenground", { has: page.locator(".evenground-sliders") });
-    await page.locator("figure.evenground").first().waitFor();
+    // Figures above may be closed until a guess is entered; a panel is not.
+    await panels.first().waitFor();
     for (const panel of await panels.all()) {
       const cell = panel.locator("xpath=ancestor::section[contains(@class, 'cell')]");
       const top = () => cell.evaluate((one) => scrollBy(0, one.getBoundingClientRect().top - 60));
