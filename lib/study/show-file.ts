@@ -153,15 +153,10 @@ export const showFile = z.strictObject({
         .max(1)
         .optional()
         .meta({ description: "measured data below this coherence takes no part in decisions" }),
-      headroom: z
-        .number()
-        .min(0)
-        .max(40)
-        .optional()
-        .meta({
-          description:
-            "how far the subs can still be raised at the level of the show before their limiters act, dB",
-        }),
+      headroom: z.number().min(0).max(40).optional().meta({
+        description:
+          "how far the subs can still be raised at the level of the show before their limiters act, dB",
+      }),
       frontRowLevel: z
         .strictObject({ level: z.number().min(60).max(140), weighting: z.enum(["A", "C", "Z"]) })
         .optional()
