@@ -5,7 +5,7 @@ import { pathToFileURL } from "node:url";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seriousFindings } from "./accessibility";
-import { openBrowser } from "./chromium";
+import { openBrowser, openGuesses } from "./chromium";
 import { spoiltLabels } from "./labels";
 import { pdfPages } from "./pdf";
 
@@ -44,7 +44,8 @@ describe.each([
     const page = await browser.newPage({ viewport: { width, height } });
     await page.goto(`${address(file)}?present`);
     const panels = page.locator("figure.evenground", { has: page.locator(".evenground-sliders") });
-    // Figures above may be closed until a guess is entered; a panel is not.
+    // A panel may wait for a guess.
+    await openGuesses(page);
     await panels.first().waitFor();
     for (const panel of await panels.all()) {
       const cell = panel.locator("xpath=ancestor::section[contains(@class, 'cell')]");
@@ -105,6 +106,7 @@ it.each([...new Set(rows.map(({ lesson }) => lesson))])(
   async (lesson) => {
     const page = await browser.newPage();
     await page.goto(address(readdirSync(book).find((one) => one.startsWith(`${lesson}-`)) as string));
+    await openGuesses(page);
     const sliders = page.locator("figure.evenground", { has: page.locator(".evenground-sliders") }).first();
     const words = sliders.locator(".evenground-words");
     await sliders.scrollIntoViewIfNeeded();

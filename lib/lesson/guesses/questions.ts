@@ -61,4 +61,90 @@ export const questions = {
   ),
   "03 lower hang": choice("In row T the mains get", ["louder", "weaker"], "weaker"),
   "03 flown": number("Flown subs lose less from row A to row T, by", "dB", 1.5),
+
+  "05 wall": choice(
+    "The wall gives less than no wall at",
+    ["no frequency", "one frequency", "a series of frequencies"],
+    "a series of frequencies",
+  ),
+  "05 by hand": number("The wall's distance for a notch at 40 Hz", "m", 0.3),
+  "05 centre": choice(
+    "The sound seems to come from",
+    ["inside the box", "its front", "before its front"],
+    "before its front",
+  ),
+  "05 mirror": choice("As you walk toward the sub the notch moves", ["up", "down"], "up"),
+  "05 stays": choice(
+    "Nearly the same notch in every row has",
+    ["the wall behind", "the side wall", "the ceiling", "the second sub"],
+    "the wall behind",
+  ),
+  "05 half absorbed": number("The notch's depth with half of the sound absorbed", "dB", 1.5),
+  "05 equaliser": choice(
+    "At seat A 9 dB more",
+    ["fill the notch", "leave it as deep as before"],
+    "leave it as deep as before",
+  ),
+  "05 small wall": choice(
+    "At 30 Hz a wall of 5 m reflects",
+    ["as an endless one", "less", "nothing"],
+    "less",
+  ),
+  "05 cavity": choice("From row to row its dip", ["stays", "wanders"], "stays"),
+
+  "08 ring": number("The hall's reverberation time", "s", 0.3),
+  "08 eyring": choice(
+    "They differ by more than 10 % from a mean absorption of",
+    ["0.05", "0.2", "0.5", "0.8"],
+    "0.2",
+  ),
+  "08 bass longest": choice(
+    "Bass rings longest in",
+    ["none of the six", "two of the six", "four of the six", "all six"],
+    "two of the six",
+  ),
+  "08 takes over": choice("The room takes over at", ["3 m", "10 m", "30 m"], "3 m"),
+  "08 sub": number("The sub's direct sound relative to the room, at 12 m", "dB", 3),
+  "08 turned down": choice(
+    "The ratio of direct sound to room improves",
+    ["by 6 dB", "by 3 dB", "not at all"],
+    "not at all",
+  ),
+  "08 arena": choice(
+    "The Schroeder frequency of the arena lies",
+    ["above the cellar's", "below the cellar's"],
+    "below the cellar's",
+  ),
+  "08 modes": number("Modes of the cellar below 50 Hz", "modes", 6),
+  "08 coherence": choice(
+    "Toward the last pew the coherence of the subs",
+    ["rises", "stays", "falls"],
+    "falls",
+  ),
+  "08 fills": choice(
+    "Half of the dip or more can be filled by",
+    ["none of them", "one of them", "several of them"],
+    "several of them",
+  ),
+
+  "10 by ear": choice("The audience gets", ["4 dB too much", "4 dB too little"], "4 dB too little"),
+  "10 smallest bias": choice("The bias is smallest", ["on the centre line", "beside it"], "beside it"),
+  "10 centre": choice(
+    "Near the centre line the bias is",
+    ["smaller than elsewhere", "larger than elsewhere"],
+    "larger than elsewhere",
+  ),
+  "10 step": number("Bass over a metre to the side, at most", "dB", 1),
+  "10 lacks": choice(
+    "The engineer",
+    ["raises 50 Hz, and the audience hears too much", "lowers 50 Hz, and the audience hears too little"],
+    "raises 50 Hz, and the audience hears too much",
+  ),
+  "10 least bass": choice(
+    "The least bass has",
+    ["the best position", "the worst position", "the one close to the mean"],
+    "the worst position",
+  ),
+  "10 drawing": number("The position on the drawing is worse than the best, by", "dB", 0.7),
+  "10 power": number("The audience is short of sub power, by a factor of", "times", 0.3),
 };
