@@ -140,7 +140,7 @@ await (globalThis as any).fetch("http://127.0.0.1:9/").then(() => "sent", () => 
     await page.locator(".jp-CodeCell:visible").first().click();
     await idle(page);
     await page.keyboard.press("Shift+Enter");
-    await page.getByRole("button", { name: "Guess again" }).first().waitFor();
+    await page.getByRole("button", { name: "Show me without a guess" }).first().click();
     await page.locator(".cartesianlayer .trace").first().waitFor();
     await visitor.close();
   });
