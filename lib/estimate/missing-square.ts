@@ -2,9 +2,9 @@
 import { smoother } from "../acoustics/bands/smoothing";
 import { distance, type Point } from "../acoustics/point";
 import { power, type Response } from "../acoustics/response";
-import { missingShares, PATTERN } from "./discrepancy";
+import { FIELD_BELOW, missingShares, PATTERN } from "./discrepancy";
 
-/** Mean square at a place and a frequency, by their numbers, where a room strays by a factor of what is thought beforehand. */
+/** Mean square at a place and a frequency below `FIELD_BELOW`, by their numbers, where a room strays by a factor of what is thought beforehand. */
 export type MissingSquare = (place: number, n: number, stray: number) => number;
 
 /**
@@ -19,9 +19,10 @@ export function missingSquare(
 ): MissingSquare {
   const { frequency } = responses[0];
   const smooth = smoother(frequency, 1);
+  const count = frequency.filter((f) => f < FIELD_BELOW).length;
   const all = around(
     points,
-    responses.map((r) => smooth(power({ ...r, diffuse: undefined }))),
+    responses.map((r) => smooth(power({ ...r, diffuse: undefined })).subarray(0, count)),
   );
   const mean = total(all).map((sum) => sum / all.length);
   return (place, n, stray) => {

@@ -1,4 +1,4 @@
-/** The normal distribution, and a median. */
+/** The normal distribution, a mean and a median. */
 
 /**
  * Fraction of normally distributed values below a number of standard deviations.
@@ -31,6 +31,10 @@ export function normalQuantile(fraction: number): number {
   }
   return (low + high) / 2;
 }
+
+/** Not a number where there are none. */
+export const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /** The middle of some values, or the mean of the two in the middle. */
 export function median(values: readonly number[]): number {

@@ -5,6 +5,7 @@ import { levelOffset } from "../decision/offset/offset";
 import type { OffsetOptions } from "../decision/offset/result";
 import { type Estimate, estimateSurvey } from "../estimate/estimate";
 import { type Interval, intervalFrom } from "../estimate/interval";
+import { mean } from "../numeric/statistics";
 import { joinSurveys, onFrequencies, partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
@@ -100,11 +101,9 @@ export function answerOf(
     const people = balance(survey, { ...withSetting, offset: offset_db }).audience;
     return { ...people, offset_db: levelOffset(survey, withSetting).offset_db };
   });
-  const mean = (of: (draw: (typeof drawn)[number]) => number): number =>
-    drawn.reduce((sum, draw) => sum + of(draw), 0) / drawn.length;
   const expected = {
-    within3dB_fraction: mean((d) => d.within3dB_fraction),
-    within6dB_fraction: mean((d) => d.within6dB_fraction),
+    within3dB_fraction: mean(drawn.map((d) => d.within3dB_fraction)),
+    within6dB_fraction: mean(drawn.map((d) => d.within6dB_fraction)),
   };
   /** Of the draws, and with the answer in it. */
   const interval = (value: number, of: (draw: (typeof drawn)[number]) => number): Interval => {

@@ -7,6 +7,7 @@ import type { Point } from "../../acoustics/point";
 import { cubeFor, type Heard, type TakenAwayOptions, takenAway } from "../../field/taken-away";
 import { handOver, LOWEST, noWaves } from "../../field/waves/low-band";
 import type { Progress } from "../../field/waves/run";
+import { mean } from "../../numeric/statistics";
 import type { Source, Venue } from "../../venue/venue";
 import { depthCurve } from "./dips";
 import { type CauseKind, type Element, elementsOf, stacksOf } from "./elements";
@@ -157,7 +158,7 @@ export function experimentsOn(
               name: `the other ${name}`,
               // Each stack beside all that is not of its group: where none of them dips, they take each other away.
               left: (near) =>
-                meanOf(each.map((v) => near(heard.whole, [...whole.filter((w) => !each.includes(w)), v]))),
+                mean(each.map((v) => near(heard.whole, [...whole.filter((w) => !each.includes(w)), v]))),
             },
           ];
     const parted: Taken[] =
@@ -237,8 +238,6 @@ function depthCurves(frequency: Float64Array) {
     return found;
   };
 }
-
-const meanOf = (x: readonly number[]): number => x.reduce((sum, v) => sum + v, 0) / x.length;
 
 /** Octaves about a dip within which it has not gone, only moved. */
 const AROUND = 1 / 8;

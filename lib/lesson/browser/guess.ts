@@ -1,13 +1,15 @@
 /** Brings a prediction to life: its form, what opens after it, and the list of how the guesses of a lesson went. */
+
 import type { GuessContent } from "../guesses/guess";
 import {
   type NumberQuestion,
   type Question,
-  readNumber,
   type Said,
+  typedNumber,
   type Verdict,
   verdict,
 } from "../guesses/question";
+import { element } from "./element";
 
 /** What the browser keeps of each guess, with the truth as it was then: a cell may be changed and run again. */
 interface Stored {
@@ -93,7 +95,7 @@ function formOf(question: Question, done: (said: Said | undefined) => void): HTM
     const input = form.querySelector<HTMLInputElement>("input[type=text], input:checked");
     done(
       input &&
-        ("choices" in question ? input.value : readNumber(input.value, (question as NumberQuestion).unit)),
+        ("choices" in question ? input.value : typedNumber(input.value, (question as NumberQuestion).unit)),
     );
   });
   return form;
@@ -218,14 +220,4 @@ function keep(name: string, guess: Stored | undefined): void {
     // kept while the page is open
   }
   dispatchEvent(new Event(changed));
-}
-
-function element<Name extends keyof HTMLElementTagNameMap>(
-  name: Name,
-  text = "",
-  properties: Partial<HTMLElementTagNameMap[Name]> = {},
-): HTMLElementTagNameMap[Name] {
-  const made = Object.assign(document.createElement(name), properties);
-  if (text) made.textContent = text;
-  return made;
 }

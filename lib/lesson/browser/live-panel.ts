@@ -1,6 +1,8 @@
 /** Brings a panel to life: sliders that work by mouse, touch and keyboard, and a view that follows within a frame. */
+
 import type { PanelContent, PanelKind, Slider } from "../panels/panel";
 import { valuesOf } from "../panels/panel";
+import { element } from "./element";
 import { type Drawing, plot } from "./plot";
 
 /** Pixels: plans are higher, and stand beside what goes with them where a page gives a panel all its height; curves lie below one another. */
@@ -23,10 +25,10 @@ export function livePanel<Content>(
   const position = output.querySelector<HTMLElement>(".evenground-drawing");
   if (!position) throw new Error("this panel has nowhere to put the drawing");
   position.replaceChildren();
-  const controls = element("div", "evenground-sliders");
-  const words = element("p", "evenground-words");
+  const controls = element("div", "", { className: "evenground-sliders" });
+  const words = element("p", "", { className: "evenground-words" });
   words.setAttribute("aria-live", "polite");
-  const figures = element("div", "evenground-figures");
+  const figures = element("div", "", { className: "evenground-figures" });
   position.append(controls, words, figures);
 
   const drawings: Drawing[] = [];
@@ -40,7 +42,7 @@ export function livePanel<Content>(
     shown.forEach((figure, i) => {
       if (drawings[i]) drawings[i].update(figure);
       else {
-        const inner = element("div", "evenground-drawing");
+        const inner = element("div", "", { className: "evenground-drawing" });
         figures.append(inner);
         drawings[i] = plot(inner, figure);
       }
@@ -110,13 +112,4 @@ function shown({ value, unit, min, step }: Slider): string {
   const digits = step % 1 === 0 ? 0 : step * 10 === Math.round(step * 10) ? 1 : 2;
   const text = Math.abs(value).toFixed(digits);
   return `${value < 0 ? "−" : min < 0 && value > 0 ? "+" : ""}${text}${unit && unit !== "°" ? " " : ""}${unit}`;
-}
-
-function element<Name extends keyof HTMLElementTagNameMap>(
-  name: Name,
-  className = "",
-): HTMLElementTagNameMap[Name] {
-  const made = document.createElement(name);
-  if (className) made.className = className;
-  return made;
 }

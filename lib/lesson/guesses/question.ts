@@ -57,7 +57,7 @@ function withUnit(value: number, unit: string): string {
  *
  * @returns nothing where it is none
  */
-export function readNumber(text: string, unit: string): number | undefined {
+export function typedNumber(text: string, unit: string): number | undefined {
   const plain = text.trim().replace(/[−–]/g, "-").replace(",", ".");
   const bare = unit && plain.endsWith(unit) ? plain.slice(0, -unit.length).trim() : plain;
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(bare) ? Number(bare) : undefined;

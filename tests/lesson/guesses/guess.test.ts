@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, it } from "vitest";
 import { type GuessName, guess, guesses } from "../../../lib/lesson/guesses/guess";
-import { type Question, readNumber, verdict } from "../../../lib/lesson/guesses/question";
+import { type Question, typedNumber, verdict } from "../../../lib/lesson/guesses/question";
 import { questions } from "../../../lib/lesson/guesses/questions";
 
 const folder = path.resolve(__dirname, "../../../notebooks");
@@ -70,7 +70,7 @@ describe("a guess", () => {
     ["1e9", undefined],
     ["<img src=x>", undefined],
   ])("typed as %o is read as %o", (text, value) => {
-    expect(readNumber(text, "dB")).toBe(value);
+    expect(typedNumber(text, "dB")).toBe(value);
   });
 
   it("holds what follows it, and says in one sentence what it needs", () => {

@@ -1,6 +1,5 @@
 /** What is asked without a seat to judge by: a number that follows from other numbers by a law of acoustics. */
-import type { Tempting } from "../kinds/tempting";
-import { nearestMistake } from "../kinds/tempting";
+import { nearestMistake, type Tempting } from "../kinds/tempting";
 import { readNumber, type SetUp } from "../task";
 
 export interface Question {

@@ -1,5 +1,6 @@
 /** The mean of levels: by power, since power is what there is of a sound. */
 import { meanLevel } from "../../../acoustics/level/decibel";
+import { mean } from "../../../numeric/statistics";
 import { between } from "../kinds/faults";
 import type { SetUp } from "../task";
 import { ask } from "./ask";
@@ -14,7 +15,6 @@ export function meanLevelTask(): SetUp {
     levels[count - 1] -= between(random, 14, 24);
     const given = levels.map((level) => level.toFixed(1));
     const read = given.map(Number);
-    const mean = (values: readonly number[]) => values.reduce((sum, x) => sum + x, 0) / values.length;
     return {
       words: `At 50 Hz the subs reach ${given.slice(0, -1).join(", ")} and ${given[count - 1]} dB at ${count} positions. Which level stands for all of them together, when each counts as much as the others? Answer one number, in dB.`,
       answer: meanLevel(read),
