@@ -44,8 +44,8 @@ module.exports = guardPublicApi(face, ${JSON.stringify(shapesOf(program, entry))
   logLevel: "error",
 });
 const forThreads = build({
-  entryPoints: [inRoot("lib", "study", "model-worker.ts")],
-  outfile: path.join(fresh, "model-worker.js"),
+  entryPoints: [inRoot("lib", "study", "study-thread.ts")],
+  outfile: path.join(fresh, "study-thread.js"),
   bundle: true,
   platform: "node",
   format: "cjs",

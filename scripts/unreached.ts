@@ -11,7 +11,7 @@ import ts from "typescript";
 const root = join(__dirname, "..").split(sep).join("/");
 const library = `${root}/lib/`;
 /** What the build takes by its path. */
-const entries = ["index.ts", "guard/public-api.ts", "study/model-worker.ts", "lesson/browser/runtime.ts"].map(
+const entries = ["index.ts", "guard/public-api.ts", "study/study-thread.ts", "lesson/browser/runtime.ts"].map(
   (file) => library + file,
 );
 

@@ -42,10 +42,9 @@ export function correlation(waves: Float32Array, places: number, i: number, j: n
 /** Amplitudes of the plane waves, real and imaginary: new ones, or near to those of the frequency before. */
 export function amplitudes(normal: () => number, former?: Float64Array, alike = 0): Float64Array {
   const own = Math.sqrt(former ? 1 - alike * alike : 1) / Math.sqrt(2 * COUNT);
-  return Float64Array.from(
-    { length: 4 * COUNT },
-    (_, n) => (former ? alike * former[n] : 0) + own * normal(),
-  );
+  const now = new Float64Array(4 * COUNT);
+  for (let n = 0; n < now.length; n++) now[n] = (former ? alike * former[n] : 0) + own * normal();
+  return now;
 }
 
 /** The field of mean square 1 that they make at places. */
@@ -57,12 +56,15 @@ export function fieldOf(
 ): void {
   re.fill(0);
   im.fill(0);
-  for (let n = 0; n < 2 * COUNT; n++) {
-    const [a, b] = [amplitude[2 * n], amplitude[2 * n + 1]];
+  // Two waves at a time, for what they are added to is fetched once.
+  for (let n = 0; n < 2 * COUNT; n += 2) {
+    const [a, b, c, d] = amplitude.subarray(2 * n, 2 * n + 4);
     const row = n * places;
+    const next = row + places;
     for (let i = 0; i < places; i++) {
-      re[i] += a * waves[row + i];
-      im[i] += b * waves[row + i];
+      const [x, y] = [waves[row + i], waves[next + i]];
+      re[i] += a * x + c * y;
+      im[i] += b * x + d * y;
     }
   }
 }

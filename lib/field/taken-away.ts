@@ -12,7 +12,7 @@ import type { Source, Venue } from "../venue/venue";
 import { drive } from "./drive";
 import { responder } from "./model-survey";
 import { type Admittance, admittanceOf } from "./waves/admittance";
-import { noWaves } from "./waves/low-band";
+import { keptRoom, noWaves } from "./waves/low-band";
 import { emitterOf, listener, record } from "./waves/recording";
 import { cubeOf, type WaveRoom, waveRoom } from "./waves/room";
 import type { Progress } from "./waves/run";
@@ -134,7 +134,7 @@ const inWaves: Experiment = (venue, alone, joined, places, removables, { frequen
     done += fields.length;
     return heard;
   };
-  const room = waveRoom(venue, side);
+  const room = side === cubeOf(venue) ? keptRoom(venue) : waveRoom(venue, side);
   const [...heard] = record(room, [
     ...alone.map((voices) => ({ voices })),
     ...removables.filter(isSurface).flatMap((removable) => joined.map((voices) => ({ voices, removable }))),
@@ -211,13 +211,15 @@ function heardIn(
 }
 
 /**
- * Side of cubes that carry waves up to a frequency, hertz: metres, no smaller than the venue's usual ones. In the open these it is, for
- * what swallows sound around them is stable in short steps only.
+ * Side of cubes that carry waves up to a frequency, hertz: metres. The venue's usual ones where much coarser don't, for these have been cut
+ * already; and in the open, where what swallows sound around them is stable in short steps only.
  */
 export function cubeFor(venue: Venue, frequency: number): number {
-  if (!venue.room) return cubeOf(venue);
+  const usual = cubeOf(venue);
+  if (!venue.room) return usual;
   const length = speedOfSound(venue.air.temperature) / frequency;
-  return Math.max(cubeOf(venue), Math.min(COARSEST, (PHASE / (2 * Math.PI)) * length));
+  const coarse = Math.min(COARSEST, (PHASE / (2 * Math.PI)) * length);
+  return coarse > 1.05 * usual ? coarse : usual;
 }
 
 /** Radians from cube to cube at the highest frequency: up to about one the grid carries waves well, whatever their direction. */

@@ -30,11 +30,13 @@ export function conditional(
   const lower = cholesky(among, m);
   const weights = new Float64Array(count * m);
   const explained = new Float64Array(count);
+  const to = new Float64Array(m);
   for (let i = 0; i < count; i++) {
-    const to = Float64Array.from(at, (j) => covariance(i, j));
-    const weight = solveCholesky(lower, m, to.slice());
-    weights.set(weight, i * m);
-    explained[i] = weight.reduce((sum, w, a) => sum + w * to[a], 0);
+    for (let a = 0; a < m; a++) to[a] = covariance(i, at[a]);
+    const weight = weights.subarray(i * m, (i + 1) * m);
+    weight.set(to);
+    solveCholesky(lower, m, weight);
+    for (let a = 0; a < m; a++) explained[i] += weight[a] * to[a];
   }
   return { weights, explained };
 }

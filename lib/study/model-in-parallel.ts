@@ -3,10 +3,6 @@
  *
  * Threads pay from some hundred places on; each takes about a tenth of a second to start.
  */
-import { existsSync } from "node:fs";
-import { availableParallelism } from "node:os";
-import path from "node:path";
-import { Worker } from "node:worker_threads";
 import type { Response } from "../acoustics/response";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { OffsetOptions } from "../decision/offset/result";
@@ -29,13 +25,16 @@ import {
   states,
 } from "./model-share";
 import { LONGEST, sent } from "./sent";
+import { startThread, threadsHere } from "./threads";
 
 /** A survey under way. */
 export interface StartedModel {
   /** Waits for the waves of the venue's groups, which this thread then has for other places as well. */
   awaitWaves(): void;
-  /** Helps to finish, and waits for, the survey and the comparison of the venue's layouts, where it has any. */
-  finish(): { readonly survey: Survey; layouts(): LayoutComparison | undefined };
+  /** Helps to finish the survey, and waits for it. */
+  finish(): Survey;
+  /** Waits for the comparison of the venue's layouts, where it has any. */
+  layouts(): LayoutComparison | undefined;
 }
 
 /**
@@ -51,13 +50,11 @@ export function startModel(
   venue: Venue,
   positions: readonly Position[],
   settings: OffsetOptions = {},
-  threads = availableParallelism(),
+  threads = threadsHere(),
 ): StartedModel {
-  const script = workerScript();
   const count = Math.min(threads, Math.floor(positions.length / LEAST));
   const compare = () => compareAlternatives(venue, settings);
-  if (count < 2 || !script)
-    return { awaitWaves() {}, finish: () => ({ survey: modelSurvey(venue, positions), layouts: compare }) };
+  if (count < 2) return { awaitWaves() {}, finish: () => modelSurvey(venue, positions), layouts: compare };
 
   const frequency = modelFrequencies();
   const groups: Group[] = [
@@ -75,28 +72,22 @@ export function startModel(
     values: new Float64Array(new SharedArrayBuffer(8 * size)),
     state: new Int32Array(new SharedArrayBuffer(4 * Math.ceil(positions.length / SHARE))),
   };
-  // A path leaves many small objects, all short-lived: with room for them the collector comes seldom.
-  const resourceLimits = { maxYoungGenerationSizeMb: YOUNG };
   const waves = noWaves(venue) ? undefined : sent<WaveRecordings>();
   const compared = sent<LayoutComparison | undefined>();
-  const workers = Array.from({ length: count - 1 }, (_, i): Worker => {
-    if (i > 0) return new Worker(script, { workerData: { model } satisfies ModelWork, resourceLimits });
-    const workerData: ModelWork = {
+  const workers = Array.from({ length: count - 1 }, (_, i) => {
+    if (i > 0) return startThread({ model: { model } });
+    const first: ModelWork = {
       model,
       ...(waves && { waves: waves.sender }),
       layouts: { settings, to: compared.sender },
     };
-    const transferList = [compared.sender.port, ...(waves ? [waves.sender.port] : [])];
-    return new Worker(script, { workerData, resourceLimits, transferList });
+    return startThread({ model: first }, [compared.sender.port, ...(waves ? [waves.sender.port] : [])]);
   });
-  for (const worker of workers) {
-    worker.on("error", () => {});
-    worker.unref();
-  }
   let waiting = waves;
   const awaitWaves = (): void => {
     // Where they never come, this thread computes them when they are asked for.
-    if (waiting) takeOver(venue, () => waiting?.take()?.value);
+    const came = waiting?.take();
+    if (came) takeOver(venue, came.value);
     waiting = undefined;
   };
   const finish: StartedModel["finish"] = () => {
@@ -108,24 +99,18 @@ export function startModel(
       Atomics.wait(model.state, share, states.taken, LONGEST);
       if (Atomics.load(model.state, share) !== states.done) compute(share);
     });
+    return surveyOf(model);
+  };
+  const layouts = (): LayoutComparison | undefined => {
     const comparison = compared.take();
     for (const worker of workers) void worker.terminate();
-    return { survey: surveyOf(model), layouts: comparison ? () => comparison.value : compare };
+    return comparison ? comparison.value : compare();
   };
-  return { awaitWaves, finish };
+  return { awaitWaves, finish, layouts };
 }
 
 /** Places per thread below which a thread does not pay. */
 const LEAST = 100;
-/** Megabytes for objects of a thread that have just been made. */
-const YOUNG = 96;
-/** The worker's file beside the built library; undefined where the library runs from its sources. */
-function workerScript(): string | undefined {
-  const built = path.join(__dirname, "..", "..", "dist");
-  const files = ["model-worker.js", "model-worker.cjs"].map((name) => path.join(__dirname, name));
-  return [...files, path.join(built, "model-worker.js")].find((file) => existsSync(file));
-}
-
 function surveyOf(model: SharedModel): Survey {
   const { venue, positions, frequency, groups, from } = model;
   const places = positions.map((p) => p.point);

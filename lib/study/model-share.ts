@@ -20,7 +20,7 @@ export interface SharedModel {
   readonly state: Int32Array;
 }
 
-/** What a thread gets to do. */
+/** What a thread gets to do for a survey. */
 export interface ModelWork {
   readonly model: SharedModel;
   /** For the one that computes the waves. */

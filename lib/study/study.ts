@@ -1,7 +1,6 @@
 import { calibrate } from "../decision/calibration/calibrate";
 import type { Calibration } from "../decision/calibration/result";
-import { type ExplainedDip, explainDips } from "../decision/dips/causes";
-import { findDips } from "../decision/dips/dips";
+import type { ExplainedDip } from "../decision/dips/causes";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { Limits } from "../decision/offset/limits";
 import type { OffsetOptions } from "../decision/offset/result";
@@ -12,6 +11,7 @@ import type { Survey } from "../survey/survey";
 import { frontOfHousePositions, seats } from "../venue/seats";
 import type { Venue } from "../venue/venue";
 import { answerOf, type HeardShow, type ShowAnswer } from "./answer";
+import { startExplaining } from "./dips-in-parallel";
 import { type Findings, findings } from "./findings";
 import { measureShow, type ShowMeasurement } from "./measure";
 import { startModel } from "./model-in-parallel";
@@ -80,10 +80,8 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   computed.awaitWaves();
   const warnings = [...measurement.warnings];
   const modelled = (given?: (audience: Survey, zone: Survey) => ShowAnswer | undefined) => {
-    progress(`model of about ${seatCount} seats, the front-of-house zone, and the subs in other positions`);
-    const finished = computed.finish();
-    const { survey: whole } = finished;
-    const layouts = finished.layouts();
+    progress(`model of about ${seatCount} seats and the front-of-house zone`);
+    const whole = computed.finish();
     warnings.push(...(whole.warnings ?? []));
     const part = (isSeat: boolean) =>
       partOfSurvey(
@@ -97,19 +95,17 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
     const answer =
       given?.(model.survey, zone) ?? answerOf(show.venue, model.survey, zone, undefined, settings);
     const walks = measurement.walks.map((walk) => judgeWalk(walk, audienceOf(answer)));
+    progress("the subs in other positions");
+    const layouts = computed.layouts();
     return { model, answer, walks, ...(layouts && { layouts }) };
   };
   const { survey } = measurement;
   if (!survey) {
-    progress("dips and their causes");
     const named = modelSurvey(show.venue, standFor(show.venue, show.venue.positions));
-    const dips = named.positions.length ? explained(named, show.venue) : [];
-    return {
-      show,
-      measurement: { ...measurement, warnings },
-      ...modelled(),
-      dips,
-    };
+    const explained = named.positions.length ? startExplaining(named, show.venue) : () => [];
+    const decided = modelled();
+    progress("dips and their causes");
+    return { show, measurement: { ...measurement, warnings }, ...decided, dips: explained() };
   }
   const modelAtMicrophones = modelSurvey(show.venue, survey.positions);
   const problems = [...measurement.problems];
@@ -129,9 +125,8 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const heard = mixing.length ? partOfSurvey(absolute, mixing) : undefined;
   const limits = { ...settings.limits, ...frontRowLimits(show, measurement, problems) };
   const measured = tried("decision", () => findings(absolute, heard, show.venue, { ...settings, limits }));
-  progress("dips and their causes");
+  const explained = startExplaining(survey, show.venue);
   const heardSeats = survey.positions.flatMap((p, i) => (p.people > 0 ? [i] : []));
-  const dips = tried("causes of dips", () => explained(survey, show.venue)) ?? [];
   progress("fit of the model to the microphones");
   const calibration = tried("fit of the model", () =>
     calibrate(show.venue, partOfSurvey(survey, heardSeats), { ...settings, seatCount: FITTED_SEATS }),
@@ -144,6 +139,8 @@ export function runStudy(show: Show, options: StudyOptions = {}): Study {
   const decided = modelled((audience, zone) =>
     tried("answer", () => answerOf(show.venue, audience, zone, told, { ...settings, limits })),
   );
+  progress("dips and their causes");
+  const dips = tried("causes of dips", explained) ?? [];
   warnings.push(...playedWarnings(decided.answer));
   const verification = verifyStudy({ show, measurement, answer: decided.answer });
   return {
@@ -180,9 +177,6 @@ function playedWarnings({ played: { polarity, delay_ms } }: ShowAnswer): string[
 
 /** Seats that the fitted model decides on: each value that is fitted costs a run over all of them. */
 const FITTED_SEATS = 100;
-
-const explained = (survey: Survey, venue: Venue): ExplainedDip[] =>
-  explainDips(findDips(survey), venue, survey);
 
 /** The show's settings as decisions want them. */
 export function decisionSettings(show: Show): OffsetOptions {

@@ -4,7 +4,7 @@
  */
 import { readFileSync } from "node:fs";
 import type { Point } from "../../lib/acoustics/point";
-import { cellsOf } from "../../lib/field/waves/cells";
+import { cellsOf, pieceAt } from "../../lib/field/waves/cells";
 import { equationsOf } from "../../lib/field/waves/equations";
 import { emitterOf, record } from "../../lib/field/waves/recording";
 import { waveRoom } from "../../lib/field/waves/room";
@@ -32,7 +32,7 @@ const COURANT = 0.74;
 export async function bench(python: string): Promise<Row[]> {
   const side = { x: CUBES, y: CUBES, z: CUBES };
   const cells = cellsOf([], { size: 1, from: { x: 0, y: 0, z: 0 }, to: side });
-  const middle = cells.pieceAt({ x: CUBES / 2 + 0.5, y: CUBES / 2 + 0.5, z: CUBES / 2 + 0.5 }) ?? -1;
+  const middle = pieceAt(cells, { x: CUBES / 2 + 0.5, y: CUBES / 2 + 0.5, z: CUBES / 2 + 0.5 }) ?? -1;
   const equations = equationsOf(cells, [middle]);
   // A source of 1 on a cube adds 4π (c T)² to its next pressure.
   const samples = Float32Array.of(1 / (4 * Math.PI * COURANT ** 2));

@@ -28,7 +28,7 @@ export async function makePackage(): Promise<string> {
     .getSourceFiles()
     .map(({ fileName }) => path.resolve(fileName))
     .filter((file) => file.startsWith(lib + path.sep) && !file.endsWith(".d.ts"));
-  const thread = path.join(lib, "study", "model-worker.ts");
+  const thread = path.join(lib, "study", "study-thread.ts");
   const used: NamesOfModules = new Map();
   for (const file of new Set([...sources, thread])) await writeModule(file, used);
   for (const [name, names] of used) put(`dist/without-node/${name}.js`, absentModule(name, names));
@@ -104,7 +104,7 @@ function namesFrom(code: string, module: string): string[] {
 /** For `require`: one file, and one for the threads of the model. */
 async function writeCommonJs(entry: string, thread: string): Promise<void> {
   await build({
-    entryPoints: { index: entry, "model-worker": thread },
+    entryPoints: { index: entry, "study-thread": thread },
     outdir: path.join(folder, "dist"),
     outExtension: { ".js": ".cjs" },
     bundle: true,

@@ -44,7 +44,7 @@ describe("positions that no sound reaches", () => {
       ...at(15.01 + 0.0613 * i, 8, 1.2),
       id: `seat ${i}`,
     }));
-    const told = startModel(shut, many, {}, 2).finish().survey.warnings;
+    const told = startModel(shut, many, {}, 2).finish().warnings;
     expect(told).toEqual([expect.stringContaining('the subs reaches "seat 0" and 209 other positions')]);
   });
 });

@@ -11,7 +11,7 @@
 import type { Point } from "../../acoustics/point";
 import { GrowingInts } from "../../numeric/growing";
 import type { Rectangle } from "../paths/rectangle";
-import { type Beside, blockAlong, blocksOf, type Grid } from "./blocks";
+import { type Beside, type Blocks, blockAlong, blocksOf, type Grid } from "./blocks";
 import { type Links, linksOf } from "./links";
 import { type Wall, wallOf } from "./wall";
 import { Patches, type WallAreas } from "./wall-areas";
@@ -26,6 +26,7 @@ export interface CellOptions {
   readonly to: Point;
 }
 
+/** Nothing but numbers, so that one thread can cut a venue for others. */
 export interface Cells {
   readonly size: number;
   readonly from: Point;
@@ -42,8 +43,9 @@ export interface Cells {
   readonly links: Links;
   /** Surfaces beside a piece: area in faces of a cube; the two sides of surface n are the walls 2n and 2n + 1. */
   readonly walls: WallAreas;
-  /** The piece that a point lies in; undefined beyond the box. */
-  pieceAt(point: Point): number | undefined;
+  /** By which `pieceAt` finds a point's piece. */
+  readonly grid: Grid;
+  readonly blocks: Blocks;
 }
 
 /**
@@ -62,7 +64,6 @@ export function cellsOf(surfaces: readonly Rectangle[], options: CellOptions): C
   ];
   // Odd, so that rows and layers above one another don't meet in one set of the cache.
   counts[0] |= 1;
-  const [nx, ny] = counts;
   const low = [from.x, from.y, from.z];
   const high = [to.x, to.y, to.z];
   const origin = low.map((value) => value - size);
@@ -83,23 +84,31 @@ export function cellsOf(surfaces: readonly Rectangle[], options: CellOptions): C
     cut: blocks.cut,
     links,
     walls: patches.sorted(pieces),
-    pieceAt({ x, y, z }) {
-      const p = [x, y, z];
-      if (p.some((value, axis) => value <= low[axis] || value >= high[axis])) return undefined;
-      const [i, j, k] = p.map((value, axis) => Math.floor((value - origin[axis]) / size));
-      const cube = i + nx * (j + ny * k);
-      const s = blocks.slot[cube];
-      if (s < 0) return blocks.empty[cube] ? undefined : cube;
-      let block = 0;
-      for (let axis = 2; axis >= 0; axis--) {
-        const first = blocks.planesAt[4 * s + axis];
-        const count = blocks.planesAt[4 * s + axis + 1] - first - 1;
-        block = block * count + blockAlong(blocks.planes, first, count, p[axis]);
-      }
-      const piece = blocks.piece[blocks.piecesAt[s] + block];
-      return piece < 0 ? undefined : piece;
-    },
+    grid,
+    blocks,
   };
+}
+
+/** The piece that a point lies in; undefined beyond the box. */
+export function pieceAt(
+  { grid, blocks }: Pick<Cells, "grid" | "blocks">,
+  { x, y, z }: Point,
+): number | undefined {
+  const { size, counts, origin, low, high } = grid;
+  const p = [x, y, z];
+  if (p.some((value, axis) => value <= low[axis] || value >= high[axis])) return undefined;
+  const [i, j, k] = p.map((value, axis) => Math.floor((value - origin[axis]) / size));
+  const cube = i + counts[0] * (j + counts[1] * k);
+  const s = blocks.slot[cube];
+  if (s < 0) return blocks.empty[cube] ? undefined : cube;
+  let block = 0;
+  for (let axis = 2; axis >= 0; axis--) {
+    const first = blocks.planesAt[4 * s + axis];
+    const count = blocks.planesAt[4 * s + axis + 1] - first - 1;
+    block = block * count + blockAlong(blocks.planes, first, count, p[axis]);
+  }
+  const piece = blocks.piece[blocks.piecesAt[s] + block];
+  return piece < 0 ? undefined : piece;
 }
 
 const AXES = ["x", "y", "z"] as const;

@@ -14,9 +14,12 @@ import type { Cells } from "./cells";
 import { strengthsOf } from "./strengths";
 import { Patches, type WallAreas } from "./wall-areas";
 
+/** Nothing but numbers, as `Cells` are. */
 export interface Equations {
   /** Piece that a piece was joined to; −1 where no sound comes. */
   readonly home: Int32Array;
+  /** The next of the pieces that joined the same one, itself first; −1 after the last. */
+  readonly nextMember: Int32Array;
   /** Volumes of the pieces after joining, in cubes. */
   readonly volume: Float64Array;
   /** Area of each wall at a piece, in faces of a cube. */
@@ -28,8 +31,6 @@ export interface Equations {
   readonly weights: Float64Array;
   /** How many pieces carry sound. */
   readonly active: number;
-  /** Pieces that lie around one, itself first: those that links lead to within two steps. */
-  around(piece: number): number[];
 }
 
 /** Pieces smaller than this join another. */
@@ -46,36 +47,7 @@ export function equationsOf(cells: Cells, from: readonly number[]): Equations {
   const steps = [1, nx, nx * ny];
   const cubes = nx * ny * counts[2];
 
-  // The pieces that one is linked to, and how wide, as `neighbours` leaves them.
-  const near = { piece: new Int32Array(256), open: new Float64Array(256) };
-  const neighbours = (piece: number): number => {
-    const at = cube[piece];
-    let count = 0;
-    for (let axis = 0; axis < 3; axis++) {
-      const ahead = face[3 * at + axis];
-      if (ahead < 0) {
-        near.piece[count] = at + steps[axis];
-        near.open[count++] = 1;
-      } else
-        for (let l = begin[ahead]; l < begin[ahead + 1]; l++)
-          if (linkA[l] === piece) {
-            near.piece[count] = linkB[l];
-            near.open[count++] = linkOpen[l];
-          }
-      if (at < steps[axis]) continue;
-      const behind = face[3 * (at - steps[axis]) + axis];
-      if (behind < 0) {
-        near.piece[count] = at - steps[axis];
-        near.open[count++] = 1;
-      } else
-        for (let l = begin[behind]; l < begin[behind + 1]; l++)
-          if (linkB[l] === piece) {
-            near.piece[count] = linkA[l];
-            near.open[count++] = linkOpen[l];
-          }
-    }
-    return count;
-  };
+  const neighbours = (piece: number): number => neighboursOf(cells, piece);
 
   // Where sound comes at all.
   const home = new Int32Array(cells.pieces).fill(-1);
@@ -251,6 +223,7 @@ export function equationsOf(cells: Cells, from: readonly number[]): Equations {
 
   return {
     home,
+    nextMember,
     volume,
     walls,
     special: kept.done(),
@@ -258,22 +231,58 @@ export function equationsOf(cells: Cells, from: readonly number[]): Equations {
     columns: columns.done(),
     weights: weights.done(),
     active,
-    around(piece) {
-      const found = [home[piece]];
-      for (let round = 0, done = 0; round < 2; round++) {
-        const last = found.length;
-        for (; done < last; done++)
-          for (let member = found[done]; member >= 0; member = nextMember[member]) {
-            const count = neighbours(member);
-            for (let n = 0; n < count; n++) {
-              const other = home[near.piece[n]];
-              if (near.open[n] > 0.2 && !found.includes(other)) found.push(other);
-            }
-          }
-      }
-      return found;
-    },
   };
+}
+
+/** Pieces that lie around one, itself first: those that links lead to within two steps. */
+export function piecesAround(cells: Cells, { home, nextMember }: Equations, piece: number): number[] {
+  const found = [home[piece]];
+  for (let round = 0, done = 0; round < 2; round++) {
+    const last = found.length;
+    for (; done < last; done++)
+      for (let member = found[done]; member >= 0; member = nextMember[member]) {
+        const count = neighboursOf(cells, member);
+        for (let n = 0; n < count; n++) {
+          const other = home[near.piece[n]];
+          if (near.open[n] > 0.2 && !found.includes(other)) found.push(other);
+        }
+      }
+  }
+  return found;
+}
+
+/** The pieces that one is linked to, and how wide, as `neighboursOf` leaves them. */
+const near = { piece: new Int32Array(256), open: new Float64Array(256) };
+
+/** How many pieces one is linked to; `near` then holds them. */
+function neighboursOf({ counts: [nx, ny], cube, links }: Cells, piece: number): number {
+  const { face, starts, a, b, open } = links;
+  const at = cube[piece];
+  let count = 0;
+  for (let axis = 0, step = 1; axis < 3; step *= axis === 0 ? nx : ny, axis++) {
+    const ahead = face[3 * at + axis];
+    if (ahead < 0) {
+      near.piece[count] = at + step;
+      near.open[count++] = 1;
+    } else
+      for (let l = starts[ahead]; l < starts[ahead + 1]; l++)
+        if (a[l] === piece) {
+          near.piece[count] = b[l];
+          near.open[count++] = open[l];
+        }
+    if (at < step) continue;
+    const behind = face[3 * (at - step) + axis];
+    if (behind < 0) {
+      near.piece[count] = at - step;
+      near.open[count++] = 1;
+    } else
+      for (let l = starts[behind]; l < starts[behind + 1]; l++)
+        if (b[l] === piece) {
+          near.piece[count] = a[l];
+          near.open[count++] = open[l];
+        }
+  }
+  return count;
 }
 
 /** Whether a row is that of plain air: nineteen points of which no other can take the place. */

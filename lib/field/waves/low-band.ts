@@ -11,7 +11,7 @@ import type { Source, Venue } from "../../venue/venue";
 import { drive } from "../drive";
 import { latest } from "../latest";
 import { type Emitter, emitterOf, listener, type Recording, record } from "./recording";
-import { cubeOf, undrawn, type WaveRoom, waveRoom, workOf } from "./room";
+import { type CutAir, cubeOf, undrawn, type WaveRoom, waveRoom, workOf } from "./room";
 import type { Progress } from "./run";
 
 /**
@@ -87,16 +87,23 @@ export function lowBand(
   };
 }
 
-/** What was recorded of a venue's groups, to be taken over by another thread. */
+/** A venue's air, and what was recorded of its groups, to be taken over by another thread. */
 export interface WaveRecordings {
+  readonly cut: CutAir;
   readonly recordings: readonly (readonly [string, Recording])[];
 }
 
 /** Records all groups of a venue at its own places, and at others. */
 export function recordGroups(venue: Venue, places: readonly Point[]): WaveRecordings {
-  const kept = roomOf(venue);
-  recorded(kept, groupsOf(venue), places);
-  return { recordings: [...kept.recordings] };
+  recorded(roomOf(venue), groupsOf(venue), places);
+  return recordedOf(venue);
+}
+
+/** What has been cut and recorded of a venue. */
+export function recordedOf(venue: Venue): WaveRecordings {
+  const { room, recordings } = roomOf(venue);
+  const { cells, equations } = room;
+  return { cut: { cells, equations }, recordings: [...recordings] };
 }
 
 /**
@@ -122,15 +129,14 @@ export function prepareWaves(
 const groupsOf = ({ sources }: Venue): Source[][] =>
   [...new Set(sources.map((s) => s.group))].map((group) => sources.filter((s) => s.group === group));
 
-/**
- * Takes over what another thread records.
- *
- * @param recorded  waits for it; first the air is cut into cells, which each thread must do for itself
- */
-export function takeOver(venue: Venue, recorded: () => WaveRecordings | undefined): void {
-  const kept = roomOf(venue);
-  for (const [key, recording] of recorded()?.recordings ?? []) kept.recordings.set(key, recording);
+/** Takes over what another thread has. */
+export function takeOver(venue: Venue, { cut, recordings }: WaveRecordings): void {
+  const kept = roomOf(venue, cut);
+  for (const [key, recording] of recordings) kept.recordings.set(key, recording);
 }
+
+/** The venue's air in its usual cubes, cut once. */
+export const keptRoom = (venue: Venue): WaveRoom => roomOf(venue).room;
 
 /** Pressures from the frequency of number `first` on. */
 export interface Waves extends Complexes {
@@ -148,7 +154,7 @@ interface Kept {
 const rooms = latest<Kept>(3);
 const MOST_GROUPS = 12;
 
-function roomOf(venue: Venue): Kept {
+function roomOf(venue: Venue, cut?: CutAir): Kept {
   const { air, audience, boundaries, cavities, room, frontOfHouse, stage, positions } = venue;
   // In the open, what stands on the ground says how much of it is computed.
   const standing = room ? [] : venue.sources.map((s) => s.point);
@@ -163,11 +169,11 @@ function roomOf(venue: Venue): Kept {
     positions,
     standing,
   ]);
-  return rooms(key, () => newRoom(venue));
+  return rooms(key, () => newRoom(venue, cut));
 }
 
-function newRoom(venue: Venue): Kept {
-  const room = waveRoom(venue);
+function newRoom(venue: Venue, cut?: CutAir): Kept {
+  const room = waveRoom(venue, cubeOf(venue), cut);
   return { room, zone: room.around(ownPlaces(venue)), recordings: new Map() };
 }
 
@@ -228,9 +234,9 @@ function keyOf({ sources }: Emitter): string {
   );
 }
 
-/** Places over the audience, where one may mix, and on the stage, half a cube apart. */
+/** Places over the audience, where one may mix, and on the stage: so close that no cube is left out of which a rake passes but a corner. */
 function ownPlaces(venue: Venue): Point[] {
-  const step = cubeOf(venue) / 2;
+  const step = cubeOf(venue) / 6;
   const zones = [...venue.audience, venue.frontOfHouse, ...(venue.stage ? [venue.stage] : [])];
   return [
     ...venue.positions.map((p) => p.point),

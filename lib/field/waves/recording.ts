@@ -72,6 +72,10 @@ export function record(
   const layer = room.layer?.(step);
   const steps = Math.ceil((START + room.seconds) / step);
   const results = 4 * emitters.length * pieces.length * Math.ceil(steps / every);
+  // Emitters may have sources in common, and differ in their walls alone.
+  const pulses = new Map<Complexes, Float32Array>();
+  for (const { relative } of emitters.flatMap(({ sources }) => sources))
+    if (!pulses.has(relative)) pulses.set(relative, pulse(relative, radians, step));
   const bytes = runBytes(cells, equations, pieces.length, layer) + results;
   if (bytes > MOST_BYTES) {
     throw new RangeError(
@@ -89,7 +93,7 @@ export function record(
       sources.map(({ point, along, relative }) => {
         const spot = room.spot(point, along);
         if (!spot) throw new RangeError("a source lies in no air");
-        return { spot, samples: pulse(relative, radians, step) };
+        return { spot, samples: pulses.get(relative) as Float32Array };
       }),
     ),
     layer,
@@ -146,9 +150,14 @@ export function listener(recording: Recording, frequency: Float64Array): (spot: 
   const count = heard.length / columns;
   const series = new Float64Array(count);
   const waveNumbers = frequency.map((f) => (2 * Math.PI * f) / c);
-  const turns = waveNumbers.map((k) => dispersion.radian(k) * step);
+  const cosines = waveNumbers.map((k) => Math.cos(dispersion.radian(k) * step));
+  const sines = waveNumbers.map((k) => -Math.sin(dispersion.radian(k) * step));
   const scales = waveNumbers.map((k, i) => (dispersion.strength(k) * step) / share(frequency[i]));
   const first = waveNumbers.map((k) => dispersion.radian(k) * start);
+  const starts = {
+    re: scales.map((s, f) => s * Math.cos(first[f])),
+    im: scales.map((s, f) => s * Math.sin(first[f])),
+  };
   return ({ pieces, weights }) => {
     series.fill(0);
     pieces.forEach((piece, i) => {
@@ -159,20 +168,25 @@ export function listener(recording: Recording, frequency: Float64Array): (spot: 
     });
     const re = new Float64Array(frequency.length);
     const im = new Float64Array(frequency.length);
-    frequency.forEach((_, f) => {
-      const [a, b] = [Math.cos(turns[f]), -Math.sin(turns[f])];
-      // The sum from the last step to the first: one turn for each.
-      let x = 0;
-      let y = 0;
+    for (let f = 0; f < frequency.length; f += 2) {
+      // The sum from the last step to the first: one turn for each. Two frequencies at a time, as one would wait for itself.
+      const g = Math.min(f + 1, frequency.length - 1);
+      const [a, b, c, d] = [cosines[f], sines[f], cosines[g], sines[g]];
+      let [x, y, v, w] = [0, 0, 0, 0];
       for (let n = count - 1; n >= 0; n--) {
-        const t = x * a - y * b + series[n];
+        const next = series[n];
+        const t = x * a - y * b + next;
         y = x * b + y * a;
         x = t;
+        const s = v * c - w * d + next;
+        w = v * d + w * c;
+        v = s;
       }
-      const [p, q] = [Math.cos(first[f]) * scales[f], Math.sin(first[f]) * scales[f]];
-      re[f] = x * p - y * q;
-      im[f] = x * q + y * p;
-    });
+      re[f] = x * starts.re[f] - y * starts.im[f];
+      im[f] = x * starts.im[f] + y * starts.re[f];
+      re[g] = v * starts.re[g] - w * starts.im[g];
+      im[g] = v * starts.im[g] + w * starts.re[g];
+    }
     return { re, im };
   };
 }

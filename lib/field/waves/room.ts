@@ -8,16 +8,20 @@ import { type Quad, quadAt } from "../../venue/quad";
 import type { Venue } from "../../venue/venue";
 import { cornersOf, heightAbove, localPoint, type Rectangle, rectangle } from "../paths/rectangle";
 import { type Admittance, admittanceOf } from "./admittance";
-import { type Cells, cellsOf } from "./cells";
-import { type Equations, equationsOf } from "./equations";
+import { type CellOptions, type Cells, cellsOf, pieceAt } from "./cells";
+import { type Equations, equationsOf, piecesAround } from "./equations";
 import { type Layer, layerOf } from "./layer";
 import type { Spot } from "./run";
 import { type Along, spotAt } from "./spot";
 import { boxBehind, type Surface, surfacesOf } from "./surfaces";
 
-export interface WaveRoom {
+/** A venue's air in pieces. */
+export interface CutAir {
   readonly cells: Cells;
   readonly equations: Equations;
+}
+
+export interface WaveRoom extends CutAir {
   /** Of a wall as `Equations.walls` numbers them. */
   readonly admittance: (wall: number) => Admittance;
   /** Number of the venue's boundary that such a wall is part of; undefined where it is none's. */
@@ -44,8 +48,9 @@ export type WaveVenue = Pick<Venue, "air" | "audience" | "boundaries" | "cavitie
  *
  * @param venue  its surfaces and its air
  * @param size  side of a cube, metres
+ * @param cut  the same venue's air as another thread has cut it
  */
-export function waveRoom(venue: WaveVenue, size = cubeOf(venue)): WaveRoom {
+export function waveRoom(venue: WaveVenue, size = cubeOf(venue), cut?: CutAir): WaveRoom {
   const { low, high } = extentOf(venue);
   const pad = venue.room ? 0.1 * size : DEEP;
   // Cubes lie alike to the left and to the right of the middle, so that a symmetric venue stays one.
@@ -61,15 +66,7 @@ export function waveRoom(venue: WaveVenue, size = cubeOf(venue)): WaveRoom {
   const surfaces = venue.room
     ? closed(drawn, venue, venue.room)
     : [...drawn, ...belowGround(drawn, venue), groundOf(venue, { ...from, z: low.z }, to)];
-  const cells = cellsOf(
-    surfaces.map((s) => s.rectangle),
-    { size, from, to },
-  );
-  const starts = insides(venue).map((p) => cells.pieceAt(p));
-  const equations = equationsOf(
-    cells,
-    starts.filter((p): p is number => p !== undefined),
-  );
+  const { cells, equations } = cut ?? cutAir(venue, surfaces, { size, from, to });
   const strengths = surfaces.map((s) => admittanceOf(s.absorption));
   const c = speedOfSound(venue.air.temperature);
   const spots = new Map<string, Spot | undefined>();
@@ -99,12 +96,25 @@ export function waveRoom(venue: WaveVenue, size = cubeOf(venue)): WaveRoom {
     around(places) {
       const hosts = new Set<number>();
       for (const place of places) {
-        const piece = cells.pieceAt(place);
+        const piece = pieceAt(cells, place);
         if (piece !== undefined && equations.home[piece] >= 0) hosts.add(equations.home[piece]);
       }
-      return [...new Set([...hosts].flatMap((piece) => equations.around(piece)))];
+      return [...new Set([...hosts].flatMap((piece) => piecesAround(cells, equations, piece)))];
     },
   };
+}
+
+function cutAir(venue: WaveVenue, surfaces: readonly Surface[], options: CellOptions): CutAir {
+  const cells = cellsOf(
+    surfaces.map((s) => s.rectangle),
+    options,
+  );
+  const starts = insides(venue).map((p) => pieceAt(cells, p));
+  const equations = equationsOf(
+    cells,
+    starts.filter((p): p is number => p !== undefined),
+  );
+  return { cells, equations };
 }
 
 /** Points whose air is the venue's own: ears in the middle of each area, and where there is no audience, the sources. */
@@ -117,7 +127,7 @@ function insides({ audience, sources }: WaveVenue): Point[] {
 }
 
 function spotIn(cells: Cells, equations: Equations, point: Point, along?: Along): Spot | undefined {
-  const piece = cells.pieceAt(point);
+  const piece = pieceAt(cells, point);
   return piece === undefined || equations.home[piece] < 0
     ? undefined
     : spotAt(cells, equations, point, along);

@@ -6,8 +6,8 @@
  */
 import type { Point } from "../../acoustics/point";
 import { cholesky, solveCholesky } from "../../numeric/cholesky";
-import type { Cells } from "./cells";
-import type { Equations } from "./equations";
+import { type Cells, pieceAt } from "./cells";
+import { type Equations, piecesAround } from "./equations";
 import type { Spot } from "./run";
 
 export interface Along {
@@ -28,11 +28,11 @@ const OWN = 1e-6;
  * @throws RangeError when the point lies beyond the air
  */
 export function spotAt(cells: Cells, equations: Equations, point: Point, along?: Along): Spot {
-  const piece = cells.pieceAt(point);
+  const piece = pieceAt(cells, point);
   if (piece === undefined || equations.home[piece] < 0) throw new RangeError("the point lies beyond the air");
   const [nx, ny] = cells.counts;
   const { from, size } = cells;
-  const pieces = equations.around(piece);
+  const pieces = piecesAround(cells, equations, piece);
   const places = pieces.map((p) => {
     const at = cells.cube[p];
     return [at % nx, Math.floor(at / nx) % ny, Math.floor(at / (nx * ny))];

@@ -1,5 +1,6 @@
 // The law of a plane wave on the grid: 4 sin²(ωT/2) = (cT/h)² times what the nineteen points make of it, written out here.
 import { describe, expect, it } from "vitest";
+import { pieceAt } from "../../../lib/field/waves/cells";
 import { runFields } from "../../../lib/field/waves/run";
 import { expectAgreement } from "../../acoustics/deviation";
 import { at, grid, SPEED } from "./grid";
@@ -56,7 +57,7 @@ describe("waves on the grid", () => {
       fields: [
         [
           {
-            spot: { pieces: [cells.pieceAt(at(0.1, 0.1, 0.1)) ?? -1], weights: [1] },
+            spot: { pieces: [pieceAt(cells, at(0.1, 0.1, 0.1)) ?? -1], weights: [1] },
             samples: Float32Array.of(1, -1),
           },
         ],

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { type Rectangle, rectangle } from "../../../lib/field/paths/rectangle";
+import { pieceAt } from "../../../lib/field/waves/cells";
 import { runFields } from "../../../lib/field/waves/run";
 import { spotAt } from "../../../lib/field/waves/spot";
 import { at, type Grid, grid, SPEED } from "./grid";
@@ -158,7 +159,7 @@ describe("the wave equation on cut cells, in random boxes with random screens", 
           at(0.41 * room.x, 0.53 * room.y, 0.47 * room.z),
           at(0.83 * room.x, 0.21 * room.y, 0.13 * room.z),
         ];
-        const piece = g.cells.pieceAt(b);
+        const piece = pieceAt(g.cells, b);
         if (piece === undefined || g.equations.home[piece] < 0) return;
         const spots = [a, b].map((p) => spotAt(g.cells, g.equations, p));
         const samples = Float32Array.from(

@@ -1,6 +1,6 @@
 import type { Point } from "../../../lib/acoustics/point";
 import type { Rectangle } from "../../../lib/field/paths/rectangle";
-import { type Cells, cellsOf } from "../../../lib/field/waves/cells";
+import { type Cells, cellsOf, pieceAt } from "../../../lib/field/waves/cells";
 import { type Dispersion, dispersionOf } from "../../../lib/field/waves/dispersion";
 import { type Equations, equationsOf } from "../../../lib/field/waves/equations";
 import { layerOf } from "../../../lib/field/waves/layer";
@@ -29,7 +29,7 @@ export function grid(
   parts?: number,
 ): Grid {
   const cells = cellsOf(surfaces, { size, from, to, parts });
-  const equations = equationsOf(cells, [cells.pieceAt(inside) ?? -1]);
+  const equations = equationsOf(cells, [pieceAt(cells, inside) ?? -1]);
   const step = (0.74 * size) / SPEED;
   return { cells, equations, size, step, dispersion: dispersionOf(size, step, SPEED) };
 }
