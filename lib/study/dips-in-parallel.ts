@@ -1,20 +1,11 @@
 /** Dips and their causes, in a thread of their own where it takes experiments by waves. */
-import { type ExplainedDip, explainDips } from "../decision/dips/causes";
-import { findDips } from "../decision/dips/dips";
-import { noWaves, recordedOf, type WaveRecordings } from "../field/waves/low-band";
+import type { ExplainedDip } from "../decision/dips/causes";
+import { noWaves, recordedOf } from "../field/waves/low-band";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
-import { type Sender, sent } from "./sent";
+import { explainedDips } from "./dip-work";
+import { sent } from "./sent";
 import { startThread, threadsHere } from "./threads";
-
-/** What the thread gets to do. */
-export interface DipWork {
-  readonly venue: Venue;
-  readonly survey: Survey;
-  /** What this one has of the venue already. */
-  readonly waves: WaveRecordings;
-  readonly to: Sender;
-}
 
 /**
  * Starts to explain a survey's dips.
@@ -39,7 +30,3 @@ export function startExplaining(
     return dips ? dips.value : here();
   };
 }
-
-/** @param alive  called while waves are computed */
-export const explainedDips = (survey: Survey, venue: Venue, alive?: () => void): ExplainedDip[] =>
-  explainDips(findDips(survey), venue, survey, { progress: alive });

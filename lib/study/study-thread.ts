@@ -2,7 +2,7 @@
 import { parentPort, workerData } from "node:worker_threads";
 import { recordGroups, takeOver } from "../field/waves/low-band";
 import { compareAlternatives } from "./alternatives";
-import { type DipWork, explainedDips } from "./dips-in-parallel";
+import { type DipWork, explainedDips } from "./dip-work";
 import { computeFreeShares, type ModelWork, shareComputer } from "./model-share";
 import { send } from "./sent";
 

@@ -7,16 +7,16 @@ import { readVenue } from "../../../lib/venue/file/read";
 import { seats } from "../../../lib/venue/seats";
 
 /** With rakes, which cut corners off cubes. */
-const file = path.resolve(__dirname, "../../../data/venues/pennavoe-assembly-hall.json");
-const hall = readVenue(readFileSync(file, "utf8"), "hall");
+const file = path.resolve(__dirname, "../../../data/venues/harbour-theatre.json");
+const theatre = readVenue(readFileSync(file, "utf8"), "theatre");
 
 it("what was recorded once serves seats of any number: no run is made for them", () => {
-  recordGroups(hall, []);
+  recordGroups(theatre, []);
   let runs = 0;
-  const subs = hall.sources.filter((s) => s.group === "subs");
-  for (const count of [40, 120, 333, 2000]) {
-    const places = seats(hall, { count }).map((p) => p.point);
-    const at = lowBand(hall, subs, logGrid(25, 125, 8), places, () => runs++);
+  const subs = theatre.sources.filter((s) => s.group === "subs");
+  for (const count of [60, 120, 333]) {
+    const places = seats(theatre, { count }).map((p) => p.point);
+    const at = lowBand(theatre, subs, logGrid(25, 125, 8), places, () => runs++);
     expect(at?.(places[0])?.re[0]).not.toBe(0);
   }
   expect(runs).toBe(0);
