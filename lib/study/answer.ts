@@ -1,23 +1,23 @@
 /** The one answer of a show: decided for every seat from drawing and microphones together, and how sure it is. */
 import type { AlignmentResult } from "../decision/alignment/result";
-import { balance } from "../decision/balance/balance";
-import { levelOffset } from "../decision/offset/offset";
-import type { OffsetOptions } from "../decision/offset/result";
+import { deviationsAt } from "../decision/balance/balance";
+import { summarise } from "../decision/balance/summary";
+import { levelOffset, offsetWithPowers } from "../decision/offset/offset";
+import type { OffsetOptions, OffsetResult } from "../decision/offset/result";
 import { type Estimate, estimateSurvey } from "../estimate/estimate";
 import { type Interval, intervalFrom } from "../estimate/interval";
-import { mean } from "../numeric/statistics";
 import { joinSurveys, onFrequencies, partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
-import { type Findings, findings } from "./findings";
+import { alignmentAt, type Findings, findingsAsSet } from "./findings";
 import { inPascals } from "./pascals";
 
 /** What is decided for all seats, with its 90 % intervals. */
 export interface ShowAnswer extends Findings {
   /** What to change of the subs beside their level; everything here holds with it. */
   readonly setting: SubsSetting;
-  /** Of the people, at the offset that is recommended: over all that may be true. The likeliest survey, which maps show, is smoother than any room. */
-  readonly expected: { readonly within3dB_fraction: number; readonly within6dB_fraction: number };
+  /** The level that costs the people least over all that may be true, with what they may expect; maps show the likeliest survey, which is smoother than any room. */
+  readonly offset: OffsetResult;
   readonly intervals: {
     readonly offset_db: Interval;
     /** Of the people, at the offset that is recommended. */
@@ -88,37 +88,51 @@ export function answerOf(
   const people = partOfSurvey(survey, [...audience.positions.keys()]);
   const standing = survey.positions.flatMap((p, i) => (p.area === "front of house" ? [i] : []));
   const mixing = standing.length > 0 ? partOfSurvey(survey, standing) : undefined;
-  const { alignment, ...asItIs } = findings(people, mixing, venue, settings);
-  const setting = microphones.size >= FOR_PHASE && hasPhases(heard) ? settingOf(alignment) : unchanged;
+  const alignment = hasPhases(heard)
+    ? alignmentAt(people, levelOffset(people, settings).offset_db, settings)
+    : undefined;
+  const setting = microphones.size >= FOR_PHASE ? settingOf(alignment) : unchanged;
   const withSetting = { ...settings, ...subsOptions(setting) };
-  const found = setting === unchanged ? asItIs : findings(people, mixing, venue, withSetting);
-  const { offset_db, audience: after } = found.offset;
 
   const some = thinned(audience, Math.max(1, Math.ceil(audience.positions.length / SEATS)));
   const { draw } = estimate(some);
   const drawn = Array.from({ length: DRAWS }, (_, i) => {
     const survey = absolute(partOfSurvey(draw(i), [...some.positions.keys()]));
-    const people = balance(survey, { ...withSetting, offset: offset_db }).audience;
-    return { ...people, offset_db: levelOffset(survey, withSetting).offset_db };
+    return offsetWithPowers(survey, withSetting);
   });
-  const expected = {
-    within3dB_fraction: mean(drawn.map((d) => d.within3dB_fraction)),
-    within6dB_fraction: mean(drawn.map((d) => d.within6dB_fraction)),
-  };
+  const found = findingsAsSet(
+    people,
+    mixing,
+    venue,
+    withSetting,
+    drawn.map((d) => d.listeners),
+  );
+  const { offset_db, audience: after } = found.offset;
+  const audiences = drawn.map(({ listeners: { positions, weights, forms } }) =>
+    summarise(positions, weights, deviationsAt(forms, offset_db, new Float64Array(weights.length))),
+  );
   /** Of the draws, and with the answer in it. */
-  const interval = (value: number, of: (draw: (typeof drawn)[number]) => number): Interval => {
-    const { lower, upper } = intervalFrom(value, drawn.map(of));
+  const interval = (value: number, draws: readonly number[]): Interval => {
+    const { lower, upper } = intervalFrom(value, draws);
     return { value, lower: Math.min(value, lower), upper: Math.max(value, upper) };
   };
   return {
     ...found,
-    expected,
-    ...(alignment && hasPhases(heard) && { alignment }),
+    ...(alignment && { alignment }),
     setting,
     intervals: {
-      offset_db: interval(offset_db, (d) => d.offset_db),
-      within3dB_fraction: interval(expected.within3dB_fraction, (d) => d.within3dB_fraction),
-      frontToBack_db: interval(after.frontToBack_db, (d) => d.frontToBack_db),
+      offset_db: interval(
+        offset_db,
+        drawn.map((d) => d.result.offset_db),
+      ),
+      within3dB_fraction: interval(
+        after.within3dB_fraction,
+        audiences.map((a) => a.within3dB_fraction),
+      ),
+      frontToBack_db: interval(
+        after.frontToBack_db,
+        audiences.map((a) => a.frontToBack_db),
+      ),
     },
     heard_count: microphones.size,
     played: { polarity: whole.subs.polarity, delay_ms: 1000 * whole.subs.delay },

@@ -12,8 +12,10 @@ interface Judged {
   readonly answer: {
     readonly heard_count: number;
     readonly intervals: { readonly offset_db: readonly [number, number] };
-    readonly expected: { readonly within3dB_fraction: number };
-    readonly offset: { readonly atEndOfRange: boolean };
+    readonly offset: {
+      readonly atEndOfRange: boolean;
+      readonly audience: { readonly within3dB_fraction: number };
+    };
   };
   readonly problems: readonly string[];
   readonly warnings: readonly string[];
@@ -47,7 +49,7 @@ export function fitnessOf({ answer, problems, warnings }: Judged): Fitness {
   if (again.length > 0) return { state: "measure again", why: sentence(again) };
   const care = [
     ...(width > WIDEST_FIT_DB ? [`${known} only`] : []),
-    ...(answer.expected.within3dB_fraction < LEAST_WITHIN_3DB
+    ...(answer.offset.audience.within3dB_fraction < LEAST_WITHIN_3DB
       ? ["fewer than half of the people are within 3 dB of the target"]
       : []),
     ...(answer.offset.atEndOfRange ? ["the level of the subs alone can't reach the target"] : []),

@@ -39,8 +39,6 @@ export interface StudyResult {
   readonly answer: FindingsResult & {
     /** What to change of the subs beside their level. */
     readonly setting: SubsSetting;
-    /** Of the people at the recommended offset, over all that may be true: maps and tables show the likeliest, which is smoother than any room. */
-    readonly expected: ShowAnswer["expected"];
     /** Lower and upper end. */
     readonly intervals: { readonly [K in keyof ShowAnswer["intervals"]]: readonly [number, number] };
     readonly heard_count: number;

@@ -15,8 +15,7 @@ const input = (c: Case): Input => ({
   answer: {
     heard_count: c.heard ?? 6,
     intervals: { offset_db: c.interval ?? [-1, 1] },
-    expected: { within3dB_fraction: c.within ?? 0.7 },
-    offset: { atEndOfRange: c.atEnd ?? false },
+    offset: { atEndOfRange: c.atEnd ?? false, audience: { within3dB_fraction: c.within ?? 0.7 } },
   },
   problems: c.problems ?? [],
   warnings: c.warnings ?? [],

@@ -8,6 +8,7 @@ import { unpack } from "../../lib/lesson/output/pack";
 import { clientPage } from "../../lib/lesson/report/client";
 import { mixEngineerPage } from "../../lib/lesson/report/mix-engineer";
 import { pageHtml } from "../../lib/lesson/report/page";
+import { balanceAfter } from "../../lib/lesson/report/settings";
 import { technicianPage } from "../../lib/lesson/report/technician";
 import { readShow } from "../../lib/study/read-show";
 import { type StudyResult, studyResult } from "../../lib/study/result";
@@ -186,13 +187,13 @@ describe("the one answer", () => {
   const decibels = (x: number) => `${x >= 0.05 ? "+" : x <= -0.05 ? "−" : ""}${Math.abs(x).toFixed(1)} dB`;
   const people = (fraction: number) => `${Math.round(100 * fraction)} %`;
   const told = () => {
-    const { offset, expected, intervals } = result.answer;
+    const { offset, intervals } = result.answer;
     return {
       offset: decibels(offset.offset_db),
       interval: intervals.offset_db.map(decibels),
-      within: people(expected.within3dB_fraction),
+      within: people(offset.audience.within3dB_fraction),
       withinInterval: intervals.within3dB_fraction.map(people),
-      within6: people(expected.within6dB_fraction),
+      within6: people(offset.audience.within6dB_fraction),
     };
   };
 
@@ -252,9 +253,8 @@ describe("the one answer", () => {
     }
     expect(new Set([...areas.values()].map((s) => s.length)).size).toBe(areas.size);
     within /= all;
-    const { offset, expected } = result.answer;
-    expect(within).toBeCloseTo(offset.audience.within3dB_fraction, 2);
-    expect(expected.within3dB_fraction).toBeLessThan(within);
+    expect(within).toBeCloseTo(balanceAfter(study).audience.within3dB_fraction, 2);
+    expect(result.answer.offset.audience.within3dB_fraction).toBeLessThan(within);
   });
 
   it("says per group what to enter, with a box to sign", () => {
@@ -354,9 +354,10 @@ describe("the one answer", () => {
         });
       return within / all;
     });
-    const { balance, offset } = result.answer;
-    expect(shares[0]).toBeCloseTo(balance.audience.within3dB_fraction, 2);
-    expect(shares[1]).toBeCloseTo(offset.audience.within3dB_fraction, 2);
+    expect(shares[0]).toBeCloseTo(result.answer.balance.audience.within3dB_fraction, 2);
+    expect(shares[1]).toBeCloseTo(balanceAfter(study).audience.within3dB_fraction, 2);
+    const told = /on which (\d+)\s% of the people are within/.exec(html)?.[1];
+    expect(Number(told)).toBeCloseTo(100 * shares[1], 0);
     const scales = maps.map((traces) => traces.map(({ marker }) => [marker!.cmin, marker!.cmax]));
     expect(scales[0]).toEqual(scales[1]);
   });

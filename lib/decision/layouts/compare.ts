@@ -106,8 +106,8 @@ function figuresOf(
   const places = positions.map((p) => p.point);
   const respond = responder({ ...venue, sources }, "subs", places, { ...options.field, frequency });
   const survey = surveyWith(context, name, places.map(respond));
-  const { result: offset, powers, forms } = offsetWithPowers(survey, options);
-  const deviation = deviationsAt(forms, offset.offset_db, new Float64Array(weights.length));
+  const { result: offset, powers, listeners } = offsetWithPowers(survey, options);
+  const deviation = deviationsAt(listeners.forms, offset.offset_db, new Float64Array(weights.length));
   const g = 10 ** (offset.offset_db / 20);
   // The low band is the first of the bands.
   const inLowBand = (of: (at: number) => number) => weights.map((_, i) => of(i * powers.bands.length));

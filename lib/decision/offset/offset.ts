@@ -1,8 +1,8 @@
 /**
  * Level offset: how loud to set the subs so that the audience, not one seat, gets the target balance.
  */
-import type { Survey } from "../../survey/survey";
-import { type AudienceParts, audienceParts } from "../balance/audience";
+import type { Position, Survey } from "../../survey/survey";
+import { audienceParts } from "../balance/audience";
 import {
   type DeviationForms,
   deviationForms,
@@ -46,11 +46,25 @@ export function levelOffset(survey: Survey, options: OffsetOptions = {}): Offset
   return offsetWithPowers(survey, options).result;
 }
 
-/** The same with what it was computed from. `powers` holds the low band and its third-octave bands. */
+/** An audience whose deviations follow from the level. */
+export interface Listeners {
+  readonly positions: readonly Position[];
+  /** Share of the audience per position. */
+  readonly weights: Float64Array;
+  readonly forms: DeviationForms;
+}
+
+/**
+ * The same with what it was computed from. `powers` holds the low band and its third-octave bands.
+ *
+ * @param maybe  listeners of surveys that may as well be true, each by itself: the level is then the one that costs least over all of
+ *   them, as are costs and shares; what single positions want follows from the survey
+ */
 export function offsetWithPowers(
   survey: Survey,
   options: OffsetOptions,
-): { readonly result: OffsetResult; readonly powers: BandPowers; readonly forms: DeviationForms } {
+  maybe: readonly Listeners[] = [],
+): { readonly result: OffsetResult; readonly powers: BandPowers; readonly listeners: Listeners } {
   const {
     criterion = "least mean square",
     range = [-30, 30],
@@ -73,20 +87,22 @@ export function offsetWithPowers(
       `the subs of survey "${survey.name}" are silent in the low band: no offset changes anything`,
     );
   }
-  const parts = audienceParts(survey.positions, weights);
-  const deviation = new Float64Array(weights.length);
+  const listeners = { positions: survey.positions, weights, forms };
+  const all = maybe.length > 0 ? together(maybe) : listeners;
+  const parts = audienceParts(all.positions, all.weights);
+  const deviation = new Float64Array(all.weights.length);
   const audienceAt = (offset: number): AudienceSummary =>
-    summarise(survey.positions, weights, deviationsAt(forms, offset, deviation), parts);
-  const curve = costCurve(forms, weights, range);
+    summarise(all.positions, all.weights, deviationsAt(all.forms, offset, deviation), parts);
+  const curve = costCurve(all.forms, all.weights, range);
   const choices = criteria.map((each): OffsetChoice => {
-    const { x, cost } = bestOnCurve(curve, forms, weights, each);
+    const { x, cost } = bestOnCurve(curve, all.forms, all.weights, each);
     return { criterion: each, offset_db: x, cost_db: cost, audience: audienceAt(x) };
   });
   const free = choices[criteria.indexOf(criterion)];
   const found = highestOffset(survey, weights, limits, { polarity, delay });
   const limited = found.highest_db !== null && found.highest_db < free.offset_db;
   const best = limited
-    ? bestOffset(forms, weights, criterion, [Math.min(range[0], found.highest_db), found.highest_db])
+    ? bestOffset(all.forms, all.weights, criterion, [Math.min(range[0], found.highest_db), found.highest_db])
     : { x: free.offset_db, cost: free.cost_db };
   const result: Omit<OffsetResult, "reasons"> = {
     survey: survey.name,
@@ -102,15 +118,31 @@ export function offsetWithPowers(
     frontRow: frontRowAt(survey, weights, best.x, limits, { polarity, delay }),
     limited,
     atEndOfRange: Math.min(free.offset_db - range[0], range[1] - free.offset_db) < 1e-3,
-    flat_db: flatStretch(forms, weights, criterion, best, range),
+    flat_db: flatStretch(all, criterion, best, range),
     curve,
     residual: residualPerThirdOctave(powers, weights, best.x, options),
-    preferred: askedOffsets(survey, forms, weights, parts, { ...options, criterion, range }, free),
+    preferred: askedOffsets(survey, listeners, all, { ...options, criterion, range }, free),
     preferredAt: survey.positions.map((p, i) => ({ id: p.id, ...preferredOffset(forms, i, range) })),
     interval: offsetInterval(survey, forms, weights, best.x, criterion, options),
   };
   const reasons = [...offsetReasons(result, survey), ...(leftOut.length > 0 ? [leftOutReason(leftOut)] : [])];
-  return { result: { ...result, reasons }, powers, forms };
+  return { result: { ...result, reasons }, powers, listeners };
+}
+
+/** All of them as one audience, each as likely as the others. */
+function together(maybe: readonly Listeners[]): Listeners {
+  const joined = (of: (one: Listeners) => Float64Array, scale = 1) =>
+    Float64Array.from(maybe.flatMap((one) => Array.from(of(one), (x) => scale * x)));
+  return {
+    positions: maybe.flatMap((one) => one.positions),
+    weights: joined((one) => one.weights, 1 / maybe.length),
+    forms: {
+      a: joined((one) => one.forms.a),
+      b: joined((one) => one.forms.b),
+      c: joined((one) => one.forms.c),
+      mid: joined((one) => one.forms.mid),
+    },
+  };
 }
 
 /**
@@ -138,8 +170,7 @@ export function preferredOffset(
 
 /** The stretch around the best within which the cost stays at most half a decibel above it. */
 function flatStretch(
-  forms: DeviationForms,
-  weights: Float64Array,
+  { forms, weights }: Listeners,
   criterion: Criterion,
   best: { x: number; cost: number },
   range: readonly [number, number],
@@ -162,20 +193,20 @@ function flatStretch(
 
 function askedOffsets(
   survey: Survey,
-  forms: DeviationForms,
-  weights: Float64Array,
-  parts: AudienceParts,
+  { weights, forms }: Listeners,
+  all: Listeners,
   options: OffsetOptions & { readonly criterion: Criterion; readonly range: readonly [number, number] },
   best: OffsetChoice,
 ): PreferredOffset[] {
   const { criterion, range } = options;
+  const parts = audienceParts(survey.positions, weights);
   const groups: [PreferredOffset["who"], readonly number[]][] = [
     ["front row", parts.front],
     ["middle", parts.middle],
     ["mix position", mixIndices(survey, options.mixPositions)],
     ["back row", parts.back],
   ];
-  const out = new Float64Array(weights.length);
+  const out = new Float64Array(all.weights.length);
   return groups
     .filter(([, indices]) => indices.length > 0)
     .map(([who, indices]) => {
@@ -187,13 +218,13 @@ function askedOffsets(
         indices.length === 1
           ? preferredOffset(forms, indices[0], range).offset_db
           : bestOffset(forms, own, criterion, range).x;
-      const deviation = deviationsAt(forms, offset_db, out);
+      const deviation = deviationsAt(all.forms, offset_db, out);
       return {
         who,
         positions: indices.map((i) => survey.positions[i].id),
         offset_db,
-        audience: summarise(survey.positions, weights, deviation, parts),
-        loss_db: Math.max(0, costOf(deviation, weights, criterion) - best.cost_db),
+        audience: summarise(all.positions, all.weights, deviation),
+        loss_db: Math.max(0, costOf(deviation, all.weights, criterion) - best.cost_db),
       };
     });
 }

@@ -54,7 +54,7 @@ export function clientPage(study: Study, result: StudyResult): Page {
                 Math.abs(drift) < 2
                   ? "Front and back differ by less than 2 dB, which few will notice."
                   : `The front rows still have ${Math.abs(drift).toFixed(0)} dB ${drift > 0 ? "more" : "less"} bass than the back rows. The loudspeakers for the voice hang overhead, nearly as far from the front as from the back; the subwoofers stand on the floor, right before the front row. No setting changes that.`,
-                `${percent(1 - result.answer.expected.within6dB_fraction)} of the people stay more than 6 dB away from the target.`,
+                `${percent(1 - result.answer.offset.audience.within6dB_fraction)} of the people stay more than 6 dB away from the target.`,
                 { heading: "What would help, most effective first" },
                 {
                   list: [
