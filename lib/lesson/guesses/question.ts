@@ -49,7 +49,7 @@ function difference(question: Question, said: string | number, truth: string | n
 /** Three figures at most, and no more than a tenth: "−6.1 dB". */
 function withUnit(value: number, unit: string): string {
   const text = String(Number(Number(value.toPrecision(3)).toFixed(Math.abs(value) < 1 ? 2 : 1)));
-  return `${text.replace("-", "−")}${unit === "" || unit === "%" ? unit : ` ${unit}`}`;
+  return `${text.replace("-", "−")}${["", "%", "°"].includes(unit) ? unit : ` ${unit}`}`;
 }
 
 /**

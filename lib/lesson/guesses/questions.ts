@@ -92,6 +92,78 @@ export const questions = {
   ),
   "05 cavity": choice("From row to row its dip", ["stays", "wanders"], "stays"),
 
+  "06 sum": number("Two equal sounds 120° apart, relative to one alone", "dB", 1),
+  "06 turn": number("Two milliseconds at 90 Hz", "°", 15),
+  "06 flat": choice(
+    "Flat sums",
+    ["Linkwitz–Riley, order 4", "Butterworth, order 4", "Linkwitz–Riley, order 2"],
+    "Linkwitz–Riley, order 4",
+  ),
+  "06 late": choice("For the lowpass the mains have to", ["wait 5 ms", "wait less", "not wait"], "not wait"),
+  "06 room": choice(
+    "At the mix position the sum is",
+    ["near the in-phase sum throughout", "many decibels below it in places"],
+    "many decibels below it in places",
+  ),
+  "06 rest": choice(
+    "The rest of the room",
+    ["gains as much", "gains next to nothing", "loses as much"],
+    "gains next to nothing",
+  ),
+  "06 heard": choice(
+    "Easier to tell apart are",
+    ["as currently set and in phase", "in phase and inverted"],
+    "in phase and inverted",
+  ),
+  "06 zero": choice("Nothing is lost", ["at no seat", "at some seats"]),
+  "06 grow": choice(
+    "From the front to the back the best delay",
+    ["grows", "shrinks", "stays", "does none of the three"],
+    "does none of the three",
+  ),
+  "06 voice": choice("The voice comes from", ["the stage", "the second pair"], "the stage"),
+  "06 win": choice(
+    "Aligned, the pairs differ by",
+    ["tenths of a decibel", "one or two decibels", "three decibels or more"],
+    "tenths of a decibel",
+  ),
+
+  "07 walk": choice(
+    "As you come nearer to one stack the bass gets",
+    ["louder all the way", "softer, then louder, then softer", "softer all the way"],
+    "softer, then louder, then softer",
+  ),
+  "07 spacing": number("How far apart at most, up to 80 Hz", "m", 0.3),
+  "07 block": number("Four touching cabinets in front, relative to one", "dB", 1),
+  "07 line": choice(
+    "Than one cabinet the line of eight covers",
+    ["a wider field", "a narrower field"],
+    "a narrower field",
+  ),
+  "07 bend": choice("With the outer cabinets later the beam gets", ["wider", "narrower"], "wider"),
+  "07 back": choice(
+    "Louder in front, and cancelling behind at all frequencies, are",
+    ["end-fire, gradient", "gradient, end-fire", "end-fire both times", "gradient both times"],
+    "end-fire, gradient",
+  ),
+  "07 column": choice("Eight under each other leave out", ["left and right", "up and down"], "up and down"),
+  "07 twelve": choice("The most even, and the quietest on stage, are", [
+    "line, end-fire",
+    "line, gradient",
+    "arc, gradient",
+    "arc, end-fire",
+    "block, gradient",
+    "pair, end-fire",
+  ]),
+  "07 stripe": choice("Six metres to the side there is", ["just less bass", "another bass"], "another bass"),
+  "07 angle": choice("Most people get their share at", ["0°", "40°", "90°", "150°"], "40°"),
+  "07 hall": number("Gradient pairs keep the stage quieter by", "dB", 1.5),
+  "07 search": choice(
+    "More even than your arc the search finds",
+    ["nothing", "something, with as many cabinets", "something, with fewer cabinets"],
+    "something, with fewer cabinets",
+  ),
+
   "08 ring": number("The hall's reverberation time", "s", 0.3),
   "08 eyring": choice(
     "They differ by more than 10 % from a mean absorption of",
@@ -126,6 +198,37 @@ export const questions = {
     ["none of them", "one of them", "several of them"],
     "several of them",
   ),
+
+  "09 who": number("Between whoever wants the least and the most", "dB", 1.5),
+  "09 three": choice(
+    "Subs 3 dB higher raise a seat's deviation by",
+    ["3 dB at every seat", "some 3 dB, not the same everywhere", "half of that"],
+    "some 3 dB, not the same everywhere",
+  ),
+  "09 decides": choice(
+    "One seat decides in",
+    ["the first, the mean", "the second, the mean square", "the third, the worst"],
+    "the third, the worst",
+  ),
+  "09 miss": number("How far you may miss the best, to either side", "dB", 0.5),
+  "09 ear": choice(
+    "The larger step is",
+    ["from the front to the back", "from the best level to the front row's"],
+    "from the front to the back",
+  ),
+  "09 allowed": number("Allowed at 97 dB(A)", "minutes", 5),
+  "09 limit": number("The subs' rise before the limit stops them", "dB", 5),
+  "09 tilt": choice(
+    "For 9 dB instead of 6 the subs rise by",
+    ["3 dB, as even as before", "3 dB, and less even", "much less than 3 dB"],
+    "3 dB, as even as before",
+  ),
+  "09 softer": choice(
+    "With 10 dB less of all, the bass seems",
+    ["as before", "thinner", "fuller"],
+    "thinner",
+  ),
+  "09 beat": number("How much louder the beat gets", "dB", 1),
 
   "10 by ear": choice("The audience gets", ["4 dB too much", "4 dB too little"], "4 dB too little"),
   "10 smallest bias": choice("The bias is smallest", ["on the centre line", "beside it"], "beside it"),
