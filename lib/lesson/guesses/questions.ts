@@ -62,6 +62,46 @@ export const questions = {
   "03 lower hang": choice("In row T the mains get", ["louder", "weaker"], "weaker"),
   "03 flown": number("Flown subs lose less from row A to row T, by", "dB", 1.5),
 
+  "04 flight": number("The mix engineer's microphone hears the hang later by", "ms", 10),
+  "04 samples": number("Shown by a look at the samples", "of the eight", 0.5),
+  "04 hot and cold": choice(
+    "A swap of hot and cold shows",
+    ["to the ear, in that channel alone", "in its level", "in neither"],
+    "in neither",
+  ),
+  "04 strongest": choice("The strongest arrival is", ["the hang's", "another one"], "another one"),
+  "04 quick": choice(
+    "The quick window",
+    ["shows the ripple just as well", "smears it over its neighbours", "makes it larger"],
+    "smears it over its neighbours",
+  ),
+  "04 rough": choice("Near the generator the trace is", ["too loud", "too soft", "just rough"], "just rough"),
+  "04 clipped": choice("The clipped channel's coherence is", ["far worse", "hardly worse"], "hardly worse"),
+  "04 band": choice(
+    "The band is widest",
+    ["in the lows", "where the generator speaks", "at the top"],
+    "where the generator speaks",
+  ),
+  "04 notch": number("The two cancel first at", "Hz", 20),
+  "04 inverted": choice("An inverted microphone is", ["noticed", "not noticed"], "not noticed"),
+  "04 differ": choice(
+    "They differ most",
+    ["in the lows", "where the ground cancels"],
+    "where the ground cancels",
+  ),
+  "04 average": number("The average of the four by power", "dB", 0.7),
+  "04 harmonic": choice(
+    "The second harmonic lands",
+    ["before the direct sound", "after it"],
+    "before the direct sound",
+  ),
+  "04 clocks": choice(
+    "The trace loses",
+    ["its lows", "its treble", "a little of all", "nothing"],
+    "its treble",
+  ),
+  "04 calibrated": choice("The level in row three is", ["3 dB low", "right"], "right"),
+
   "05 wall": choice(
     "The wall gives less than no wall at",
     ["no frequency", "one frequency", "a series of frequencies"],
