@@ -172,11 +172,7 @@ function heardIn(
   const isAir = (point: Point) => room.spot(point) !== undefined;
   const sent = new Map(
     [...new Set(fields.map((f) => f.voices))].map((voices) => {
-      // All are driven as the first is, so that is the one that no other is ahead of.
-      const sources = voices
-        .filter((voice) => emitterOf(voice, isAir, room.speedOfSound))
-        .flat()
-        .sort((a, b) => a.delay - b.delay);
+      const sources = voices.filter((voice) => emitterOf(voice, isAir, room.speedOfSound)).flat();
       const emitter = sources.length > 0 ? emitterOf(sources, isAir, room.speedOfSound) : undefined;
       return [voices, emitter && { emitter, source: sources[0] }];
     }),

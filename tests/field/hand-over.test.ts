@@ -113,7 +113,8 @@ describe("a hall's low band", () => {
         re: alone[0][i].re.map((x, f) => x + alone[1][i].re[f]),
         im: alone[0][i].im.map((x, f) => x + alone[1][i].im[f]),
       };
-      expect(apart(r, sum, below(141))).toBeLessThan(5e-3);
+      // Of a recording's end, where the hall still rings, more is heard of the one that sounds first.
+      expect(apart(r, sum, below(141))).toBeLessThan(1e-2);
     });
   });
 

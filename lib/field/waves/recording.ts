@@ -20,7 +20,11 @@ export interface Emitter {
     /** Where it is a derivative of a point source that sounds. */
     readonly along?: Along;
     readonly relative: Complexes;
+    /** Seconds after the one that begins: in them its pulse begins later. */
+    readonly later: number;
   }[];
+  /** How much later than the one that begins the shared drive is, seconds. */
+  readonly lead: number;
   /** Of the walls as it meets them; as the room has them by default. */
   readonly admittance?: WaveRoom["admittance"];
 }
@@ -70,12 +74,14 @@ export function record(
   const place = new Map(pieces.map((piece, i) => [piece, i]));
   const radians = pulseFrequencies.map((f) => dispersion.radian((2 * Math.PI * f) / c));
   const layer = room.layer?.(step);
-  const steps = Math.ceil((START + room.seconds) / step);
+  const longest = Math.max(...emitters.flatMap(({ sources }) => sources.map((s) => s.later)));
+  const steps = Math.ceil((START + longest + room.seconds) / step);
   const results = 4 * emitters.length * pieces.length * Math.ceil(steps / every);
   // Emitters may have sources in common, and differ in their walls alone.
   const pulses = new Map<Complexes, Float32Array>();
-  for (const { relative } of emitters.flatMap(({ sources }) => sources))
-    if (!pulses.has(relative)) pulses.set(relative, pulse(relative, radians, step));
+  for (const { sources, lead } of emitters)
+    for (const { relative, later } of sources)
+      if (!pulses.has(relative)) pulses.set(relative, pulse(relative, radians, step, lead, later));
   const bytes = runBytes(cells, equations, pieces.length, layer) + results;
   if (bytes > MOST_BYTES) {
     throw new RangeError(
@@ -102,25 +108,32 @@ export function record(
   const shared = {
     place,
     step: every * step,
-    start: START,
     size: cells.size,
     gridStep: step,
     speedOfSound: c,
   };
-  return heard.map((h) => ({ ...shared, heard: h }));
+  return heard.map((h, i) => ({ ...shared, start: START + emitters[i].lead, heard: h }));
 }
 
 const MOST_BYTES = 2e9;
 
-/** The pulse in time whose spectrum, within the band, is a source's share of the drive. */
-function pulse({ re, im }: Complexes, radians: Float64Array, step: number): Float32Array {
+/** The pulse in time whose spectrum, within the band, is a source's share of the drive, whose own has its middle at START + lead. */
+function pulse(
+  { re, im }: Complexes,
+  radians: Float64Array,
+  step: number,
+  lead: number,
+  later: number,
+): Float32Array {
+  const before = Math.floor(later / step);
   const count = Math.ceil((START + SPAN) / step);
+  const middle = START + lead - before * step;
   const sum = new Float64Array(count);
   radians.forEach((radian, i) => {
     const weight = share(pulseFrequencies[i]) / SPAN;
     const [a, b] = [Math.cos(radian * step), Math.sin(radian * step)];
-    let x = weight * (re[i] * Math.cos(radian * START) + im[i] * Math.sin(radian * START));
-    let y = weight * (im[i] * Math.cos(radian * START) - re[i] * Math.sin(radian * START));
+    let x = weight * (re[i] * Math.cos(radian * middle) + im[i] * Math.sin(radian * middle));
+    let y = weight * (im[i] * Math.cos(radian * middle) - re[i] * Math.sin(radian * middle));
     for (let n = 0; n < count; n++) {
       sum[n] += x;
       [x, y] = [x * a - y * b, x * b + y * a];
@@ -128,7 +141,11 @@ function pulse({ re, im }: Complexes, radians: Float64Array, step: number): Floa
   });
   const fade = 0.1 * count;
   const edge = (n: number): number => (n > fade ? 1 : 0.5 - 0.5 * Math.cos((Math.PI * n) / fade));
-  return Float32Array.from(sum, (value, n) => value * edge(n) * edge(count - 1 - n));
+  const samples = new Float32Array(before + count);
+  sum.forEach((value, n) => {
+    samples[before + n] = value * edge(n) * edge(count - 1 - n);
+  });
+  return samples;
 }
 
 /** How much of the drive the pulse has at a frequency. */
@@ -218,8 +235,11 @@ export function emitterOf(
     im: shared.im.map((y, f) => -y / (power[f] + least)),
   };
   const waveNumbers = pulseFrequencies.map((f) => (2 * Math.PI * f) / speedOfSound);
+  const begins = Math.min(...sources.map((s) => s.delay));
   return {
+    lead: sources[0].delay - begins,
     sources: sources.flatMap((source, i) => {
+      const later = source.delay - begins;
       const { re, im } = own[i];
       multiply({ re, im }, inverse);
       const { alike, cosine, square } = parts(source, waveNumbers);
@@ -232,14 +252,14 @@ export function emitterOf(
       };
       const none = new Float64Array(re.length);
       const { axis } = source;
-      const whole = { point, relative: part(alike, none) };
+      const whole = { point, relative: part(alike, none), later };
       if (isRound) return [whole];
       const once = cosine.map((b, f) => -b / waveNumbers[f]);
       const twice = square.map((c, f) => -c / waveNumbers[f] ** 2);
       return [
         whole,
-        { point, along: { axis, times: 1 }, relative: part(none, once) },
-        { point, along: { axis, times: 2 }, relative: part(twice, none) },
+        { point, along: { axis, times: 1 }, relative: part(none, once), later },
+        { point, along: { axis, times: 2 }, relative: part(twice, none), later },
       ];
     }),
   };

