@@ -290,4 +290,45 @@ export const questions = {
   ),
   "10 drawing": number("The position on the drawing is worse than the best, by", "dB", 0.7),
   "10 power": number("The audience is short of sub power, by a factor of", "times", 0.3),
+
+  "11 lowest": choice("The lowest level is called for by", ["the one in front", "one further back"]),
+  "11 triple": choice(
+    "Better for the whole room are",
+    ["three down the middle", "three at different distances from it"],
+    "three at different distances from it",
+  ),
+  "11 level first": choice("After the delay the level is", ["still right", "no longer right"]),
+  "11 fuller": choice("Fuller sounds", ["the first", "the last"]),
+
+  "12 files": choice(
+    "Left out can be",
+    ["what was playing", "which channel holds what was sent", "where each stood", "how loud it was"],
+    "how loud it was",
+  ),
+  "12 numbers": choice(
+    "Last on the list comes",
+    ["the hangs' height", "the first and the last row", "the wall behind the subs", "the reverberation"],
+    "the reverberation",
+  ),
+  "12 pass": number("Microphones that pass", "", 0.5),
+  "12 agree": choice(
+    "Agree should",
+    ["the broad shape and the slope from row to row", "the single dips", "every line"],
+    "the broad shape and the slope from row to row",
+  ),
+  "12 level": choice("They ask", ["for the same", "for different levels"]),
+  "12 complains": choice("More than 3 dB off is", ["the front", "the back", "both", "neither"]),
+  "12 one take": choice(
+    "Told apart by one take are",
+    ["none of the three", "only the microphone", "all three"],
+    "all three",
+  ),
+
+  "13 plan": choice(
+    "Measured must be",
+    ["time and level", "level and position", "position and time"],
+    "time and level",
+  ),
+  "13 centre": choice("The best position is", ["on the centre line", "beside it"]),
+  "13 nought": choice("The hand-over is then worth", ["less", "no less"], "no less"),
 };
