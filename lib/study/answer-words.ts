@@ -13,7 +13,7 @@ type Told = Pick<StudyResult["answer"], "setting" | "intervals" | "heard_count">
 export const gainWords = ({ offset }: Told): string => signedDecibels(offset.offset_db);
 
 /** "polarity inverted, subs delayed by 2.00 ms": what to change beside their level. */
-export function settingWords({ setting: { polarity, delay_ms } }: Told): string {
+export function settingWords({ setting: { polarity, delay_ms } }: Pick<Told, "setting">): string {
   const late =
     delay_ms === 0
       ? "delay unchanged"

@@ -167,7 +167,7 @@ const hasPhases = (heard: HeardShow | undefined): boolean =>
   !heard || ![...heard.measured.mains, ...heard.measured.subs].some((r) => r.magnitudeOnly);
 
 /** Every so many seats, each for the people of those left out as well. */
-function thinned(survey: Survey, step: number): Survey {
+export function thinned(survey: Survey, step: number): Survey {
   if (step === 1) return survey;
   const kept = partOfSurvey(
     survey,

@@ -3,7 +3,6 @@ import type { Calibration } from "../decision/calibration/result";
 import type { ExplainedDip } from "../decision/dips/causes";
 import type { LayoutComparison } from "../decision/layouts/compare-result";
 import type { Limits } from "../decision/offset/limits";
-import type { OffsetOptions } from "../decision/offset/result";
 import type { AudienceBalance } from "../decision/reference/along-path";
 import { modelSurvey } from "../field/model-survey";
 import { partOfSurvey } from "../survey/part";
@@ -17,6 +16,7 @@ import { measureShow, type ShowMeasurement } from "./measure";
 import { startModel } from "./model-in-parallel";
 import { inPascals } from "./pascals";
 import type { Show } from "./read-show";
+import { decisionSettings } from "./settings";
 import { standFor } from "./stand-for";
 import type { Verification } from "./verification/result";
 import { verifyStudy } from "./verification/verify-study";
@@ -177,19 +177,6 @@ function playedWarnings({ played: { polarity, delay_ms } }: ShowAnswer): string[
 
 /** Seats that the fitted model decides on: each value that is fitted costs a run over all of them. */
 const FITTED_SEATS = 100;
-
-/** The show's settings as decisions want them. */
-export function decisionSettings(show: Show): OffsetOptions {
-  const { targetTilt, targetLevel, lowBand, midBand, headroom, coherenceLimit } = show.file.settings ?? {};
-  return {
-    ...(targetTilt !== undefined && { targetTilt }),
-    ...(targetLevel !== undefined && { targetLevel }),
-    ...(lowBand && { lowBand }),
-    ...(midBand && { midBand }),
-    ...(headroom !== undefined && { limits: { headroom } }),
-    ...(coherenceLimit !== undefined && { coherenceLimit }),
-  };
-}
 
 /** Limits at the front row, which hold for what was measured in pascals: the venue file knows no playing level. */
 function frontRowLimits(show: Show, { pascalsPerRatio }: ShowMeasurement, problems: string[]): Limits {

@@ -5,6 +5,7 @@ import { type CrossoverContent, type CrossoverData, crossover } from "./crossove
 import { type DipContent, type DipData, dip } from "./dip";
 import { type DistanceContent, type DistanceData, levelByDistance } from "./distance";
 import { type DriftContent, type DriftData, drift } from "./drift";
+import { type MicrophonesContent, type MicrophonesData, microphones } from "./microphones";
 import { type MixPositionContent, type MixPositionData, mixPosition } from "./mix-position";
 import type { PanelKind } from "./panel";
 import { type RoomContent, type RoomData, room } from "./room";
@@ -22,6 +23,7 @@ export interface PanelData {
   readonly room: RoomData;
   readonly certainty: CertaintyData;
   readonly crossover: CrossoverData;
+  readonly microphones: MicrophonesData;
   readonly "mix position": MixPositionData;
   readonly "sub layout": SubLayoutData;
   readonly "sub line": SubLineData;
@@ -37,6 +39,7 @@ export interface PanelContents {
   readonly room: RoomContent;
   readonly certainty: CertaintyContent;
   readonly crossover: CrossoverContent;
+  readonly microphones: MicrophonesContent;
   readonly "mix position": MixPositionContent;
   readonly "sub layout": SubLayoutData;
   readonly "sub line": SubLineContent;
@@ -53,6 +56,7 @@ export const kinds: { readonly [name in PanelName]: PanelKind<PanelData[name], P
   room,
   certainty,
   crossover,
+  microphones,
   "mix position": mixPosition,
   "sub layout": subLayout,
   "sub line": subLine,

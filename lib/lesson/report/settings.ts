@@ -3,7 +3,8 @@ import { type BalanceResult, balance } from "../../decision/balance/balance";
 import { subsOptions } from "../../study/answer";
 import { delayWords, gainWords } from "../../study/answer-words";
 import type { StudyResult } from "../../study/result";
-import { decisionSettings, type Study } from "../../study/study";
+import { decisionSettings } from "../../study/settings";
+import type { Study } from "../../study/study";
 import type { Showable } from "../output/showable";
 import { table } from "../output/table";
 
