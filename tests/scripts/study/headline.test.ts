@@ -4,8 +4,7 @@ import { headline } from "../../../scripts/study/headline";
 type Result = Parameters<typeof headline>[0];
 const answer = (heard_count: number, setting = { polarity: 1, delay_ms: 0 }) =>
   ({
-    offset: { offset_db: 0.31 },
-    expected: { within3dB_fraction: 0.7, within6dB_fraction: 0.99 },
+    offset: { offset_db: 0.31, audience: { within3dB_fraction: 0.7, within6dB_fraction: 0.99 } },
     intervals: { offset_db: [-0.5, 2], within3dB_fraction: [0.58, 0.76] },
     heard_count,
     setting,
