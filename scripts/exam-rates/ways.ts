@@ -8,7 +8,7 @@ import { modelSurvey } from "../../lib/field/model-survey";
 import type { Capstone } from "../../lib/lesson/capstones/capstone";
 import { handOverText } from "../../lib/lesson/capstones/hand-over";
 import type { Exercise } from "../../lib/lesson/exercises/exercise";
-import { withSubs } from "../../lib/lesson/exercises/kinds/faults";
+import { surveyWithSubs } from "../../lib/lesson/exercises/kinds/faults";
 import type { Setting } from "../../lib/lesson/exercises/task";
 import { partOfSurvey } from "../../lib/survey/part";
 import type { Position, Survey } from "../../lib/survey/survey";
@@ -140,10 +140,10 @@ export function handOverOf(one: Capstone, way: Way, random: () => number, predic
   const heard = one.measure(spread);
   const found = investigate(one.suspects, heard, false, (venue) => predict(venue, heard.positions));
   const { gain, delay, polarity } = found.played;
-  const there = withSubs(found.venue, { gain, delay, inverted: polarity === -1 });
-  const people = predict(there, seats(there, { count: 120 }));
+  const asPlayed = (survey: Survey) => surveyWithSubs(survey, { gain, delay, inverted: polarity === -1 });
+  const people = asPlayed(predict(found.venue, seats(found.venue, { count: 120 })));
   const setting = settingOf(people);
-  const { best, bands } = placeIn(people, predict(there, zone), asOptions(setting));
+  const { best, bands } = placeIn(people, asPlayed(predict(found.venue, zone)), asOptions(setting));
   return text(setting, best.point, best.bias_db, bands);
 }
 

@@ -10,7 +10,8 @@ import { type Quad, quadAt } from "../../venue/quad";
 import type { Source, Venue } from "../../venue/venue";
 import { drive } from "../drive";
 import { latest } from "../latest";
-import { type Emitter, emitterOf, listener, type Recording, record } from "./recording";
+import { LANES } from "./prepared";
+import { type Emitter, emitterOf, listener, type Part, type Recording, record } from "./recording";
 import { type CutAir, cubeOf, undrawn, type WaveRoom, waveRoom, workOf } from "./room";
 import type { Progress } from "./run";
 
@@ -69,15 +70,11 @@ export function lowBand(
   const kept = roomOf(venue);
   const { room } = kept;
   // The venue's other groups will be asked for as well.
-  const [recording] = recorded(
-    kept,
-    [sources, ...groupsOf(venue).filter((g) => g[0].group !== sources[0].group)],
-    places,
-    progress,
-  );
-  if (!recording) return undefined;
+  const groups = [sources, ...groupsOf(venue).filter((g) => g[0].group !== sources[0].group)];
+  const parts = partsOf(kept, groups, places, progress);
+  if (!parts) return undefined;
   const own = drive(sources[0], low);
-  const hear = listener(recording, low);
+  const hear = listener(parts, low);
   return (place) => {
     const spot = room.spot(place);
     if (!spot) return undefined;
@@ -95,7 +92,7 @@ export interface WaveRecordings {
 
 /** Records all groups of a venue at its own places, and at others. */
 export function recordGroups(venue: Venue, places: readonly Point[]): WaveRecordings {
-  recorded(roomOf(venue), groupsOf(venue), places);
+  prepareWaves(venue, groupsOf(venue), places);
   return recordedOf(venue);
 }
 
@@ -118,12 +115,9 @@ export function prepareWaves(
   places: readonly Point[],
   progress?: Progress,
 ): void {
-  recorded(
-    roomOf(venue),
-    groups.filter((g) => g.length > 0),
-    places,
-    progress,
-  );
+  const kept = roomOf(venue);
+  const asked = groups.flatMap((sources) => (sources.length > 0 && askedFor(kept, sources)) || []);
+  recorded(kept, asked, places, progress);
 }
 
 const groupsOf = ({ sources }: Venue): Source[][] =>
@@ -177,26 +171,26 @@ function newRoom(venue: Venue, cut?: CutAir): Kept {
   return { room, zone: room.around(ownPlaces(venue)), recordings: new Map() };
 }
 
-/**
- * Records what isn't yet: groups of sources at the venue's own places and others, all in one go.
- *
- * @returns the recordings, undefined of a group that sends out nothing or whose sources lie in no air
- */
+interface Asked {
+  readonly emitter: Emitter;
+  readonly key: string;
+}
+
+/** @param by  by whose drive it is recorded, the first one's by default */
+function askedFor({ room }: Kept, sources: readonly Source[], by = sources[0]): Asked | undefined {
+  const emitter = emitterOf(sources, (point) => room.spot(point) !== undefined, room.speedOfSound, by);
+  return emitter && { emitter, key: keyOf(emitter) };
+}
+
+/** Records what isn't yet, at the venue's own places and at others, all in one go. */
 function recorded(
   { room, zone, recordings }: Kept,
-  groups: readonly (readonly Source[])[],
+  asked: readonly Asked[],
   places: readonly Point[],
   progress?: Progress,
-): (Recording | undefined)[] {
+): Recording[] {
   const wanted = room.around(places);
-  const asked = groups.map((sources) => {
-    const emitter = emitterOf(sources, (point) => room.spot(point) !== undefined, room.speedOfSound);
-    return emitter && { emitter, key: keyOf(emitter) };
-  });
-  const missing = asked.filter((a): a is NonNullable<typeof a> => {
-    const known = a && recordings.get(a.key);
-    return a !== undefined && !(known && wanted.every((piece) => known.place.has(piece)));
-  });
+  const missing = asked.filter((a) => !covers(recordings.get(a.key), wanted));
   if (missing.length > 0) {
     const pieces = new Set([
       ...zone,
@@ -210,15 +204,85 @@ function recorded(
       progress,
     );
     missing.forEach(({ key }, i) => {
-      recordings.delete(key);
       recordings.set(key, found[i]);
     });
   }
-  const answer = asked.map((a) => a && recordings.get(a.key));
+  const answer = asked.map(({ key }) => recordings.get(key) as Recording);
+  // Whatever was asked for last is kept longest.
+  asked.forEach(({ key }, i) => {
+    recordings.delete(key);
+    recordings.set(key, answer[i]);
+  });
   const oldest = [...recordings.keys()];
   for (const key of oldest.slice(0, Math.max(0, oldest.length - MOST_GROUPS))) recordings.delete(key);
   return answer;
 }
+
+const covers = (recording: Recording | undefined, pieces: readonly number[]): boolean =>
+  recording !== undefined && pieces.every((piece) => recording.place.has(piece));
+
+/**
+ * What the first of a venue's groups is heard by, all of them recorded in one go: the subs stack by stack where that takes no further
+ * run, so that none is needed for one that is silent, inverted or turned down.
+ *
+ * @source pressures of sources add; check: tests/field/waves/low-band.test.ts, against a run of the whole
+ */
+function partsOf(
+  kept: Kept,
+  groups: readonly (readonly Source[])[],
+  places: readonly Point[],
+  progress?: Progress,
+): Part[] | undefined {
+  const wanted = kept.room.around(places);
+  const wholes = groups.map((sources): Wanted[] | undefined => {
+    const asked = askedFor(kept, sources);
+    return asked && [{ asked, weight: 1 }];
+  });
+  const each = groups.map((sources, i) => {
+    const [whole] = wholes[i] ?? [];
+    const isKnown = !whole || covers(kept.recordings.get(whole.asked.key), wanted);
+    return (sources[0].group === "subs" && !isKnown && stacksOf(kept, sources)) || wholes[i];
+  });
+  const chosen = each.flatMap((list) => list ?? []).length > LANES ? wholes : each;
+  const found = recorded(
+    kept,
+    chosen.flatMap((list) => (list ?? []).map(({ asked }) => asked)),
+    places,
+    progress,
+  );
+  return chosen[0]?.map(({ weight }, i) => ({ recording: found[i], weight }));
+}
+
+interface Wanted {
+  readonly asked: Asked;
+  readonly weight: number;
+}
+
+/** A group by the side on which its sources stand, as driven as all of it; undefined where it stands on one or does not sound. */
+function stacksOf(kept: Kept, sources: readonly Source[]): Wanted[] | undefined {
+  const sides = [1, 0, -1].map((side) => sources.filter(({ point }) => side === sideOf(point)));
+  const stacks = sides.filter((stack) => stack.length > 0);
+  if (stacks.length < 2) return undefined;
+  const [first] = sources;
+  const by = { ...first, gain: 0, polarity: 1 as const };
+  const found = stacks.map((stack): Wanted | undefined => {
+    const [{ gain, polarity }] = stack;
+    const alone = stack.map((s) => ({
+      ...s,
+      gain: s.gain - gain,
+      polarity: s.polarity === polarity ? (1 as const) : (-1 as const),
+    }));
+    const asked = askedFor(kept, alone, by);
+    return asked && { asked, weight: 10 ** ((gain - first.gain) / 20) * polarity * first.polarity };
+  });
+  const all = found.flatMap((each) => each ?? []);
+  return all.length === stacks.length ? all : undefined;
+}
+
+/** 1 to the left of the centre line, −1 to the right, 0 on it. */
+const sideOf = ({ y }: Point): number => (Math.abs(y) < ON_CENTRE ? 0 : Math.sign(y));
+/** Metres. */
+const ON_CENTRE = 0.05;
 
 /** Rounded, so that what rounding alone moved is alike. */
 function keyOf({ sources }: Emitter): string {

@@ -8,6 +8,7 @@ import { type Complexes, multiply } from "../../numeric/complexes";
 import { acousticCentre } from "../../venue/centre";
 import type { Source } from "../../venue/venue";
 import { drive } from "../drive";
+import { latest } from "../latest";
 import { dispersionOf } from "./dispersion";
 import { COURANT, type WaveRoom } from "./room";
 import { type Progress, runBytes, runFields, type Spot } from "./run";
@@ -155,16 +156,23 @@ function share(f: number): number {
   return part <= 0 ? 0 : part >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * part);
 }
 
+/** A recording, and how much of it is heard. */
+export interface Part {
+  readonly recording: Recording;
+  readonly weight: number;
+}
+
 /**
  * Makes the function that gives the response at a place to the drive that all sources share.
  *
+ * @param parts  of one room, which sound together
  * @param frequency  hertz, 18 to 180
  */
-export function listener(recording: Recording, frequency: Float64Array): (spot: Spot) => Complexes {
-  const { heard, place, step, start, speedOfSound: c } = recording;
+export function listener(parts: readonly Part[], frequency: Float64Array): (spot: Spot) => Complexes {
+  const [{ recording }] = parts;
+  const { step, start, speedOfSound: c } = recording;
   const dispersion = dispersionOf(recording.size, recording.gridStep, c);
-  const columns = place.size;
-  const count = heard.length / columns;
+  const count = recording.heard.length / recording.place.size;
   const series = new Float64Array(count);
   const waveNumbers = frequency.map((f) => (2 * Math.PI * f) / c);
   const cosines = waveNumbers.map((k) => Math.cos(dispersion.radian(k) * step));
@@ -177,12 +185,16 @@ export function listener(recording: Recording, frequency: Float64Array): (spot: 
   };
   return ({ pieces, weights }) => {
     series.fill(0);
-    pieces.forEach((piece, i) => {
-      const column = place.get(piece);
-      if (column === undefined) throw new RangeError("a place was not recorded");
-      const weight = weights[i];
-      for (let n = 0, at = column; n < count; n++, at += columns) series[n] += weight * heard[at];
-    });
+    for (const { recording: own, weight: much } of parts) {
+      const { heard, place } = own;
+      const columns = place.size;
+      pieces.forEach((piece, i) => {
+        const column = place.get(piece);
+        if (column === undefined) throw new RangeError("a place was not recorded");
+        const weight = much * weights[i];
+        for (let n = 0, at = column; n < count; n++, at += columns) series[n] += weight * heard[at];
+      });
+    }
     const re = new Float64Array(frequency.length);
     const im = new Float64Array(frequency.length);
     for (let f = 0; f < frequency.length; f += 2) {
@@ -216,17 +228,19 @@ export function listener(recording: Recording, frequency: Float64Array): (spot: 
  *
  * @param isAir  whether a source can stand at a point
  * @param speedOfSound  metres per second
+ * @param by  whose drive is shared, where it isn't the first one's
  * @returns undefined where the first sends out nothing, or one lies in no air
  */
 export function emitterOf(
   sources: readonly Source[],
   isAir: (point: Point) => boolean,
   speedOfSound: number,
+  by = sources[0],
 ): Emitter | undefined {
   const centres = sources.map(acousticCentre);
   if (!centres.every(isAir)) return undefined;
   const own = sources.map((source) => drive(source, pulseFrequencies));
-  const [shared] = own;
+  const shared = by === sources[0] ? own[0] : drive(by, pulseFrequencies);
   const power = shared.re.map((x, f) => x * x + shared.im[f] * shared.im[f]);
   const least = 1e-12 * power.reduce((most, p) => Math.max(most, p), 0);
   if (least === 0) return undefined;
@@ -266,13 +280,25 @@ export function emitterOf(
 }
 
 /** A pattern's parts: alike in all directions, as the cosine from the axis, as its square. */
-function parts({ pattern, axis, up }: Source, waveNumbers: Float64Array) {
-  const toward = (direction: Point) => patternFactors(pattern, { axis, up }, direction, waveNumbers);
-  const [front, rear, above, beside] = [axis, scale(axis, -1), up, cross(axis, up)].map(toward);
-  const alike = above.map((x, f) => (x + beside[f]) / 2);
-  return {
-    alike,
-    cosine: front.map((x, f) => (x - rear[f]) / 2),
-    square: front.map((x, f) => (x + rear[f]) / 2 - alike[f]),
-  };
+function parts({ pattern, axis, up }: Source, waveNumbers: Float64Array): PatternParts {
+  // They follow from the angles to the source's own axes, which way these point does not matter.
+  return known(JSON.stringify([pattern, waveNumbers[0]]), () => {
+    const toward = (direction: Point) => patternFactors(pattern, { axis, up }, direction, waveNumbers);
+    const [front, rear, above, beside] = [axis, scale(axis, -1), up, cross(axis, up)].map(toward);
+    const alike = above.map((x, f) => (x + beside[f]) / 2);
+    return {
+      alike,
+      cosine: front.map((x, f) => (x - rear[f]) / 2),
+      square: front.map((x, f) => (x + rear[f]) / 2 - alike[f]),
+    };
+  });
 }
+
+interface PatternParts {
+  readonly alike: Float64Array;
+  readonly cosine: Float64Array;
+  readonly square: Float64Array;
+}
+
+/** Of the cabinets that sounded last: every group that is asked for asks for theirs. */
+const known = latest<PatternParts>(32);

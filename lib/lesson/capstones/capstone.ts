@@ -3,8 +3,8 @@
  * scored by what the audience gets from whoever works by it.
  */
 import { distance } from "../../acoustics/point";
+import { latest } from "../../field/latest";
 import { uniform } from "../../numeric/random";
-import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import { audienceOf } from "../exercises/audience-of";
@@ -154,14 +154,14 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   const seed = hash(`capstone ${entry.id} ${variant}`);
   const random = uniform(seed);
   const building = uniform(hash(`capstone ${entry.id} room ${variant % ROOMS}`));
-  const rig = variedVenue(`capstones/${entry.venue}`, building);
-  const drawing = settled(withSubs(rig, { delay: alignedDrawing(rig).delay_ms / 1000 }));
+  const drawing = drawings(`${entry.id} ${variant % ROOMS}`, () => drawingOf(entry, building));
   const { venue: there, suspects, fault } = drawTruth(drawing, random, entry.microphones);
-  const truth = withSubs(there, {
+  const left = {
     gain: eitherWay(random, entry.level[0], entry.level[1]),
     delay: eitherWay(random, entry.delay[0], entry.delay[1]) / 1000,
     inverted: random() < 0.5,
-  });
+  };
+  const truth = withSubs(there, left);
   const measured = new Map<string, NamedPoint>();
   /** The channel of each microphone that stands. */
   let standing = new Map<string, number>();
@@ -172,7 +172,10 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
   let judged: { readonly at: number; readonly judge: ReturnType<typeof judge> } | undefined;
   const judgeNow = () => {
     if (judged?.at !== measured.size)
-      judged = { at: measured.size, judge: judge(truth, unheard(truth, [...measured.values()]), drawing) };
+      judged = {
+        at: measured.size,
+        judge: judge(there, left, unheard(there, [...measured.values()]), drawing),
+      };
     return judged.judge;
   };
   const words = task(entry, suspects);
@@ -229,11 +232,12 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       const scores = parts.map(scoreOf);
       const score = Math.round(parts.reduce((sum, p, i) => sum + (p.weight * scores[i]) / 100, 0));
       const passed = score >= PASS && Math.min(...scores) >= LEAST;
-      const marked = parts.map(({ part, loss_db, best_db, misconception }, i) => {
-        const good = scores[i] >= PASS;
-        if (!good) made.set(misconception, (made.get(misconception) ?? 0) + 1);
-        const hint = good ? null : hintFor(misconception, made.get(misconception) ?? 1);
-        return { part, score: scores[i], loss_db, best_db, misconception: good ? null : misconception, hint };
+      const marked = parts.map((each, i) => {
+        const { part, loss_db, best_db } = each;
+        const misconception = scores[i] >= PASS ? null : each.misconception();
+        if (misconception) made.set(misconception, (made.get(misconception) ?? 0) + 1);
+        const hint = misconception && hintFor(misconception, made.get(misconception) ?? 1);
+        return { part, score: scores[i], loss_db, best_db, misconception, hint };
       });
       const read = handOverRead(handOver);
       const lines = [
@@ -256,6 +260,15 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
     },
     html: paragraphs(`${entry.id}, variant ${variant} (capstone)`, words),
   };
+}
+
+/** Drawings of the rooms that were last begun. */
+const drawings = latest<Venue>(ROOMS);
+
+/** A room as it is drawn, with the subs' delay and level as they are right. */
+function drawingOf(entry: CapstoneEntry, building: () => number): Venue {
+  const rig = variedVenue(`capstones/${entry.venue}`, building);
+  return settled(withSubs(rig, { delay: alignedDrawing(rig).delay_ms / 1000 }));
 }
 
 /** Whoever stays keeps the channel; who is new gets the lowest that is free. */
@@ -311,10 +324,8 @@ function mixPosition(position: { readonly x: number; readonly y: number }, drawi
   }
 }
 
-function unheard(truth: Venue, microphones: readonly NamedPoint[]): Survey {
-  const all = audienceOf(truth);
-  const kept = all.positions.flatMap((p, i) =>
+/** Seats of `audienceOf` at which no microphone stood. */
+const unheard = (there: Venue, microphones: readonly NamedPoint[]): number[] =>
+  audienceOf(there).positions.flatMap((p, i) =>
     microphones.some((m) => distance(m.point, p.point) < NEAR) ? [] : [i],
   );
-  return partOfSurvey(all, kept);
-}

@@ -2,13 +2,16 @@
 import { rankReferences } from "../../decision/reference/rank";
 import type { RankedPosition, ReferenceResult } from "../../decision/reference/result";
 import { modelSurvey } from "../../field/model-survey";
+import { partOfSurvey } from "../../survey/part";
 import type { Position, Survey } from "../../survey/survey";
-import { frontOfHousePositions } from "../../venue/seats";
+import { frontOfHousePositions, seats } from "../../venue/seats";
 import type { NamedPoint, Venue } from "../../venue/venue";
-import { withSubs } from "../exercises/kinds/faults";
+import { audienceOf, SEATS } from "../exercises/audience-of";
+import { type SubsChange, surveyWithSubs } from "../exercises/kinds/faults";
 import { judgeSetting } from "../exercises/kinds/joint";
 import { mistakenPosition } from "../exercises/kinds/mix-position";
-import { nearestMistake, type Tempting } from "../exercises/kinds/tempting";
+import { nearestMistake } from "../exercises/kinds/tempting";
+import { knownSurvey } from "../exercises/known-survey";
 import type { Misconception } from "../exercises/misconceptions";
 import type { Setting } from "../exercises/task";
 import { type HandOver, MOST_BANDS } from "./hand-over";
@@ -23,30 +26,30 @@ export interface JudgedPart {
   readonly best_db: number;
   /** Loss over the best at which nothing is left, dB. */
   readonly span: number;
-  readonly misconception: Misconception;
+  /** The mistake behind it, should it not be good enough. */
+  misconception(): Misconception;
 }
 
 /** Third octaves about which a mix engineer is told, hertz. */
 const LOW = [31.5, 125] as const;
 
 /**
- * @param truth  as it really stands there
- * @param people  seats at which no microphone stood, modelled as it stands
+ * @param there  the venue as it really stands
+ * @param left  what somebody has changed the subs by
+ * @param rows  seats of `audienceOf` at which no microphone stood
  * @param drawing  to tell who believed it
  */
-export function judge(truth: Venue, people: Survey, drawing: Venue) {
-  const forSetting = judgeSetting(people);
+export function judge(there: Venue, left: SubsChange, rows: readonly number[], drawing: Venue) {
+  const forSetting = judgeSetting(partOfSurvey(surveyWithSubs(audienceOf(there), left), rows));
   const known = new Map<string, ReferenceResult>();
   const rankedAt = (setting: Setting, extra: readonly Position[]): ReferenceResult => {
     const key = JSON.stringify([setting, extra.map((p) => p.point)]);
-    const result = known.get(key) ?? ranked(truth, people.positions, setting, extra);
+    const result = known.get(key) ?? ranked(there, rows, together(left, setting), extra);
     known.set(key, result);
     return result;
   };
-  const asDrawn = { offset: 0, delay: 0, polarity: "normal" } as const;
   const drawnBias = (standing: Position): number =>
-    ranked(drawing, people.positions, asDrawn, [standing]).positions.find((p) => p.id === standing.id)
-      ?.bias_db ?? 0;
+    ranked(drawing, rows, {}, [standing]).positions.find((p) => p.id === standing.id)?.bias_db ?? 0;
   return {
     parts(handOver: HandOver, at: NamedPoint): JudgedPart[] {
       const standing = { ...at, area: "front of house", people: 0 };
@@ -56,8 +59,6 @@ export function judge(truth: Venue, people: Survey, drawing: Venue) {
       const thirds = lowThirdOctaves(here, thirdOctaves_hz);
       const unreported = residual(thirds, handOver.correction_db, handOver.bands);
       const informed = residual(thirds, here.bias_db, worstBands(thirds, here.bias_db));
-      const off = Math.abs(handOver.correction_db - here.bias_db) > 0.5;
-      const drawn: Tempting[] = off ? [["drawing believed", drawnBias(standing)]] : [];
       const silent = residual(thirds, here.bias_db, []);
       return [
         {
@@ -67,7 +68,7 @@ export function judge(truth: Venue, people: Survey, drawing: Venue) {
           loss_db: forSetting.cost(handOver.setting),
           best_db: forSetting.cost(forSetting.best),
           span: 3,
-          misconception: forSetting.misconception(handOver.setting),
+          misconception: () => forSetting.misconception(handOver.setting),
         },
         {
           part: "place",
@@ -76,7 +77,7 @@ export function judge(truth: Venue, people: Survey, drawing: Venue) {
           loss_db: here.score_db,
           best_db: first.score_db,
           span: Math.max(1, last.score_db - first.score_db),
-          misconception: mistakenPosition(all, here),
+          misconception: () => mistakenPosition(all, here),
         },
         {
           part: "correction",
@@ -85,12 +86,17 @@ export function judge(truth: Venue, people: Survey, drawing: Venue) {
           loss_db: Math.abs(handOver.correction_db - here.bias_db),
           best_db: 0,
           span: 3,
-          misconception: nearestMistake(
-            handOver.correction_db,
-            [...drawn, ["mix position made right", 0], ["sign of the correction", -here.bias_db]],
-            1,
-            "microphone believed",
-          ),
+          misconception: () =>
+            nearestMistake(
+              handOver.correction_db,
+              [
+                ["drawing believed", drawnBias(standing)],
+                ["mix position made right", 0],
+                ["sign of the correction", -here.bias_db],
+              ],
+              1,
+              "microphone believed",
+            ),
         },
         {
           part: "bands",
@@ -99,7 +105,7 @@ export function judge(truth: Venue, people: Survey, drawing: Venue) {
           loss_db: unreported,
           best_db: Math.min(informed, unreported),
           span: Math.max(1, 1.25 * (silent - informed)),
-          misconception: handOver.bands.length === 0 ? "bands left out" : "bands of another position",
+          misconception: () => (handOver.bands.length === 0 ? "bands left out" : "bands of another position"),
         },
       ];
     },
@@ -113,16 +119,34 @@ export function judge(truth: Venue, people: Survey, drawing: Venue) {
   };
 }
 
+/** A hand-over's setting on top of what was left. */
+function together({ gain = 0, delay = 0, inverted = false }: SubsChange, setting: Setting): SubsChange {
+  return {
+    gain: gain + setting.offset,
+    delay: delay + setting.delay / 1000,
+    inverted: inverted !== (setting.polarity === "inverted"),
+  };
+}
+
 function ranked(
-  truth: Venue,
-  positions: readonly Position[],
-  { offset, delay, polarity }: Setting,
+  venue: Venue,
+  rows: readonly number[],
+  { gain = 0, delay = 0, inverted = false }: SubsChange,
   extra: readonly Position[],
 ): ReferenceResult {
-  const set = withSubs(truth, { gain: offset, delay: delay / 1000, inverted: polarity === "inverted" });
-  const standing = [...frontOfHousePositions(set, { spacing: 1.5 }), ...extra];
-  return rankReferences(modelSurvey(set, positions), modelSurvey(set, standing), { offset: 0 });
+  const people = partOfSurvey(knownSurvey(venue, seats(venue, { count: SEATS })), rows);
+  const zone = knownSurvey(venue, frontOfHousePositions(venue, { spacing: 1.5 }));
+  const standing = extra.length > 0 ? withMore(zone, modelSurvey(venue, extra)) : zone;
+  return rankReferences(people, standing, { offset: gain, delay, polarity: inverted ? -1 : 1 });
 }
+
+const withMore = (survey: Survey, more: Survey): Survey => ({
+  ...survey,
+  positions: [...survey.positions, ...more.positions],
+  mains: [...survey.mains, ...more.mains],
+  subs: [...survey.subs, ...more.subs],
+  ...(survey.fills && more.fills ? { fills: [...survey.fills, ...more.fills] } : {}),
+});
 
 type Bands = HandOver["bands"];
 

@@ -1,10 +1,10 @@
 /** The seats that decide, by the model. */
 import { logGrid } from "../../acoustics/bands/bands";
 import { layoutFrequencies } from "../../decision/layouts/context";
-import { modelSurvey } from "../../field/model-survey";
 import type { Survey } from "../../survey/survey";
 import { seats } from "../../venue/seats";
 import type { Venue } from "../../venue/venue";
+import { knownSurvey } from "./known-survey";
 
 /**
  * The model at seats spread over the audience, with as many reflections as the microphones hear: who decides well by what
@@ -13,9 +13,12 @@ import type { Venue } from "../../venue/venue";
  * @param venue  as it really is
  * @param count  about how many seats
  */
-export function audienceOf(venue: Venue, count = 100): Survey {
-  return modelSurvey(venue, seats(venue, { count }), { frequency: judgedFrequencies() });
+export function audienceOf(venue: Venue, count = SEATS): Survey {
+  return knownSurvey(venue, seats(venue, { count }), { frequency: judgedFrequencies() });
 }
+
+/** Seats that decide, about. */
+export const SEATS = 100;
 
 /** Twelve frequencies to the octave through the crossover, four to the third octave in the mid band. */
 function judgedFrequencies(): Float64Array {

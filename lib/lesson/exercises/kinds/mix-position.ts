@@ -8,6 +8,7 @@ import { modelSurvey } from "../../../field/model-survey";
 import { quoted } from "../../../text/quoted";
 import { frontOfHousePositions, seats } from "../../../venue/seats";
 import type { Venue } from "../../../venue/venue";
+import { knownSurvey } from "../known-survey";
 import type { Misconception } from "../misconceptions";
 import { type PlaceAnswer, readNumber, type SetUp } from "../task";
 import { drawTruth, suspectsInWords } from "../truth/truth";
@@ -31,7 +32,7 @@ export function mixPositionTask(): SetUp {
     const standing = picked.map((p) => ({ ...p, area: "front of house", people: 0 }));
     // On the frequencies and seats that a student's own prediction has.
     const rankedIn = (there: Venue) =>
-      rankReferences(modelSurvey(there, seats(there, { count: 100 })), modelSurvey(there, standing))
+      rankReferences(knownSurvey(there, seats(there, { count: 100 })), modelSurvey(there, standing))
         .positions;
     let known: readonly RankedPosition[] | undefined;
     let drawn: readonly RankedPosition[] | undefined;
