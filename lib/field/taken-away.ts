@@ -195,7 +195,7 @@ function heardIn(
     progress,
   );
   sounding.forEach(({ field, source }, i) => {
-    const hear = listener([{ recording: recordings[i], weight: 1 }], frequency);
+    const hear = listener([{ recording: recordings[i], weight: 1, delay: 0 }], frequency);
     const own = drive(source, frequency);
     spots.forEach((spot, p) => {
       if (!spot) return;

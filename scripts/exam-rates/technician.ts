@@ -42,6 +42,7 @@ export function investigate(
   const count = heard.positions.length;
   const noisy = heard.subs.map((r) => medianCoherence(r) < 0.6);
   const levels = heard.subs.map(levelsOf);
+  const middles = heard.mains.map(midLevel);
   const same = Array.from({ length: count }, (_, i) => i);
   const hypotheses: { readonly from: readonly number[]; readonly rows: readonly number[] }[] = [
     ...same.map((out) => ({ from: same, rows: same.filter((i) => i !== out && !noisy[i]) })),
@@ -52,13 +53,17 @@ export function investigate(
   ];
   let best = { left: Number.POSITIVE_INFINITY, suspect: suspects[0], hypothesis: hypotheses[0] };
   for (const suspect of suspects) {
-    const { subs } = predicted(suspect.venue);
+    const { subs, mains } = predicted(suspect.venue);
     const there = subs.map(levelsOf);
+    const middle = mains.map(midLevel);
     for (const { from, rows } of hypotheses) {
       if (rows.length < 2) continue;
-      const left = settingKnown
+      const low = settingKnown
         ? rootMeanSquare(rows.map((i) => Math.min(2, residual(heard.subs[from[i]], subs[i]))))
         : shapeLeft(rows.map((i) => levels[from[i]].map((x, b) => x - there[i][b])));
+      // What hangs on walls is heard in the middle of the mains.
+      const mid = rootMeanSquare(rows.map((i) => Math.min(6, Math.abs(middles[from[i]] - middle[i]))));
+      const left = low + mid * (settingKnown ? 0.02 : 0.2);
       const hypothesis = { from, rows };
       // Of two that fit alike, the one that leaves no microphone out.
       if (left * (hypothesis.rows.length < count ? 1 : 0.95) < best.left - 1e-9)
@@ -111,6 +116,13 @@ const levelsOf = (response: Response): number[] => {
     (band) => 10 * Math.log10(bandPower(response.frequency, all, band.lower, band.upper) + 1e-30),
   );
 };
+
+/** Level of the mains from 500 Hz to 2 kHz with what the room adds, dB. */
+function midLevel({ frequency, re, im, diffuse }: Response): number {
+  const all = re.map((x, k) => x * x + im[k] * im[k] + (diffuse?.[k] ?? 0));
+  const bands = thirdOctaves(500, 2000).map(({ lower, upper }) => bandPower(frequency, all, lower, upper));
+  return 10 * Math.log10(bands.reduce((sum, p) => sum + p, 1e-30));
+}
 
 function medianCoherence({ frequency, coherence }: Response): number {
   const within = [...frequency.keys()].filter((k) => frequency[k] > 30 && frequency[k] < 140);

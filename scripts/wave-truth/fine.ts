@@ -23,7 +23,7 @@ export function fineSurvey(venue: Venue, positions: readonly Position[], size: n
   const recordings = record(room, emitters, room.around(positions.map((p) => p.point)));
   const paths = modelSurvey(venue, positions, { frequency, lowBand: "paths" });
   const [mains, subs] = groups.map((sources, g) => {
-    const hear = listener([{ recording: recordings[g], weight: 1 }], low);
+    const hear = listener([{ recording: recordings[g], weight: 1, delay: 0 }], low);
     const own = drive(sources[0], low);
     return positions.map(({ point }, i) => {
       const spot = room.spot(point);

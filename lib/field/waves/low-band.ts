@@ -10,7 +10,6 @@ import { type Quad, quadAt } from "../../venue/quad";
 import type { Source, Venue } from "../../venue/venue";
 import { drive } from "../drive";
 import { latest } from "../latest";
-import { LANES } from "./prepared";
 import { type Emitter, emitterOf, listener, type Part, type Recording, record } from "./recording";
 import { type CutAir, cubeOf, undrawn, type WaveRoom, waveRoom, workOf } from "./room";
 import type { Progress } from "./run";
@@ -142,6 +141,8 @@ interface Kept {
   /** Pieces around the venue's own places. */
   readonly zone: readonly number[];
   readonly recordings: Map<string, Recording>;
+  /** Where subs stood that were heard. */
+  readonly subs: Set<string>;
 }
 
 /** Venues and, within each, groups that are kept. */
@@ -168,7 +169,7 @@ function roomOf(venue: Venue, cut?: CutAir): Kept {
 
 function newRoom(venue: Venue, cut?: CutAir): Kept {
   const room = waveRoom(venue, cubeOf(venue), cut);
-  return { room, zone: room.around(ownPlaces(venue)), recordings: new Map() };
+  return { room, zone: room.around(ownPlaces(venue)), recordings: new Map(), subs: new Set() };
 }
 
 interface Asked {
@@ -222,8 +223,8 @@ const covers = (recording: Recording | undefined, pieces: readonly number[]): bo
   recording !== undefined && pieces.every((piece) => recording.place.has(piece));
 
 /**
- * What the first of a venue's groups is heard by, all of them recorded in one go: the subs stack by stack where that takes no further
- * run, so that none is needed for one that is silent, inverted or turned down.
+ * What the first of a venue's groups is heard by, all of them recorded in one go. Subs that were heard before and now play otherwise are
+ * recorded stack by stack: from then on none that is silent, inverted, turned down or late needs a run.
  *
  * @source pressures of sources add; check: tests/field/waves/low-band.test.ts, against a run of the whole
  */
@@ -234,28 +235,26 @@ function partsOf(
   progress?: Progress,
 ): Part[] | undefined {
   const wanted = kept.room.around(places);
-  const wholes = groups.map((sources): Wanted[] | undefined => {
+  const each = groups.map((sources): Wanted[] | undefined => {
     const asked = askedFor(kept, sources);
-    return asked && [{ asked, weight: 1 }];
+    if (!asked || covers(kept.recordings.get(asked.key), wanted))
+      return asked && [{ asked, weight: 1, delay: 0 }];
+    const points = JSON.stringify(sources.map((s) => s.point));
+    const stacks = sources[0].group === "subs" && kept.subs.has(points) && stacksOf(kept, sources);
+    kept.subs.add(points);
+    return stacks || [{ asked, weight: 1, delay: 0 }];
   });
-  const each = groups.map((sources, i) => {
-    const [whole] = wholes[i] ?? [];
-    const isKnown = !whole || covers(kept.recordings.get(whole.asked.key), wanted);
-    return (sources[0].group === "subs" && !isKnown && stacksOf(kept, sources)) || wholes[i];
-  });
-  const chosen = each.flatMap((list) => list ?? []).length > LANES ? wholes : each;
   const found = recorded(
     kept,
-    chosen.flatMap((list) => (list ?? []).map(({ asked }) => asked)),
+    each.flatMap((list) => (list ?? []).map(({ asked }) => asked)),
     places,
     progress,
   );
-  return chosen[0]?.map(({ weight }, i) => ({ recording: found[i], weight }));
+  return each[0]?.map(({ weight, delay }, i) => ({ recording: found[i], weight, delay }));
 }
 
-interface Wanted {
+interface Wanted extends Omit<Part, "recording"> {
   readonly asked: Asked;
-  readonly weight: number;
 }
 
 /** A group by the side on which its sources stand, as driven as all of it; undefined where it stands on one or does not sound. */
@@ -267,13 +266,16 @@ function stacksOf(kept: Kept, sources: readonly Source[]): Wanted[] | undefined 
   const by = { ...first, gain: 0, polarity: 1 as const };
   const found = stacks.map((stack): Wanted | undefined => {
     const [{ gain, polarity }] = stack;
+    const delay = stack[0].delay - first.delay;
     const alone = stack.map((s) => ({
       ...s,
       gain: s.gain - gain,
+      delay: s.delay - delay,
       polarity: s.polarity === polarity ? (1 as const) : (-1 as const),
     }));
     const asked = askedFor(kept, alone, by);
-    return asked && { asked, weight: 10 ** ((gain - first.gain) / 20) * polarity * first.polarity };
+    const weight = 10 ** ((gain - first.gain) / 20) * polarity * first.polarity;
+    return asked && { asked, weight, delay };
   });
   const all = found.flatMap((each) => each ?? []);
   return all.length === stacks.length ? all : undefined;

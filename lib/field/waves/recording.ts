@@ -4,7 +4,7 @@
  */
 import { patternFactors } from "../../acoustics/directivity/pattern";
 import { cross, type Point, scale } from "../../acoustics/point";
-import { type Complexes, multiply } from "../../numeric/complexes";
+import { addTo, type Complexes, longDelayFactor, multiply } from "../../numeric/complexes";
 import { acousticCentre } from "../../venue/centre";
 import type { Source } from "../../venue/venue";
 import { drive } from "../drive";
@@ -156,10 +156,11 @@ function share(f: number): number {
   return part <= 0 ? 0 : part >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * part);
 }
 
-/** A recording, and how much of it is heard. */
+/** A recording, how much of it is heard, and how many seconds later. */
 export interface Part {
   readonly recording: Recording;
   readonly weight: number;
+  readonly delay: number;
 }
 
 /**
@@ -183,9 +184,9 @@ export function listener(parts: readonly Part[], frequency: Float64Array): (spot
     re: scales.map((s, f) => s * Math.cos(first[f])),
     im: scales.map((s, f) => s * Math.sin(first[f])),
   };
-  return ({ pieces, weights }) => {
+  const heardOf = (some: readonly Part[], { pieces, weights }: Spot): Complexes => {
     series.fill(0);
-    for (const { recording: own, weight: much } of parts) {
+    for (const { recording: own, weight: much } of some) {
       const { heard, place } = own;
       const columns = place.size;
       pieces.forEach((piece, i) => {
@@ -217,6 +218,20 @@ export function listener(parts: readonly Part[], frequency: Float64Array): (spot
       im[g] = v * starts.im[g] + w * starts.re[g];
     }
     return { re, im };
+  };
+  const delays = [...new Set(parts.map((p) => p.delay))];
+  const together = delays.map((delay) => ({
+    some: parts.filter((p) => p.delay === delay),
+    late: delay === 0 ? undefined : longDelayFactor(frequency, delay),
+  }));
+  return (spot) => {
+    const [sum, ...others] = together.map(({ some, late }) => {
+      const heard = heardOf(some, spot);
+      if (late) multiply(heard, late);
+      return heard;
+    });
+    for (const heard of others) addTo(sum, heard);
+    return sum;
   };
 }
 

@@ -18,6 +18,7 @@ import { hash, positionOf, positionsOf, seededNoise, tracesAt } from "../exercis
 import { hintFor } from "../exercises/misconceptions";
 import { PASS } from "../exercises/score";
 import type { PositionChoice, Setting } from "../exercises/task";
+import { drawLimiter, heldDown, limiterInWords } from "../exercises/truth/limiter";
 import { withFault } from "../exercises/truth/microphone-faults";
 import type { Suspect } from "../exercises/truth/suspects";
 import { drawTruth, ROOMS, suspectsInWords } from "../exercises/truth/truth";
@@ -92,7 +93,7 @@ export interface HandOverMark {
 }
 
 /** Of each line: a hand-over with one line that misleads is none. */
-const LEAST = 50;
+const LEAST = 60;
 /** Minutes for a microphone to be set up, and for a run of mains, then subs. */
 const SET_UP = 3;
 const RUN = 4;
@@ -162,6 +163,7 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
     inverted: random() < 0.5,
   };
   const truth = withSubs(there, left);
+  const held = drawLimiter(random);
   const measured = new Map<string, NamedPoint>();
   /** The channel of each microphone that stands. */
   let standing = new Map<string, number>();
@@ -174,7 +176,7 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
     if (judged?.at !== measured.size)
       judged = {
         at: measured.size,
-        judge: judge(there, left, unheard(there, [...measured.values()]), drawing),
+        judge: judge(there, left, held, unheard(there, [...measured.values()]), drawing),
       };
     return judged.judge;
   };
@@ -209,11 +211,9 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
       minutes -= takes;
       standing = channelsOf([...positions.keys()], standing);
       for (const [key, position] of positions) measured.set(key, position);
-      const heard = tracesAt(
-        set ? withSetting(truth, set) : truth,
-        [...positions.values()],
-        seededNoise(seed),
-      );
+      const played = set ? withSetting(truth, set) : truth;
+      const limited = withSubs(played, { gain: -heldDown(held, set?.offset ?? 0) });
+      const heard = tracesAt(limited, [...positions.values()], seededNoise(seed));
       const channels = [...positions.keys()].map((key) => standing.get(key) as number);
       const found = withFault(heard, channels, fault, entry.microphones, (channel) => {
         const row = channels.indexOf(channel);
@@ -286,13 +286,13 @@ function channelsOf(keys: readonly string[], before: ReadonlyMap<string, number>
 }
 
 const why =
-  "In this order: which suspect fits at most microphones and which microphone fits none; time and polarity from the traces that are left, the level after them; then the model of that suspect with this setting for the positions where the mix engineer may stand, and a run there if minutes are left.";
+  "In this order: a run with the subs 10 dB down, to see whether a limiter worked in the first; which suspect fits at most microphones and which microphone fits none; time and polarity from the traces that are left, the level after them; then the model of that suspect with this setting for the positions where the mix engineer may stand, and a run there if minutes are left.";
 
 function task({ situation, microphones, minutes }: CapstoneEntry, suspects: readonly Suspect[]): string[] {
   return [
     situation,
     suspectsInWords(suspects),
-    "The drawing shows level, delay and polarity of the subs as the house knows them to be right. What really is set, nobody knows. The target for the audience is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and a sum that loses nothing through the crossover.",
+    `The drawing shows level, delay and polarity of the subs as the house knows them to be right. What really is set, nobody knows. ${limiterInWords} The target for the audience is 6 dB more from 31.5 to 80 Hz than from 500 to 2000 Hz, and a sum that loses nothing through the crossover.`,
     `You have ${microphones} microphones and ${minutes} minutes. Setting up a microphone at a new position takes ${SET_UP}, a run of mains and subs ${RUN}.`,
     `Write a hand-over to the mix engineer. Write what you like; these four lines are read for their numbers:`,
     ...handOverExample.split("\n"),

@@ -36,10 +36,11 @@ const LOW = [31.5, 125] as const;
 /**
  * @param there  the venue as it really stands
  * @param left  what somebody has changed the subs by
+ * @param held  dB by which a limiter held them down in a run as they were found
  * @param rows  seats of `audienceOf` at which no microphone stood
  * @param drawing  to tell who believed it
  */
-export function judge(there: Venue, left: SubsChange, rows: readonly number[], drawing: Venue) {
+export function judge(there: Venue, left: SubsChange, held: number, rows: readonly number[], drawing: Venue) {
   const forSetting = judgeSetting(partOfSurvey(surveyWithSubs(audienceOf(there), left), rows));
   const known = new Map<string, ReferenceResult>();
   const rankedAt = (setting: Setting, extra: readonly Position[]): ReferenceResult => {
@@ -68,7 +69,14 @@ export function judge(there: Venue, left: SubsChange, rows: readonly number[], d
           loss_db: forSetting.cost(handOver.setting),
           best_db: forSetting.cost(forSetting.best),
           span: 3,
-          misconception: () => forSetting.misconception(handOver.setting),
+          misconception: () => {
+            const { offset, ...timing } = handOver.setting;
+            const corrected = { ...timing, offset: offset - held };
+            const least = forSetting.cost(forSetting.best);
+            // Whoever believes what the limiter let through asks for more by as much as it took.
+            if (held > 0 && forSetting.cost(corrected) < least + 0.7) return "limiter believed";
+            return forSetting.misconception(handOver.setting);
+          },
         },
         {
           part: "place",
@@ -85,7 +93,7 @@ export function judge(there: Venue, left: SubsChange, rows: readonly number[], d
           loss: "what the audience is off by when the engineer trusts the number",
           loss_db: Math.abs(handOver.correction_db - here.bias_db),
           best_db: 0,
-          span: 3,
+          span: 2,
           misconception: () =>
             nearestMistake(
               handOver.correction_db,

@@ -117,6 +117,10 @@ export const hints = {
     "Your number is neither that of the drawing nor that of what stands there. Do all of your microphones tell one story?",
     "One microphone has a fault, or two have each other's label. The position that fits no suspect, or whose coherence is low, has it: decide without it.",
   ],
+  "limiter believed": [
+    "Your subs are too loud by a few decibels, and all else fits. Did the subs do in the run what they were told?",
+    "A limiter held them down while you measured: it rests in the show. Measure once more with the subs 10 dB down, and take 10 dB off the offset that this run asks for.",
+  ],
   "bands left out": [
     "A third-octave band stands out at that position, and you kept it to yourself. What will the mix engineer do about it?",
     "Whoever hears 5 dB too little at 50 Hz adds 5 dB there, for everybody. Name the bands that stray most from the rest of the low end: decide.rankPositions() lists what is heard at each position relative to the audience.",

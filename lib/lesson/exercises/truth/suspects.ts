@@ -1,6 +1,9 @@
 /** What may be otherwise than drawn: errors of the drawing and of the rig, each as the venue would then be. */
+import { type BandValues, valueAt } from "../../../acoustics/bands/curve";
+import { rectangle } from "../../../field/paths/rectangle";
 import type { Boundary, Room, Source, Venue } from "../../../venue/venue";
 import { isSub, withSources } from "../kinds/faults";
+import { hash } from "../microphones";
 
 /** One of the things that may be otherwise. */
 export interface Suspect {
@@ -16,38 +19,43 @@ export interface Suspect {
  * @param drawing  as it is drawn
  */
 export function suspectsOf(drawing: Venue): Suspect[] {
-  const sides = ["house left", "house right"] as const;
-  const stacks = sides.flatMap((side): Suspect[] => {
-    const isThere = stackOf(drawing, side);
-    return [
-      {
-        what: `the subs of ${side} are inverted`,
-        venue: withSources(
-          drawing,
-          isThere,
-          (s): Partial<Source> => ({ polarity: s.polarity === 1 ? -1 : 1 }),
-        ),
-      },
-      {
-        what: `the subs of ${side} are silent`,
-        venue: withSources(drawing, isThere, () => ({ gain: SILENT })),
-      },
-    ];
-  });
-  // A wall alone changes little: with half of the subs it is another venue.
-  const moved = movedWall(drawing);
-  const both = moved && {
-    what: `the subs of house left are silent, and ${moved.what}`,
-    venue: withSources(moved.venue, stackOf(drawing, "house left"), () => ({ gain: SILENT })),
+  const stack = (side: Side, fault: StackFault, other?: Suspect): Suspect => {
+    const { what, change } = faults[fault];
+    const subs = `the subs of ${side} are ${what}`;
+    return {
+      what: other ? `${subs}, and ${other.what}` : subs,
+      venue: withSources(other?.venue ?? drawing, stackOf(drawing, side), change),
+    };
   };
-  return [...stacks, ...(both ? [both] : [])];
+  const sides: readonly Side[] = ["house left", "house right"];
+  const stacks = sides.flatMap((side) => [stack(side, "inverted"), stack(side, "late")]);
+  // A wall, a curtain or the air alone changes little: with a stack at fault it is another venue.
+  const others = [
+    ["silent", movedWall(drawing)],
+    ["inverted", withCurtains(drawing)],
+    ["late", warmer(drawing)],
+  ] as const;
+  const also = others.flatMap(([fault, other]) => (other ? [stack("house right", fault, other)] : []));
+  // Two of them: each has waves of its own, which are computed and kept.
+  const leftOut = also.length > 2 ? hash(JSON.stringify(drawing.boundaries)) % also.length : -1;
+  return [...stacks, ...also.filter((_, i) => i !== leftOut)];
 }
 
-/** Gain of what makes no sound, dB. */
-const SILENT = -100;
+type Side = "house left" | "house right";
+type StackFault = keyof typeof faults;
+
+/** What may be wrong with one of two stacks of subs. Half a period at 71 Hz is 7 ms. */
+const faults = {
+  inverted: {
+    what: "inverted",
+    change: (s: Source): Partial<Source> => ({ polarity: s.polarity === 1 ? -1 : 1 }),
+  },
+  late: { what: "7 ms late", change: (s: Source): Partial<Source> => ({ delay: s.delay + 0.007 }) },
+  silent: { what: "silent", change: (): Partial<Source> => ({ gain: -100 }) },
+};
 
 /** Half of the cabinets, by the side on which they stand; in a row along the centre line every second one. */
-function stackOf(venue: Venue, side: "house left" | "house right"): (source: Source) => boolean {
+function stackOf(venue: Venue, side: Side): (source: Source) => boolean {
   const subs = venue.sources.filter(isSub);
   const aside = subs.some((s) => s.point.y > CENTRE) && subs.some((s) => s.point.y < -CENTRE);
   const left = side === "house left";
@@ -85,6 +93,65 @@ function movedWall(drawing: Venue): Suspect | undefined {
   return { what: `the ${drawing.room ? "wall" : "rock"} of ${side} stands ${OUT} m farther out`, venue };
 }
 const NEAR = 0.05;
+
+/** Heavy curtains before the side walls of a room. */
+function withCurtains(drawing: Venue): Suspect | undefined {
+  const walls = drawing.boundaries.filter(({ name }) => /^(?:left|right) wall$/.test(name));
+  if (!drawing.room || walls.length === 0) return undefined;
+  const area = walls.reduce((sum, { name, corners }) => {
+    const { width, height } = rectangle(corners, name);
+    return sum + width * height;
+  }, 0);
+  const [{ absorption }] = walls;
+  const behind = curtained(absorption);
+  return {
+    what: "heavy curtains hang before the side walls",
+    venue: {
+      ...drawing,
+      boundaries: drawing.boundaries.map((b) => (walls.includes(b) ? { ...b, absorption: behind } : b)),
+      room: softer(drawing.room, area, (f) => valueAt(behind, f) - valueAt(absorption, f)),
+    },
+  };
+}
+
+/**
+ * Energy absorption of heavy velour in folds to half its width, by octave.
+ *
+ * @source handbooks' tables, from memory; the octave of 63 Hz is assumed
+ */
+const CURTAIN: BandValues = {
+  frequency: [63, 125, 250, 500, 1000, 2000, 4000],
+  value: [0.05, 0.14, 0.35, 0.55, 0.72, 0.7, 0.65],
+};
+
+/** A wall with a curtain: in each octave what takes more of the two. */
+function curtained(wall: BandValues): BandValues {
+  const { frequency } = CURTAIN;
+  return { frequency, value: Array.from(frequency, (f, i) => Math.max(CURTAIN.value[i], valueAt(wall, f))) };
+}
+
+/** A room with more absorption on an area, by Sabine: 0.161 s/m times its volume over its absorbing area. */
+function softer(room: Room, area: number, more: (frequency: number) => number): Room {
+  const { frequency, value } = room.reverberationTime;
+  return {
+    ...room,
+    reverberationTime: {
+      frequency,
+      value: Array.from(frequency, (f, i) => {
+        const absorbing = (0.161 * room.volume) / value[i];
+        return value[i] / (1 + (area * more(f)) / absorbing);
+      }),
+    },
+  };
+}
+
+/** Kelvins by which the air is warmer than drawn. */
+const WARMER = 12;
+
+const warmer = (drawing: Venue): Suspect => ({
+  what: `the air is ${WARMER} °C warmer`,
+  venue: { ...drawing, air: { ...drawing.air, temperature: drawing.air.temperature + WARMER } },
+});
 
 /** A room of another width: volume grows with it, the surface by floor and ceiling, about half of it. */
 function wider(room: Room, ratio: number): Room {

@@ -18,7 +18,8 @@ export interface Truth {
  */
 export function drawTruth(drawing: Venue, random: () => number, microphones: number): Truth {
   const suspects = suspectsOf(drawing);
-  const { venue } = oneOf(random, suspects);
+  const { venue, what } = oneOf(random, suspects);
+  if (process.env.EACH) console.error("TRUTH", what);
   return { venue, suspects, fault: drawFault(random, microphones) };
 }
 
