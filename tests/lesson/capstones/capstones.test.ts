@@ -1,6 +1,7 @@
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
+import type { Response } from "../../../lib/acoustics/response";
 import { capstone, capstoneRows } from "../../../lib/lesson/capstones/capstone";
 import { readHandOver } from "../../../lib/lesson/capstones/hand-over";
 import { capstones } from "../../../lib/lesson/capstones/list";
@@ -63,16 +64,33 @@ test("minutes run down by what a run takes, and no run is longer than what is le
   );
 });
 
+/** Levels of subs and mains at one position in a run with the subs turned up by so many decibels, dB. */
+function levelsAt(variant: number, offset: number): readonly [number, number] {
+  const setting = { offset, delay: 0, polarity: "normal" };
+  const { subs, mains } = capstone("quarry", variant).measure(["terrace 4"], { setting });
+  const level = (r: Response) => 10 * Math.log10(r.re.reduce((s, x, i) => s + x * x + r.im[i] ** 2, 0));
+  return [level(subs[0]), level(mains[0])];
+}
+
 test("a run with a setting hears what the setting changes: ten decibels on the subs, none on the mains", () => {
-  const level = (setting?: { offset: number; delay: number; polarity: "normal" }) => {
-    const { subs, mains } = capstone("quarry", 1).measure(["terrace 4"], setting ? { setting } : {});
-    return [subs[0], mains[0]].map(
-      (r) => 10 * Math.log10(r.re.reduce((s, x, i) => s + x * x + r.im[i] ** 2, 0)),
-    );
-  };
-  const [before, after] = [level(), level({ offset: 10, delay: 0, polarity: "normal" })];
-  expect(after[0] - before[0]).toBeCloseTo(10, 0);
-  expect(after[1] - before[1]).toBeCloseTo(0, 1);
+  const [low, high] = [levelsAt(1, -20), levelsAt(1, -10)];
+  expect(high[0] - low[0]).toBeCloseTo(10, 0);
+  expect(high[1] - low[1]).toBeCloseTo(0, 1);
+});
+
+test("a limiter lets the subs be no louder than a level, in some variants; the mains never hear of it", () => {
+  const variants = Array.from({ length: 8 }, (_, i) => 301 + i);
+  const limited = variants.filter((variant) => {
+    const [down, found, up] = [-10, 0, 10].map((offset) => levelsAt(variant, offset));
+    expect(up[1]).toBeCloseTo(down[1], 1);
+    const works = found[0] - down[0] < 9;
+    // Where it works as found, nothing more comes when one asks for more.
+    expect(up[0] - found[0]).toBeCloseTo(works ? 0 : 10, 0);
+    if (works) expect(found[0] - down[0]).toBeGreaterThan(2.5);
+    return works;
+  });
+  expect(limited.length).toBeGreaterThan(0);
+  expect(limited.length).toBeLessThan(variants.length);
 });
 
 test("who changes nothing is told so", () => {

@@ -18,8 +18,7 @@ export interface Truth {
  */
 export function drawTruth(drawing: Venue, random: () => number, microphones: number): Truth {
   const suspects = suspectsOf(drawing);
-  const { venue, what } = oneOf(random, suspects);
-  if (process.env.EACH) console.error("TRUTH", what);
+  const { venue } = oneOf(random, suspects);
   return { venue, suspects, fault: drawFault(random, microphones) };
 }
 

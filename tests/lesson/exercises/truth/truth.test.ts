@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, test } from "vitest";
+import { valueAt } from "../../../../lib/acoustics/bands/curve";
 import type { Response } from "../../../../lib/acoustics/response";
 import { entryOf } from "../../../../lib/lesson/exercises/catalogue";
 import { exercise, roomOf } from "../../../../lib/lesson/exercises/exercise";
@@ -9,6 +10,7 @@ import { withFault } from "../../../../lib/lesson/exercises/truth/microphone-fau
 import { suspectsOf } from "../../../../lib/lesson/exercises/truth/suspects";
 import { uniform } from "../../../../lib/numeric/random";
 import type { Survey } from "../../../../lib/survey/survey";
+import type { Boundary, Room, Venue } from "../../../../lib/venue/venue";
 
 const response = (size: number): Response => ({
   frequency: Float64Array.of(20, 40, 80, 160),
@@ -59,15 +61,49 @@ test("of a venue's suspects each is another venue, with the drawing's seats and 
   for (const id of ["cellar-place", "theatre-place", "wide-place"] as const) {
     const { venue, suspects } = exercise(id, 4);
     expect(suspects.length).toBeGreaterThanOrEqual(4);
-    const sounds = suspects.map((s) => JSON.stringify([s.venue.sources, s.venue.boundaries]));
-    expect(new Set([...sounds, JSON.stringify([venue.sources, venue.boundaries])]).size).toBe(
+    const sounds = suspects.map((s) => JSON.stringify([s.venue.sources, s.venue.boundaries, s.venue.air]));
+    expect(new Set([...sounds, JSON.stringify([venue.sources, venue.boundaries, venue.air])]).size).toBe(
       suspects.length + 1,
     );
     for (const one of suspects) {
       expect(one.venue.audience).toEqual(venue.audience);
-      expect(one.what).toMatch(/^the subs of house (?:left|right) are (?:inverted|silent)/);
+      expect(one.what).toMatch(/^the subs of house (?:left|right) are (?:inverted|7 ms late|silent)/);
     }
   }
+});
+
+test("of wall, curtains and air each room has two as suspects, and all three are met among the exercises", () => {
+  const met = (["cellar-place", "theatre-place", "wide-place"] as const).flatMap((id) =>
+    [1, 2, 3, 4, 5].map((variant) => {
+      const { suspects } = exercise(id, variant);
+      return ["wall of", "curtains", "warmer"].filter((word) => suspects.some((s) => s.what.includes(word)));
+    }),
+  );
+  for (const each of met) expect(each).toHaveLength(2);
+  expect(new Set(met.flat()).size).toBe(3);
+});
+
+test("curtains take sound of the middle from a room and leave the lowest octave alone; warmer air is warmer", () => {
+  const drawings = [1, 2, 3, 4, 5].map((variant) => exercise("wide-place", variant));
+  const [curtained] = drawings.flatMap(({ venue, suspects }) =>
+    suspects.flatMap((s) => (s.what.includes("curtains") ? [{ venue, there: s.venue }] : [])),
+  );
+  const time = (venue: Venue, f: number) => valueAt((venue.room as Room).reverberationTime, f);
+  // Sabine: 0.161 s/m V/A. Two walls of 23 m by 7 m with velour, 0.72 at 1 kHz, in place of plasterboard, 0.06 in the venue file.
+  const { venue, there } = curtained;
+  const wall = venue.boundaries.find((b) => b.name === "left wall") as Boundary;
+  const [front, back] = [wall.corners[0].x, wall.corners[1].x];
+  const more = 2 * Math.abs(back - front) * 7 * (0.72 - 0.06);
+  const volume = (venue.room as Room).volume;
+  const before = (0.161 * volume) / time(venue, 1000);
+  expect(time(there, 1000)).toBeCloseTo((0.161 * volume) / (before + more), 3);
+  expect(time(there, 63)).toBeCloseTo(time(venue, 63), 6);
+  const [warm] = drawings.flatMap(({ venue: drawn, suspects }) =>
+    suspects.flatMap((s) =>
+      s.what.includes("warmer") ? [s.venue.air.temperature - drawn.air.temperature] : [],
+    ),
+  );
+  expect(warm).toBeCloseTo(12, 9);
 });
 
 test("half of the cabinets is half of them, on one side where they have sides", () => {
