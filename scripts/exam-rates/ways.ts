@@ -4,7 +4,6 @@ import { prepareBalance } from "../../lib/decision/balance/balance";
 import { levelOffset } from "../../lib/decision/offset/offset";
 import { rankReferences } from "../../lib/decision/reference/rank";
 import type { RankedPosition } from "../../lib/decision/reference/result";
-import { modelSurvey } from "../../lib/field/model-survey";
 import type { Capstone } from "../../lib/lesson/capstones/capstone";
 import { handOverText } from "../../lib/lesson/capstones/hand-over";
 import type { Exercise } from "../../lib/lesson/exercises/exercise";
@@ -44,7 +43,7 @@ export function placeAnswer(one: Exercise, way: Way, random: () => number, predi
   const standing = standingAt(one, /^place /);
   const rankIn = (venue: Venue) => {
     const people = predict(venue, seats(venue, { count: 100 }));
-    const { positions } = rankReferences(people, modelSurvey(venue, standing));
+    const { positions } = rankReferences(people, predict(venue, standing));
     const last = positions[positions.length - 1];
     return { place: positions[0].id, last: last.id, correction: last.bias_db };
   };

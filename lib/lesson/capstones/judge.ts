@@ -1,7 +1,6 @@
 /** Judges a hand-over by what the audience gets from an engineer who works by it. */
 import { rankReferences } from "../../decision/reference/rank";
 import type { RankedPosition, ReferenceResult } from "../../decision/reference/result";
-import { modelSurvey } from "../../field/model-survey";
 import { partOfSurvey } from "../../survey/part";
 import type { Position, Survey } from "../../survey/survey";
 import { frontOfHousePositions, seats } from "../../venue/seats";
@@ -144,7 +143,7 @@ function ranked(
 ): ReferenceResult {
   const people = partOfSurvey(knownSurvey(venue, seats(venue, { count: SEATS })), rows);
   const zone = knownSurvey(venue, frontOfHousePositions(venue, { spacing: 1.5 }));
-  const standing = extra.length > 0 ? withMore(zone, modelSurvey(venue, extra)) : zone;
+  const standing = extra.length > 0 ? withMore(zone, knownSurvey(venue, extra)) : zone;
   return rankReferences(people, standing, { offset: gain, delay, polarity: inverted ? -1 : 1 });
 }
 

@@ -16,5 +16,5 @@ export function knownSurvey(
   return surveys(key, () => modelSurvey(venue, positions, options));
 }
 
-/** One holds some megabytes. */
-const surveys = latest<Survey>(16);
+/** So many that a room's suspects stay, each with its seats and its mix zone; one holds a megabyte or two. */
+const surveys = latest<Survey>(32);
