@@ -8,7 +8,7 @@ import { uniform } from "../../numeric/random";
 import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import { audienceOf } from "../exercises/audience-of";
-import type { Mark } from "../exercises/exercise";
+import { capital, type Mark } from "../exercises/exercise";
 import { paragraphs } from "../exercises/html";
 import { settled } from "../exercises/kinds/audience";
 import { alignedDrawing } from "../exercises/kinds/crossover";
@@ -245,7 +245,7 @@ export function capstoneOf(entry: CapstoneEntry, variant: number): Capstone {
         `${score} of 100.`,
         ...marked.map(
           (m, i) =>
-            `${m.part} ${m.score}: ${parts[i].loss} is ${m.loss_db.toFixed(1)} dB; ${m.best_db.toFixed(1)} dB was possible.${m.hint ? ` ${m.hint}` : ""}`,
+            `${m.part} ${m.score}: ${parts[i].loss} is ${m.loss_db.toFixed(1)} dB; ${m.best_db.toFixed(1)} dB was possible.${m.misconception ? ` ${capital(m.misconception)}. ${m.hint}` : ""}`,
         ),
       ];
       const title = passed ? "The engineer can work by it" : "Not yet";

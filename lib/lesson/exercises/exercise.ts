@@ -352,7 +352,8 @@ export function answerInWords(answer: Answer, unit?: string): string {
 
 const decibels = (x: number): string => withMinus(`${x.toFixed(1)} dB`);
 const withMinus = (words: string): string => words.replace(/(^| )-(?=\d)/g, "$1−");
-const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
+/** A sentence's first letter made large. */
+export const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
 
 function countedAt({ microphones }: Entry, { counted, judge, measuredToo }: Task): string[] {
   if (counted) return [counted];

@@ -93,10 +93,25 @@ test("a limiter lets the subs be no louder than a level, in some variants; the m
   expect(limited.length).toBeLessThan(variants.length);
 });
 
+test("who takes the level of a limited run for the show's is told of the limiter", () => {
+  const held = (variant: number) => 10 - (levelsAt(variant, 0)[0] - levelsAt(variant, -10)[0]);
+  const [variant] = Array.from({ length: 8 }, (_, i) => 301 + i).sort((a, b) => held(b) - held(a));
+  const one = capstone("quarry", variant);
+  one.check(nothing(20));
+  const { handOver } = one.solution();
+  const louder = handOver.replace(
+    /Subs: ([-+]?[\d.]+) dB/,
+    (_, x) => `Subs: ${(Number(x) + held(variant)).toFixed(1)} dB`,
+  );
+  expect(louder).not.toBe(handOver);
+  expect(one.check(louder).parts[0]).toMatchObject({ part: "subs", misconception: "limiter believed" });
+});
+
 test("who changes nothing is told so", () => {
   const idle = capstone("quarry", 2).check(nothing(20));
   expect(idle.passed).toBe(false);
   expect(idle.parts[0]).toMatchObject({ part: "subs", misconception: "left as it was" });
+  expect(idle.words).toMatch(/^subs \d+: .* was possible\. Left as it was\. You changed nothing\./m);
   expect(idle.read).toBe(
     "I read: subs 0.0 dB, subs 0.0 ms later, polarity normal; place x 20.0, y 0.0; there as much bass as the audience; bands none.",
   );

@@ -8,7 +8,7 @@ export const drawLimiter = (random: () => number): number => (random() < 0.5 ? b
  * By how many decibels the subs are held down.
  *
  * @param found  … as they were found
- * @param gain  by how many they are turned up from there
+ * @param gain  by how many they are raised from there
  */
 export const heldDown = (found: number, gain: number): number => (found > 0 ? Math.max(0, found + gain) : 0);
 
