@@ -170,6 +170,29 @@ export interface Part {
  * @param frequency  hertz, 18 to 180
  */
 export function listener(parts: readonly Part[], frequency: Float64Array): (spot: Spot) => Complexes {
+  // What begins and ends alike is added as it was heard, the rest by its phase.
+  const alike = new Map<string, Part[]>();
+  for (const part of parts) {
+    const { start, heard, place } = part.recording;
+    const key = JSON.stringify([part.delay, start, heard.length / place.size]);
+    alike.set(key, [...(alike.get(key) ?? []), part]);
+  }
+  const together = [...alike.values()].map((some) => ({
+    hear: listenerInTime(some, frequency),
+    late: some[0].delay === 0 ? undefined : longDelayFactor(frequency, some[0].delay),
+  }));
+  return (spot) => {
+    const [sum, ...others] = together.map(({ hear, late }) => {
+      const heard = hear(spot);
+      if (late) multiply(heard, late);
+      return heard;
+    });
+    for (const heard of others) addTo(sum, heard);
+    return sum;
+  };
+}
+
+function listenerInTime(parts: readonly Part[], frequency: Float64Array): (spot: Spot) => Complexes {
   const [{ recording }] = parts;
   const { step, start, speedOfSound: c } = recording;
   const dispersion = dispersionOf(recording.size, recording.gridStep, c);
@@ -184,9 +207,9 @@ export function listener(parts: readonly Part[], frequency: Float64Array): (spot
     re: scales.map((s, f) => s * Math.cos(first[f])),
     im: scales.map((s, f) => s * Math.sin(first[f])),
   };
-  const heardOf = (some: readonly Part[], { pieces, weights }: Spot): Complexes => {
+  return ({ pieces, weights }) => {
     series.fill(0);
-    for (const { recording: own, weight: much } of some) {
+    for (const { recording: own, weight: much } of parts) {
       const { heard, place } = own;
       const columns = place.size;
       pieces.forEach((piece, i) => {
@@ -218,20 +241,6 @@ export function listener(parts: readonly Part[], frequency: Float64Array): (spot
       im[g] = v * starts.im[g] + w * starts.re[g];
     }
     return { re, im };
-  };
-  const delays = [...new Set(parts.map((p) => p.delay))];
-  const together = delays.map((delay) => ({
-    some: parts.filter((p) => p.delay === delay),
-    late: delay === 0 ? undefined : longDelayFactor(frequency, delay),
-  }));
-  return (spot) => {
-    const [sum, ...others] = together.map(({ some, late }) => {
-      const heard = heardOf(some, spot);
-      if (late) multiply(heard, late);
-      return heard;
-    });
-    for (const heard of others) addTo(sum, heard);
-    return sum;
   };
 }
 
@@ -266,7 +275,7 @@ export function emitterOf(
   const waveNumbers = pulseFrequencies.map((f) => (2 * Math.PI * f) / speedOfSound);
   const begins = Math.min(...sources.map((s) => s.delay));
   return {
-    lead: sources[0].delay - begins,
+    lead: by.delay - begins,
     sources: sources.flatMap((source, i) => {
       const later = source.delay - begins;
       const { re, im } = own[i];
