@@ -7,6 +7,7 @@ import { standFor } from "../../study/stand-for";
 import type { Survey } from "../../survey/survey";
 import { quoted } from "../../text/quoted";
 import type { NamedPoint, Venue, Zone } from "../../venue/venue";
+import { hash } from "./hash";
 import type { PositionChoice } from "./task";
 
 /**
@@ -113,13 +114,6 @@ export function positionOf(position: PositionChoice, venue: Venue, named: readon
 
 /** Two places at one point are one place. */
 export const positionKey = ({ x, y, z }: Point): string => [x, y, z].map((v) => v.toFixed(2)).join(" ");
-
-/** A whole number from words, the same on every machine. */
-export function hash(text: string): number {
-  let h = 2166136261;
-  for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 16777619);
-  return h >>> 1;
-}
 
 const NOISE = 10 ** (-35 / 20);
 

@@ -2,8 +2,8 @@
 import { type BandValues, valueAt } from "../../../acoustics/bands/curve";
 import { rectangle } from "../../../field/paths/rectangle";
 import type { Boundary, Room, Source, Venue } from "../../../venue/venue";
+import { hash } from "../hash";
 import { isSub, withSources } from "../kinds/faults";
-import { hash } from "../microphones";
 
 /** One of the things that may be otherwise. */
 export interface Suspect {
