@@ -1,7 +1,10 @@
 /** Brings a prediction to life: its form, what opens after it, and the list of how the guesses of a lesson went. */
 
+import { guessedOn } from "../figures/parts/guessed";
 import type { GuessContent } from "../guesses/guess";
 import {
+  type Answered,
+  answers,
   type NumberQuestion,
   type Question,
   type Said,
@@ -10,11 +13,13 @@ import {
   verdict,
 } from "../guesses/question";
 import { element } from "./element";
+import { changeFigure } from "./plot";
+import { sketchField } from "./sketch-field";
 
 /** What the browser keeps of each guess, with the truth as it was then: a cell may be changed and run again. */
 interface Stored {
   readonly said: Said;
-  readonly truth: string | number;
+  readonly truth: Answered;
 }
 
 const changed = "evenground-guess";
@@ -33,7 +38,8 @@ export function liveGuess(piece: HTMLElement, { name, question, truth }: GuessCo
   const again = element("button", "Guess again", { type: "button" });
   const form = formOf(question, (said) => {
     if (said === undefined) {
-      status.textContent = "Enter a number, or choose one of the answers: or look without a guess.";
+      status.textContent =
+        "Enter a number, choose one of the answers or draw the curve: or look without a guess.";
       return;
     }
     keep(name, { said, truth });
@@ -42,12 +48,14 @@ export function liveGuess(piece: HTMLElement, { name, question, truth }: GuessCo
     status.focus();
   });
   const open = () => {
-    const kept = recall()[name];
+    const kept = guessOf(question, recall()[name]);
     const went = kept && verdict(question, kept.said, kept.truth);
     form.hidden = Boolean(went);
     behind.hidden = !went;
     again.hidden = !went;
-    scale.replaceChildren(...(went && "near" in question ? bars(kept, went) : []));
+    scale.replaceChildren(...(went && "near" in question && !("points" in question) ? bars(kept, went) : []));
+    const drawing = behind.querySelector<HTMLElement>(".evenground-drawing");
+    if (drawing) changeFigure(drawing, (figure) => (kept ? guessedOn(figure, question, kept.said) : figure));
     for (const { element: covered, fold } of coveredBy(piece)) {
       covered.toggleAttribute("data-waits", !went);
       if (fold) fold.open = Boolean(went);
@@ -66,9 +74,11 @@ export function liveGuess(piece: HTMLElement, { name, question, truth }: GuessCo
 const sentence = ({ said, truth, off, right }: Verdict): string =>
   said === "no guess"
     ? `it is ${truth}.`
-    : right
-      ? `you said ${said}, and it is ${truth}: right.`
-      : `you said ${said}; it is ${truth}${off === "another answer" ? "" : `: ${off}`}.`;
+    : said === "a curve"
+      ? `${right ? "right: " : ""}your curve is off by ${off}.`
+      : right
+        ? `you said ${said}, and it is ${truth}: right.`
+        : `you said ${said}; it is ${truth}${off === "another answer" ? "" : `: ${off}`}.`;
 
 /** @param done  gets the answer, null without a guess, undefined where there is none to read */
 function formOf(question: Question, done: (said: Said | undefined) => void): HTMLFormElement {
@@ -76,13 +86,16 @@ function formOf(question: Question, done: (said: Said | undefined) => void): HTM
   const set = element("fieldset");
   const id = `evenground-guess-${++count}`;
   set.append(element("legend", `Your prediction: ${question.asks}`));
-  if ("choices" in question) {
+  const sketch = "points" in question ? sketchField(question) : undefined;
+  if (sketch) {
+    set.append(sketch.field);
+  } else if ("choices" in question) {
     for (const value of question.choices) {
       const label = element("label");
       label.append(element("input", "", { type: "radio", name: id, value }), ` ${value}`);
       set.append(label);
     }
-  } else {
+  } else if ("unit" in question) {
     const input = element("input", "", { type: "text", id, size: 8, maxLength: 20 });
     input.setAttribute("aria-label", question.unit ? `${question.asks}, in ${question.unit}` : question.asks);
     set.append(input, element("span", ` ${question.unit}`));
@@ -92,6 +105,7 @@ function formOf(question: Question, done: (said: Said | undefined) => void): HTM
   form.append(set, element("button", "That is my guess", { type: "submit" }), " ", without);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
+    if (sketch) return done(sketch.drawn());
     const input = form.querySelector<HTMLInputElement>("input[type=text], input:checked");
     done(
       input &&
@@ -157,7 +171,7 @@ export function guessList(piece: HTMLElement, questions: { readonly [name: strin
     }
     const kept = recall();
     const rows = Object.entries(questions).map(([name, question]) => {
-      const one = kept[name];
+      const one = guessOf(question, kept[name]);
       return { question, went: one && verdict(question, one.said, one.truth) };
     });
     const made = rows.flatMap(({ went }) => (went && went.said !== "no guess" ? [went] : []));
@@ -198,9 +212,7 @@ function recall(): { readonly [name: string]: Stored } {
     const found = Object.entries<Partial<Stored> | null>(JSON.parse(localStorage.getItem(store()) ?? "{}"));
     inPage = Object.fromEntries(
       found.flatMap(([name, one]) =>
-        one && isAnswer(one.truth) && (one.said === null || isAnswer(one.said))
-          ? [[name, one as Stored]]
-          : [],
+        one?.said !== undefined && one.truth !== undefined ? [[name, one as Stored]] : [],
       ),
     );
   } catch {
@@ -209,7 +221,9 @@ function recall(): { readonly [name: string]: Stored } {
   return inPage;
 }
 
-const isAnswer = (value: unknown) => typeof value === "string" || Number.isFinite(value);
+/** What is kept, where it is an answer to this question: lessons change, and other pages may have written there. */
+const guessOf = (question: Question, one: Stored | undefined): Stored | undefined =>
+  one && answers(question, one.truth) && (one.said === null || answers(question, one.said)) ? one : undefined;
 
 function keep(name: string, guess: Stored | undefined): void {
   const { [name]: _, ...others } = recall();

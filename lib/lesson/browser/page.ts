@@ -119,6 +119,11 @@ figure.evenground details p { margin: 0.2em 0; }
 .evenground-guess table { border-collapse: collapse; color: inherit; }
 .evenground-guess caption { text-align: left; font-weight: 600; padding: 0.3em 0; }
 .evenground-guess th, .evenground-guess td { text-align: left; font-weight: normal; padding: 0.25em 0.9em 0.25em 0; white-space: normal; }
+.evenground-sketch p { margin: 0; }
+.evenground-sketch svg { display: block; max-width: 100%; touch-action: none; cursor: crosshair; font: inherit; }
+.evenground-sketch > div { position: relative; }
+.evenground-sketch input { position: absolute; top: 0; width: 24px; margin: 0 0 0 -12px; opacity: 0; pointer-events: none; }
+.evenground-sketch circle[data-focus] { stroke: currentColor; stroke-width: 9; stroke-opacity: 0.35; }
 .evenground-scale > div { display: flex; align-items: center; gap: 0.6em; }
 .evenground-scale span { flex: 0 0 3em; }
 .evenground-scale i { height: 0.7em; background: currentColor; min-width: 2px; }

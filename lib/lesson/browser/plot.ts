@@ -21,6 +21,19 @@ const tallest = 0.78;
 const rest = 150;
 
 const redraws = new Map<HTMLElement, () => void>();
+const changes = new WeakMap<HTMLElement, (change: Change) => void>();
+
+type Change = (figure: Figure) => Figure;
+
+/**
+ * Draws a figure that stands in the page with something more in it, or as it was made.
+ *
+ * @param position  the place of its drawing
+ * @param change  of the figure as it was made
+ */
+export function changeFigure(position: HTMLElement, change: Change): void {
+  changes.get(position)?.(change);
+}
 onLookChange(() => {
   for (const [position, redraw] of redraws) {
     if (position.isConnected) redraw();
@@ -83,6 +96,10 @@ export function plot(position: HTMLElement, figure: Figure): Drawing {
     drawInTurn(position, redraw);
   }).observe(position);
   redraws.set(position, redraw);
+  changes.set(position, (change) => {
+    shown = change(figure);
+    if (drawn) redraw();
+  });
   return {
     update: (next) => {
       shown = next;

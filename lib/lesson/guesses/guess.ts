@@ -4,7 +4,7 @@ import { quoted } from "../../text/quoted";
 import { loader } from "../output/figure-html";
 import { pack } from "../output/pack";
 import type { Showable } from "../output/showable";
-import type { Question } from "./question";
+import { type Answered, answers, type Question } from "./question";
 import { questions } from "./questions";
 
 /** A prediction's name: the lesson's number and what it is on. */
@@ -20,7 +20,7 @@ export interface Guess extends Showable {
 export interface GuessContent {
   readonly name: string;
   readonly question: Question;
-  readonly truth: string | number;
+  readonly truth: Answered;
 }
 
 /**
@@ -29,8 +29,8 @@ export interface GuessContent {
  * The guess stays in the browser, and stands beside what is true as soon as it is made.
  *
  * @param name  of the prediction; the editor completes it
- * @param truth  what the cell has computed: a number in the prediction's unit, or one of its choices; left out where the
- *   course knows the right choice by itself
+ * @param truth  what the cell has computed: a number in the prediction's unit, one of its choices, or for a curve the number
+ *   at each of its points; left out where the course knows the right choice by itself
  * @returns a form, for `show`
  * @throws RangeError when the prediction is not known, or the truth is none of its answers
  * @source own way, no outside source; check: tests/lesson/guesses/guess.test.ts
@@ -39,18 +39,16 @@ export interface GuessContent {
  * const figure = draw.lines({ x: [near, far], xTitle: "Distance (m)", curves: { sub: [0, -16.5], hang: [0, -10] } });
  * show(course.guess("01 drift", -6.5), figure);
  */
-export function guess(name: GuessName, truth?: string | number): Guess {
+export function guess(name: GuessName, truth?: Answered): Guess {
   const question: Question | undefined = Object.hasOwn(questions, name) ? questions[name] : undefined;
   if (!question)
     throw new RangeError(
       `there is no prediction ${quoted(String(name))}: each is a lesson's own, such as "01 drift"`,
     );
   const known = truth ?? ("right" in question ? question.right : undefined);
-  if ("choices" in question ? !question.choices.includes(known as string) : typeof known !== "number")
-    throw new RangeError(
-      `the prediction "${name}" needs what is true: ${"choices" in question ? question.choices.map(quoted).join(" or ") : `a number in ${question.unit}`}`,
-    );
-  const content: GuessContent = { name, question, truth: known as string | number };
+  if (known === undefined || !answers(question, known) || !offered(question, known))
+    throw new RangeError(`the prediction "${name}" needs what is true: ${needed(question)}`);
+  const content: GuessContent = { name, question, truth: known };
   const before = (html: string) => pieceOf("guess", question.asks, content, html);
   return { html: before(""), before };
 }
@@ -71,6 +69,16 @@ export function guesses(lesson: number): Showable {
   if (own.length === 0) throw new RangeError(`lesson ${lesson} has no predictions`);
   return { html: pieceOf("guesses", "Your predictions", Object.fromEntries(own), "") };
 }
+
+const offered = (question: Question, answer: Answered) =>
+  !("choices" in question) || question.choices.includes(answer as string);
+
+const needed = (question: Question) =>
+  "choices" in question
+    ? question.choices.map(quoted).join(" or ")
+    : "points" in question
+      ? `${question.points.length} numbers in ${question.unit}`
+      : `a number in ${question.unit}`;
 
 /** Without scripts a reader sees the question, and what lies behind it. */
 const pieceOf = (kind: "guess" | "guesses", words: string, content: unknown, behind: string): string =>

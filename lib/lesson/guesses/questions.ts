@@ -2,9 +2,10 @@
  * The predictions of the course, lesson by lesson, in their order there. The lesson's own text asks them in full; here stands
  * what the form is called and what may be answered. A right choice stands here and not in the cell, where it could be read before.
  */
-import type { ChoiceQuestion, NumberQuestion } from "./question";
+import type { ChoiceQuestion, NumberQuestion, SketchQuestion } from "./question";
 
-const number = (asks: string, unit: string, near: number): NumberQuestion => ({ asks, unit, near });
+const number = (asks: string, unit: string, near: number, on?: NumberQuestion["on"]): NumberQuestion =>
+  on === undefined ? { asks, unit, near } : { asks, unit, near, on };
 const choice = (asks: string, choices: readonly string[], right?: string): ChoiceQuestion =>
   right === undefined ? { asks, choices } : { asks, choices, right };
 
@@ -47,18 +48,30 @@ export const questions = {
     ["to the first row", "to the last row", "from the hang", "from the sub"],
     "to the last row",
   ),
-  "03 half": number("Half of the drift has happened at", "m", 2),
+  "03 half": number("Half of the drift has happened at", "m", 2, "x"),
   "03 higher": choice("With a higher hang the balance with the subs gets", ["more even", "less even"]),
   "03 largest drift": choice(
     "The largest drift has",
     ["as drawn", "hang 2 m lower", "first row 2 m further out", "subs 1.5 m forward", "subs flown"],
     "subs 1.5 m forward",
   ),
-  "03 aim": choice(
-    "With distance, the mains lose",
-    ["more than distance says", "as much as distance says", "less than distance says"],
-    "less than distance says",
-  ),
+  "03 aim": {
+    asks: "The mains from row A to row T, relative to row A",
+    unit: "dB",
+    near: 2,
+    points: [
+      { name: "row A", x: 2.5 },
+      { name: "row D", x: 5.6 },
+      { name: "row H", x: 9 },
+      { name: "row L", x: 12.5 },
+      { name: "row P", x: 16 },
+      { name: "row T", x: 20.3 },
+    ],
+    low: -15,
+    high: 10,
+    step: 0.5,
+    tick: 5,
+  } satisfies SketchQuestion,
   "03 lower hang": choice("In row T the mains get", ["louder", "weaker"], "weaker"),
   "03 flown": number("Flown subs lose less from row A to row T, by", "dB", 1.5),
 
@@ -82,7 +95,7 @@ export const questions = {
     ["in the lows", "where the generator speaks", "at the top"],
     "where the generator speaks",
   ),
-  "04 notch": number("The two cancel first at", "Hz", 20),
+  "04 notch": number("The two cancel first at", "Hz", 20, "x"),
   "04 inverted": choice("An inverted microphone is", ["noticed", "not noticed"], "not noticed"),
   "04 differ": choice(
     "They differ most",
@@ -102,11 +115,17 @@ export const questions = {
   ),
   "04 calibrated": choice("The level in row three is", ["3 dB low", "right"], "right"),
 
-  "05 wall": choice(
-    "The wall gives less than no wall at",
-    ["no frequency", "one frequency", "a series of frequencies"],
-    "a series of frequencies",
-  ),
+  "05 wall": {
+    asks: "Gain or loss by the wall",
+    unit: "dB",
+    near: 4,
+    points: [25, 40, 50, 63, 80, 100, 125, 160].map((x) => ({ name: `${x} Hz`, x })),
+    log: true,
+    low: -20,
+    high: 10,
+    step: 1,
+    tick: 10,
+  } satisfies SketchQuestion,
   "05 by hand": number("The wall's distance for a notch at 40 Hz", "m", 0.3),
   "05 centre": choice(
     "The sound seems to come from",
@@ -132,7 +151,7 @@ export const questions = {
   ),
   "05 cavity": choice("From row to row its dip", ["stays", "wanders"], "stays"),
 
-  "06 sum": number("Two equal sounds 120° apart, relative to one alone", "dB", 1),
+  "06 sum": number("Two equal sounds 120° apart, relative to one alone", "dB", 1, { x: 120 }),
   "06 turn": number("Two milliseconds at 90 Hz", "°", 15),
   "06 flat": choice(
     "Flat sums",
@@ -268,7 +287,7 @@ export const questions = {
     ["as before", "thinner", "fuller"],
     "thinner",
   ),
-  "09 beat": number("How much louder the beat gets", "dB", 1),
+  "09 beat": number("How much louder the beat gets", "dB", 1, { x: 9 }),
 
   "10 by ear": choice("The audience gets", ["4 dB too much", "4 dB too little"], "4 dB too little"),
   "10 smallest bias": choice("The bias is smallest", ["on the centre line", "beside it"], "beside it"),

@@ -1,8 +1,10 @@
 import { readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, it } from "vitest";
+import type { Figure } from "../../../lib/lesson/figures/parts/figure";
+import { guessedOn } from "../../../lib/lesson/figures/parts/guessed";
 import { type GuessName, guess, guesses } from "../../../lib/lesson/guesses/guess";
-import { type Question, typedNumber, verdict } from "../../../lib/lesson/guesses/question";
+import { answers, type Question, typedNumber, verdict } from "../../../lib/lesson/guesses/question";
 import { questions } from "../../../lib/lesson/guesses/questions";
 
 const folder = path.resolve(__dirname, "../../../notebooks");
@@ -73,6 +75,68 @@ describe("a guess", () => {
     expect(typedNumber(text, "dB")).toBe(value);
   });
 
+  const curve: Question = {
+    asks: "Levels",
+    unit: "dB",
+    near: 3,
+    points: [
+      { name: "row A", x: 1 },
+      { name: "row B", x: 2 },
+      { name: "row C", x: 3 },
+    ],
+    low: -20,
+    high: 10,
+    step: 0.5,
+    tick: 10,
+  };
+
+  it("as a curve is judged by its mean distance, and by where it is farthest off", () => {
+    expect(verdict(curve, [0, -3, -6], [0, -5, -12])).toEqual({
+      said: "a curve",
+      truth: "as the figure shows",
+      off: "2.7 dB on average, farthest off at row C: 6 dB too high",
+      right: true,
+    });
+    expect(verdict(curve, [0, 0, 0], [0, 4, -8])).toMatchObject({ right: false });
+    expect(verdict(curve, null, [0, 4, -8])).toMatchObject({ said: "no guess", right: false });
+  });
+
+  it.each([
+    [curve, [0, 1, 2], true],
+    [curve, [0, 1], false],
+    [curve, [0, 1, Number.NaN], false],
+    [curve, [0, 1, 1e300], false],
+    [curve, ["0", "1", "2"], false],
+    [curve, { length: 3 }, false],
+    [curve, "0,1,2", false],
+    [level, [3], false],
+    [level, "3", false],
+    [level, 3, true],
+    [row, 3, false],
+    [row, "A", true],
+    [row, undefined, false],
+  ])("%o may have the answer %o: %s", (question, answer, may) => {
+    expect(answers(question, answer)).toBe(may);
+  });
+
+  it("stands in the figure that has an axis for it, and in no other", () => {
+    const figure: Figure = {
+      title: "",
+      alt: "",
+      height: 300,
+      data: [],
+      layout: { xaxis: { type: "log" }, yaxis: { range: [-10, 5] } },
+    };
+    const sketched = guessedOn(figure, curve, [0, -30, 2]);
+    expect(sketched.data.at(-1)).toMatchObject({ x: [1, 2, 3], y: [0, -30, 2] });
+    expect(sketched.layout.yaxis).toEqual({ range: [-31, 5] });
+    const upright = guessedOn(figure, { ...level, on: "x" }, 100);
+    expect(upright.layout.shapes).toMatchObject([{ x0: 100, x1: 100 }]);
+    expect(upright.layout.annotations).toMatchObject([{ x: 2 }]);
+    expect(guessedOn(figure, level, 3)).toBe(figure);
+    expect(guessedOn(figure, curve, null)).toBe(figure);
+  });
+
   it("holds what follows it, and says in one sentence what it needs", () => {
     const { before } = guess("01 drift", -6);
     expect(before("<p>figure</p>")).toMatch(/evenground-behind"><p>figure<\/p><\/div>/);
@@ -88,5 +152,15 @@ describe("a guess", () => {
         expect(new Set(question.choices).size, name).toBe(question.choices.length);
         if (question.right !== undefined) expect(question.choices, name).toContain(question.right);
       } else expect(question.near, name).toBeGreaterThan(0);
+  });
+
+  it("as a curve has points in order, and zero among what its steps reach", () => {
+    for (const [name, question] of Object.entries<Question>(questions))
+      if ("points" in question) {
+        const xs = question.points.map(({ x }) => x);
+        expect(xs, name).toEqual([...xs].sort((a, b) => a - b));
+        expect(Number.isInteger(-question.low / question.step), name).toBe(true);
+        expect(Number.isInteger((question.high - question.low) / question.tick), name).toBe(true);
+      }
   });
 });
