@@ -78,7 +78,7 @@ describe.each([
 it("goes on by a remote control after a slider was moved, and opens its contents", async () => {
   const page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
   await page.goto(`${address("03-mains-and-subs.html")}?present#8-try-it-yourself`);
-  const slider = page.getByRole("slider").first();
+  const slider = page.locator(".evenground-sliders").getByRole("slider").first();
   await slider.click();
   const before = await page.evaluate(() => scrollY);
   await page.keyboard.press("PageDown");
