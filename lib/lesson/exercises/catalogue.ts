@@ -1,7 +1,7 @@
 /** All exercises: what the student meets, and what it is about. */
 import { byHand } from "./by-hand/entries";
 import { delayTask, polarityTask } from "./kinds/crossover";
-import { dipTask, wallBehind } from "./kinds/dip";
+import { dipTask, upToWall, wallOrNone } from "./kinds/dip";
 import { faultyMicrophoneTask } from "./kinds/faulty-microphone";
 import { jointTask } from "./kinds/joint";
 import { layoutTask } from "./kinds/layout";
@@ -37,13 +37,14 @@ const theatre = [
     level: 2,
     venue: "harbour-theatre",
     situation:
-      "The bass guitar loses one note in the whole house. The space under the stage was closed with boards last year; the wall behind the subs was always there.",
+      "The bass guitar loses one note in the whole house. The space under the stage was closed with boards last year. The set's wall behind the subs comes and goes with the play; the drawing has it where it stands tonight.",
     point:
-      "The cause of a dip is what fills it when it is taken away; of a wall behind the subs its frequency tells the distance.",
+      "The cause of a dip is what fills it when it is taken away; where a wall behind the subs stands, its frequency tells the distance.",
     microphones: 4,
     setUp: dipTask({
       causes: ["wall behind the subs", "cavity", "ceiling", "rear wall"],
-      change: wallBehind,
+      change: wallOrNone,
+      upTo: upToWall,
     }),
   },
   {

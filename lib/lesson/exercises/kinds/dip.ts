@@ -36,8 +36,10 @@ export function dipTask(options: {
   readonly causes: readonly DipCauseName[];
   readonly fault?: "inverted subs";
   readonly change?: (venue: Venue, random: () => number) => Venue;
+  /** Hertz up to which a dip counts. Default 140. */
+  readonly upTo?: (drawing: Venue) => number;
 }): SetUp {
-  const { causes, fault, change } = options;
+  const { causes, fault, change, upTo = () => 140 } = options;
   return (venue, random) => {
     const changed = change ? change(venue, random) : venue;
     const drawing = fault ? withSubs(changed, { delay: alignedDrawing(changed).delay_ms / 1000 }) : changed;
@@ -45,7 +47,7 @@ export function dipTask(options: {
     const part = fault ? "sum" : "subs";
     const positions = listeners(truth);
     const survey = heard(truth, positions);
-    const search = findDips(survey, { parts: [part], leastDepth: 3, range: { [part]: [28, 140] } });
+    const search = findDips(survey, { parts: [part], leastDepth: 3, range: { [part]: [28, upTo(drawing)] } });
     const dips = search.groups[0]?.dips ?? [];
     if (dips.length === 0) throw new RangeError(`no dip in ${venue.name}: this variant has no exercise`);
     const middle = search.groups[0].frequency_hz;
@@ -127,15 +129,27 @@ const stands = (audience: Survey, seat: Position): boolean =>
     ({ point }) => Math.hypot(point.x - seat.point.x, point.y - seat.point.y, point.z - seat.point.z) < 1.5,
   );
 
+/** A stage whose space is closed, with a wall behind the subs or without one, by the variant: without it another thing makes the dip. */
+export function wallOrNone(venue: Venue, random: () => number): Venue {
+  if (random() < 0.5) return wallBehind(venue, random);
+  return { ...venue, cavities: [], boundaries: venue.boundaries.filter((b) => !BEHIND.test(b.name)) };
+}
+
+/** Hertz up to which a dip may be that of such a wall alone, where there is one: above, a ceiling has its own. */
+export const upToWall = ({ boundaries }: Venue): number =>
+  boundaries.some((b) => BEHIND.test(b.name)) ? 60 : 140;
+
+const BEHIND = /behind the subs/;
+
 /** A wall behind the subs at a distance of its own from their acoustic centre, for each variant. */
-export function wallBehind(venue: Venue, random: () => number): Venue {
+function wallBehind(venue: Venue, random: () => number): Venue {
   const subs = venue.sources.filter(isSub);
   const x = Math.min(...subs.map((s) => acousticCentre(s).x)) - (1.55 + 0.4 * random());
   return {
     ...venue,
     cavities: [],
     boundaries: [
-      ...venue.boundaries.filter((b) => !/behind the subs/.test(b.name)),
+      ...venue.boundaries.filter((b) => !BEHIND.test(b.name)),
       {
         name: "wall behind the subs",
         corners: [
