@@ -7,7 +7,7 @@ import { latest } from "../../field/latest";
 import { uniform } from "../../numeric/random";
 import type { Survey } from "../../survey/survey";
 import type { NamedPoint, Venue } from "../../venue/venue";
-import { audienceOf } from "../exercises/audience-of";
+import { audienceOf, seatsOffAxis } from "../exercises/audience-of";
 import { capital, type Mark } from "../exercises/exercise";
 import { hash } from "../exercises/hash";
 import { paragraphs } from "../exercises/html";
@@ -325,8 +325,8 @@ function mixPosition(position: { readonly x: number; readonly y: number }, drawi
   }
 }
 
-/** Seats of `audienceOf` at which no microphone stood. */
+/** Seats of the audience, off the axis, at which no microphone stood. */
 const unheard = (there: Venue, microphones: readonly NamedPoint[]): number[] =>
-  audienceOf(there).positions.flatMap((p, i) =>
+  audienceOf(there, seatsOffAxis(there)).positions.flatMap((p, i) =>
     microphones.some((m) => distance(m.point, p.point) < NEAR) ? [] : [i],
   );

@@ -5,7 +5,7 @@ import { partOfSurvey } from "../../survey/part";
 import type { Position, Survey } from "../../survey/survey";
 import { frontOfHousePositions, seats } from "../../venue/seats";
 import type { NamedPoint, Venue } from "../../venue/venue";
-import { audienceOf, SEATS } from "../exercises/audience-of";
+import { audienceOf, seatsOffAxis } from "../exercises/audience-of";
 import { type SubsChange, surveyWithSubs } from "../exercises/kinds/faults";
 import { judgeSetting } from "../exercises/kinds/joint";
 import { mistakenPosition } from "../exercises/kinds/mix-position";
@@ -36,11 +36,13 @@ const LOW = [31.5, 125] as const;
  * @param there  the venue as it really stands
  * @param left  what somebody has changed the subs by
  * @param held  dB by which a limiter held them down in a run as they were found
- * @param rows  seats of `audienceOf` at which no microphone stood
+ * @param rows  seats of the audience, off the axis, at which no microphone stood
  * @param drawing  to tell who believed it
  */
 export function judge(there: Venue, left: SubsChange, held: number, rows: readonly number[], drawing: Venue) {
-  const forSetting = judgeSetting(partOfSurvey(surveyWithSubs(audienceOf(there), left), rows));
+  const forSetting = judgeSetting(
+    partOfSurvey(surveyWithSubs(audienceOf(there, seatsOffAxis(there)), left), rows),
+  );
   const known = new Map<string, ReferenceResult>();
   const rankedAt = (setting: Setting, extra: readonly Position[]): ReferenceResult => {
     const key = JSON.stringify([setting, extra.map((p) => p.point)]);
@@ -141,7 +143,7 @@ function ranked(
   { gain = 0, delay = 0, inverted = false }: SubsChange,
   extra: readonly Position[],
 ): ReferenceResult {
-  const people = partOfSurvey(knownSurvey(venue, seats(venue, { count: SEATS })), rows);
+  const people = partOfSurvey(knownSurvey(venue, seats(venue, { count: seatsOffAxis(venue) })), rows);
   const zone = knownSurvey(venue, frontOfHousePositions(venue, { spacing: 1.5 }));
   const standing = extra.length > 0 ? withMore(zone, knownSurvey(venue, extra)) : zone;
   return rankReferences(people, standing, { offset: gain, delay, polarity: inverted ? -1 : 1 });

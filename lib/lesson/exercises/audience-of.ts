@@ -13,12 +13,26 @@ import { knownSurvey } from "./known-survey";
  * @param venue  as it really is
  * @param count  about how many seats
  */
-export function audienceOf(venue: Venue, count = SEATS): Survey {
+export function audienceOf(venue: Venue, count = 100): Survey {
   return knownSurvey(venue, seats(venue, { count }), { frequency: judgedFrequencies() });
 }
 
-/** Seats that decide, about. */
-export const SEATS = 100;
+/**
+ * How many seats decide, about, where a mean over decibels does: 100, or so many more that no column of them stands on the centre line. There
+ * an inverted stack cancels the other, and a column in the null would speak for people metres beside it.
+ */
+export function seatsOffAxis(venue: Venue): number {
+  const onAxis = (count: number) => {
+    const all = seats(venue, { count });
+    return all.filter(({ point }) => Math.abs(point.y) < ON_AXIS).length / all.length;
+  };
+  return COUNTS.find((count) => onAxis(count) <= FEW) ?? COUNTS[0];
+}
+const COUNTS = [100, 105, 110, 115, 120, 125, 130, 135, 140];
+/** Metres. */
+const ON_AXIS = 0.3;
+/** Share of the seats that may stand there. */
+const FEW = 0.05;
 
 /** Twelve frequencies to the octave through the crossover, four to the third octave in the mid band. */
 function judgedFrequencies(): Float64Array {
