@@ -5,6 +5,9 @@ import type { Response } from "../../../lib/acoustics/response";
 import { capstone, capstoneRows } from "../../../lib/lesson/capstones/capstone";
 import { readHandOver } from "../../../lib/lesson/capstones/hand-over";
 import { capstones } from "../../../lib/lesson/capstones/list";
+import { seatsOffAxis } from "../../../lib/lesson/exercises/audience-of";
+import { variedVenue } from "../../../lib/lesson/exercises/varied-venue";
+import { seats } from "../../../lib/venue/seats";
 
 const data = join(__dirname, "../../../data");
 const nothing = (x: number) =>
@@ -15,6 +18,16 @@ test("there are three capstones, in venues that no lesson has", () => {
   for (const { venue } of capstones) {
     expect(existsSync(join(data, "capstones", `${venue}.json`))).toBe(true);
     expect(readdirSync(join(data, "venues"))).not.toContain(`${venue}.json`);
+  }
+});
+
+test("the seats by which a capstone is judged stand on the centre line no more often than people do", () => {
+  for (const { venue } of capstones) {
+    const drawing = variedVenue(`capstones/${venue}`, () => 0.5);
+    const judged = seats(drawing, { count: seatsOffAxis(drawing) });
+    const onAxis = judged.filter(({ point }) => Math.abs(point.y) < 0.3).length / judged.length;
+    // 0.6 m of an audience 13 m wide, the narrowest, is 4.6 % of it.
+    expect(onAxis, venue).toBeLessThanOrEqual(0.6 / 13 + 0.005);
   }
 });
 
