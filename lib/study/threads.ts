@@ -5,8 +5,13 @@ import path from "node:path";
 import { type Transferable, Worker } from "node:worker_threads";
 import type { ThreadWork } from "./study-thread";
 
-/** As many threads as the machine has cores; one where the library can't start others. */
-export const threadsHere = (): number => (script() ? availableParallelism() : 1);
+/**
+ * As many threads as the machine has cores; one where the library can't start others: in a browser, and in a kernel that began from a
+ * snapshot, whose threads never come to life.
+ */
+export const threadsHere = (): number => (script() && !fromSnapshot() ? availableParallelism() : 1);
+
+const fromSnapshot = (): boolean => process.execArgv.some((flag) => flag.startsWith("--snapshot-blob"));
 
 /**
  * Starts a thread, which takes about a tenth of a second.
