@@ -1,4 +1,5 @@
 /** `npm run compare -- SHOW-A SHOW-B`: what changed from one measurement to another, and by how much more than their error. */
+
 import path from "node:path";
 import { makeFolder, writeWhole } from "../lib/files/write";
 import { table } from "../lib/lesson/output/table";
@@ -6,6 +7,7 @@ import { pageHtml } from "../lib/lesson/report/page";
 import { measureShow } from "../lib/study/measure";
 import { readShow, type Show } from "../lib/study/read-show";
 import type { Survey } from "../lib/survey/survey";
+import { capital } from "../lib/text/capital";
 import { changesBetween, inSentences, quantities } from "./compare/changes";
 import { readCompareOptions } from "./compare/options";
 import { fromUser } from "./setup/places.mjs";
@@ -29,7 +31,7 @@ runCommand(() => {
     sections: [
       { heading: "What changed by more than the error", parts: [{ list: sentences }] },
       ...quantities.map((quantity) => ({
-        heading: quantity[0].toUpperCase() + quantity.slice(1),
+        heading: capital(quantity),
         parts: [
           table(
             found.changes

@@ -1,6 +1,6 @@
 /** What microphones heard, brought to the time of a model: each has a clock, or a reference, of its own. */
 import { later, type Response } from "../acoustics/response";
-import { type Complexes, complexes } from "../numeric/complexes";
+import { type Complexes, complexes, delayFactor, product } from "../numeric/complexes";
 import type { Survey } from "../survey/survey";
 import { FIELD_BELOW } from "./discrepancy";
 
@@ -55,13 +55,14 @@ export function crossOf(
 
 /** The delay, seconds, within 0.3 s, at which two series of products agree most. */
 export function nearest(frequency: Float64Array, cross: Complexes): number {
-  const within = [...frequency.keys()].filter((n) => cross.re[n] !== 0 || cross.im[n] !== 0);
-  const radians = within.map((n) => 2 * Math.PI * frequency[n]);
+  const isHeard = (_: number, n: number) => cross.re[n] !== 0 || cross.im[n] !== 0;
+  const heard = frequency.filter(isHeard);
   // Turned from delay to delay, all at once.
-  const re = Float64Array.from(radians, (w, k) => turned(cross, within[k], w * -FARTHEST).re);
-  const im = Float64Array.from(radians, (w, k) => turned(cross, within[k], w * -FARTHEST).im);
-  const cos = Float64Array.from(radians, (w) => Math.cos(w * STEP));
-  const sin = Float64Array.from(radians, (w) => Math.sin(w * STEP));
+  const { re, im } = product(
+    { re: cross.re.filter(isHeard), im: cross.im.filter(isHeard) },
+    delayFactor(heard, FARTHEST),
+  );
+  const { re: cos, im: sin } = delayFactor(heard, -STEP);
   let best = 0;
   let most = Number.NEGATIVE_INFINITY;
   for (let s = 0; s * STEP <= 2 * FARTHEST; s++) {
@@ -80,8 +81,3 @@ export function nearest(frequency: Float64Array, cross: Complexes): number {
 /** Delays that are tried, seconds. */
 const FARTHEST = 0.3;
 const STEP = 0.00025;
-
-const turned = ({ re, im }: Complexes, n: number, angle: number) => ({
-  re: re[n] * Math.cos(angle) - im[n] * Math.sin(angle),
-  im: re[n] * Math.sin(angle) + im[n] * Math.cos(angle),
-});

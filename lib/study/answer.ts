@@ -1,15 +1,13 @@
 /** The one answer of a show: decided for every seat from drawing and microphones together, and how sure it is. */
 import type { AlignmentResult } from "../decision/alignment/result";
-import { deviationsAt } from "../decision/balance/balance";
-import { summarise } from "../decision/balance/summary";
-import { levelOffset, offsetWithPowers } from "../decision/offset/offset";
+import { audienceAt, levelOffset, offsetWithPowers } from "../decision/offset/offset";
 import type { OffsetOptions, OffsetResult } from "../decision/offset/result";
 import { type Estimate, estimateSurvey } from "../estimate/estimate";
 import { type Interval, intervalFrom } from "../estimate/interval";
 import { joinSurveys, onFrequencies, partOfSurvey } from "../survey/part";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
-import { alignmentAt, type Findings, findingsAsSet } from "./findings";
+import { alignmentAt, type Findings, findingsAsSet, hasPhases } from "./findings";
 import { inPascals } from "./pascals";
 
 /** What is decided for all seats, with its 90 % intervals. */
@@ -88,13 +86,13 @@ export function answerOf(
   const people = partOfSurvey(survey, [...audience.positions.keys()]);
   const standing = survey.positions.flatMap((p, i) => (p.area === "front of house" ? [i] : []));
   const mixing = standing.length > 0 ? partOfSurvey(survey, standing) : undefined;
-  const alignment = hasPhases(heard)
+  const alignment = toldOnTheDay(heard)
     ? alignmentAt(people, levelOffset(people, settings).offset_db, settings)
     : undefined;
   const setting = microphones.size >= FOR_PHASE ? settingOf(alignment) : unchanged;
   const withSetting = { ...settings, ...subsOptions(setting) };
 
-  const some = thinned(audience, Math.max(1, Math.ceil(audience.positions.length / SEATS)));
+  const some = thinned(audience);
   const { draw } = estimate(some);
   const drawn = Array.from({ length: DRAWS }, (_, i) => {
     const survey = absolute(partOfSurvey(draw(i), [...some.positions.keys()]));
@@ -108,9 +106,7 @@ export function answerOf(
     drawn.map((d) => d.listeners),
   );
   const { offset_db, audience: after } = found.offset;
-  const audiences = drawn.map(({ listeners: { positions, weights, forms } }) =>
-    summarise(positions, weights, deviationsAt(forms, offset_db, new Float64Array(weights.length))),
-  );
+  const audiences = drawn.map((d) => audienceAt(d.listeners, offset_db));
   /** Of the draws, and with the answer in it. */
   const interval = (value: number, draws: readonly number[]): Interval => {
     const { lower, upper } = intervalFrom(value, draws);
@@ -163,11 +159,11 @@ function settingOf(alignment: AlignmentResult | undefined): SubsSetting {
 }
 
 /** Microphones without phases say that nobody knows them on the day: those of the drawing decide nothing then. */
-const hasPhases = (heard: HeardShow | undefined): boolean =>
-  !heard || ![...heard.measured.mains, ...heard.measured.subs].some((r) => r.magnitudeOnly);
+const toldOnTheDay = (heard: HeardShow | undefined): boolean => !heard || hasPhases(heard.measured);
 
-/** Every so many seats, each for the people of those left out as well. */
-export function thinned(survey: Survey, step: number): Survey {
+/** At most so many seats, each for the people of those left out as well. */
+export function thinned(survey: Survey): Survey {
+  const step = Math.max(1, Math.ceil(survey.positions.length / SEATS));
   if (step === 1) return survey;
   const kept = partOfSurvey(
     survey,

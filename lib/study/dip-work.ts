@@ -1,7 +1,7 @@
 /** What a thread gets to do to explain dips. */
 import { type ExplainedDip, explainDips } from "../decision/dips/causes";
 import { findDips } from "../decision/dips/dips";
-import type { WaveRecordings } from "../field/waves/low-band";
+import type { CutAir } from "../field/waves/room";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 import type { Sender } from "./sent";
@@ -9,8 +9,8 @@ import type { Sender } from "./sent";
 export interface DipWork {
   readonly venue: Venue;
   readonly survey: Survey;
-  /** What the thread that asks has of the venue already. */
-  readonly waves: WaveRecordings;
+  /** The venue's air, as the thread that asks has it. */
+  readonly cut: CutAir;
   readonly to: Sender;
 }
 

@@ -1,6 +1,6 @@
 /** Dips and their causes, in a thread of their own where it takes experiments by waves. */
 import type { ExplainedDip } from "../decision/dips/causes";
-import { noWaves, recordedOf } from "../field/waves/low-band";
+import { cutOf, noWaves } from "../field/waves/low-band";
 import type { Survey } from "../survey/survey";
 import type { Venue } from "../venue/venue";
 import { explainedDips } from "./dip-work";
@@ -21,7 +21,7 @@ export function startExplaining(
   const here = () => explainedDips(survey, venue);
   if (threads < 2 || noWaves(venue)) return here;
   const found = sent<ExplainedDip[]>();
-  const worker = startThread({ dips: { venue, survey, waves: recordedOf(venue), to: found.sender } }, [
+  const worker = startThread({ dips: { venue, survey, cut: cutOf(venue), to: found.sender } }, [
     found.sender.port,
   ]);
   return () => {

@@ -41,9 +41,11 @@ export const alignmentAt = (
   offset: number,
   { coherenceLimit }: OffsetOptions,
 ): AlignmentResult | undefined =>
-  [...survey.mains, ...survey.subs].some((r) => r.magnitudeOnly)
-    ? undefined
-    : alignment(survey, { offset, coherenceLimit });
+  hasPhases(survey) ? alignment(survey, { offset, coherenceLimit }) : undefined;
+
+/** Whether phases of mains and subs are known everywhere. */
+export const hasPhases = ({ mains, subs }: Survey): boolean =>
+  ![...mains, ...subs].some((r) => r.magnitudeOnly);
 
 /**
  * With delay and polarity as the settings have them.

@@ -1,4 +1,5 @@
 /** Whether a study's answer is fit for use: one rule, said here and nowhere else. */
+import { capital } from "../text/capital";
 
 /** How far an answer is to be trusted. */
 export interface Fitness {
@@ -67,15 +68,12 @@ export function fitnessOf({ answer, problems, warnings }: Judged): Fitness {
 }
 
 /** "Use with care. A remark stands …": the state and why, for console and pages. */
-export const fitnessWords = ({ state, why }: Fitness): string => `${stateWord(state)}. ${why}`;
-
-/** As a sentence begins with it. */
-export const stateWord = (state: string): string => `${state.charAt(0).toUpperCase()}${state.slice(1)}`;
+export const fitnessWords = ({ state, why }: Fitness): string => `${capital(state)}. ${why}`;
 
 /** The heading under which a report tells what was wrong with the measurement. */
 export const REMARKS = "Before you trust it";
 
 function sentence(parts: readonly string[]): string {
   const text = parts.length > 1 ? `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}` : parts[0];
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  return `${capital(text)}.`;
 }

@@ -16,7 +16,7 @@ if (parentPort) {
   const { model, dips } = workerData as ThreadWork;
   if (model) computeModel(model);
   if (dips) {
-    takeOver(dips.venue, dips.waves);
+    takeOver(dips.venue, { cut: dips.cut, recordings: [] });
     send(dips.to, (alive) => explainedDips(dips.survey, dips.venue, alive));
   }
 }

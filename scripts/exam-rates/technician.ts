@@ -118,9 +118,11 @@ const levelsOf = (response: Response): number[] => {
 };
 
 /** Level of the mains from 500 Hz to 2 kHz with what the room adds, dB. */
-function midLevel({ frequency, re, im, diffuse }: Response): number {
-  const all = re.map((x, k) => x * x + im[k] * im[k] + (diffuse?.[k] ?? 0));
-  const bands = thirdOctaves(500, 2000).map(({ lower, upper }) => bandPower(frequency, all, lower, upper));
+function midLevel(response: Response): number {
+  const all = power(response);
+  const bands = thirdOctaves(500, 2000).map(({ lower, upper }) =>
+    bandPower(response.frequency, all, lower, upper),
+  );
   return 10 * Math.log10(bands.reduce((sum, p) => sum + p, 1e-30));
 }
 

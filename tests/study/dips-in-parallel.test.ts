@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import path from "node:path";
 import { expect, it } from "vitest";
 import { modelSurvey } from "../../lib/field/model-survey";
-import { recordedOf } from "../../lib/field/waves/low-band";
+import { cutOf } from "../../lib/field/waves/low-band";
 import { explainedDips } from "../../lib/study/dip-work";
 import { startExplaining } from "../../lib/study/dips-in-parallel";
 import { sent } from "../../lib/study/sent";
@@ -17,7 +17,7 @@ it("a thread sends the dips as this one explains them", () => {
   const here = venue("ombrik-cellar");
   const survey = modelSurvey(here, seats(here, { count: 3 }));
   const { sender, take } = sent<ReturnType<typeof explainedDips>>();
-  startThread({ dips: { venue: here, survey, waves: recordedOf(here), to: sender } }, [sender.port]);
+  startThread({ dips: { venue: here, survey, cut: cutOf(here), to: sender } }, [sender.port]);
   const own = explainedDips(survey, here);
   expect(own.length).toBeGreaterThan(0);
   expect(take()?.value).toEqual(own);

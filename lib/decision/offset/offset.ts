@@ -2,7 +2,7 @@
  * Level offset: how loud to set the subs so that the audience, not one seat, gets the target balance.
  */
 import type { Position, Survey } from "../../survey/survey";
-import { audienceParts } from "../balance/audience";
+import { type AudienceParts, audienceParts } from "../balance/audience";
 import {
   type DeviationForms,
   deviationForms,
@@ -51,8 +51,16 @@ export interface Listeners {
   readonly positions: readonly Position[];
   /** Share of the audience per position. */
   readonly weights: Float64Array;
+  readonly parts: AudienceParts;
   readonly forms: DeviationForms;
 }
+
+/** What they get at a level. */
+export const audienceAt = (
+  { positions, weights, parts, forms }: Listeners,
+  offset: number,
+  deviation = new Float64Array(weights.length),
+): AudienceSummary => summarise(positions, weights, deviationsAt(forms, offset, deviation), parts);
 
 /**
  * The same with what it was computed from. `powers` holds the low band and its third-octave bands.
@@ -87,16 +95,13 @@ export function offsetWithPowers(
       `the subs of survey "${survey.name}" are silent in the low band: no offset changes anything`,
     );
   }
-  const listeners = { positions: survey.positions, weights, forms };
+  const { positions } = survey;
+  const listeners = { positions, weights, parts: audienceParts(positions, weights), forms };
   const all = maybe.length > 0 ? together(maybe) : listeners;
-  const parts = audienceParts(all.positions, all.weights);
-  const deviation = new Float64Array(all.weights.length);
-  const audienceAt = (offset: number): AudienceSummary =>
-    summarise(all.positions, all.weights, deviationsAt(all.forms, offset, deviation), parts);
   const curve = costCurve(all.forms, all.weights, range);
   const choices = criteria.map((each): OffsetChoice => {
     const { x, cost } = bestOnCurve(curve, all.forms, all.weights, each);
-    return { criterion: each, offset_db: x, cost_db: cost, audience: audienceAt(x) };
+    return { criterion: each, offset_db: x, cost_db: cost, audience: audienceAt(all, x) };
   });
   const free = choices[criteria.indexOf(criterion)];
   const found = highestOffset(survey, weights, limits, { polarity, delay });
@@ -111,7 +116,7 @@ export function offsetWithPowers(
     targetLevel_db: targetLevel,
     offset_db: best.x,
     cost_db: best.cost,
-    audience: audienceAt(best.x),
+    audience: audienceAt(all, best.x),
     choices,
     limits: found,
     headroomLeft_db: limits.headroom === undefined ? null : limits.headroom - best.x,
@@ -133,9 +138,12 @@ export function offsetWithPowers(
 function together(maybe: readonly Listeners[]): Listeners {
   const joined = (of: (one: Listeners) => Float64Array, scale = 1) =>
     Float64Array.from(maybe.flatMap((one) => Array.from(of(one), (x) => scale * x)));
+  const positions = maybe.flatMap((one) => one.positions);
+  const weights = joined((one) => one.weights, 1 / maybe.length);
   return {
-    positions: maybe.flatMap((one) => one.positions),
-    weights: joined((one) => one.weights, 1 / maybe.length),
+    positions,
+    weights,
+    parts: audienceParts(positions, weights),
     forms: {
       a: joined((one) => one.forms.a),
       b: joined((one) => one.forms.b),
@@ -193,13 +201,12 @@ function flatStretch(
 
 function askedOffsets(
   survey: Survey,
-  { weights, forms }: Listeners,
+  { weights, parts, forms }: Listeners,
   all: Listeners,
   options: OffsetOptions & { readonly criterion: Criterion; readonly range: readonly [number, number] },
   best: OffsetChoice,
 ): PreferredOffset[] {
   const { criterion, range } = options;
-  const parts = audienceParts(survey.positions, weights);
   const groups: [PreferredOffset["who"], readonly number[]][] = [
     ["front row", parts.front],
     ["middle", parts.middle],
@@ -218,13 +225,13 @@ function askedOffsets(
         indices.length === 1
           ? preferredOffset(forms, indices[0], range).offset_db
           : bestOffset(forms, own, criterion, range).x;
-      const deviation = deviationsAt(all.forms, offset_db, out);
+      const audience = audienceAt(all, offset_db, out);
       return {
         who,
         positions: indices.map((i) => survey.positions[i].id),
         offset_db,
-        audience: summarise(all.positions, all.weights, deviation),
-        loss_db: Math.max(0, costOf(deviation, all.weights, criterion) - best.cost_db),
+        audience,
+        loss_db: Math.max(0, costOf(out, all.weights, criterion) - best.cost_db),
       };
     });
 }

@@ -92,14 +92,13 @@ export interface WaveRecordings {
 /** Records all groups of a venue at its own places, and at others. */
 export function recordGroups(venue: Venue, places: readonly Point[]): WaveRecordings {
   prepareWaves(venue, groupsOf(venue), places);
-  return recordedOf(venue);
+  return { cut: cutOf(venue), recordings: [...roomOf(venue).recordings] };
 }
 
-/** What has been cut and recorded of a venue. */
-export function recordedOf(venue: Venue): WaveRecordings {
-  const { room, recordings } = roomOf(venue);
-  const { cells, equations } = room;
-  return { cut: { cells, equations }, recordings: [...recordings] };
+/** The air of a venue as it has been cut. */
+export function cutOf(venue: Venue): CutAir {
+  const { cells, equations } = keptRoom(venue);
+  return { cells, equations };
 }
 
 /**
@@ -237,12 +236,12 @@ function partsOf(
   const wanted = kept.room.around(places);
   const each = groups.map((sources): Wanted[] | undefined => {
     const asked = askedFor(kept, sources);
-    if (!asked || covers(kept.recordings.get(asked.key), wanted))
-      return asked && [{ asked, weight: 1, delay: 0 }];
+    const whole = asked && [{ asked, weight: 1, delay: 0 }];
+    if (!asked || covers(kept.recordings.get(asked.key), wanted)) return whole;
     const points = JSON.stringify(sources.map((s) => s.point));
     const stacks = sources[0].group === "subs" && kept.subs.has(points) && stacksOf(kept, sources);
     kept.subs.add(points);
-    return stacks || [{ asked, weight: 1, delay: 0 }];
+    return stacks || whole;
   });
   const found = recorded(
     kept,

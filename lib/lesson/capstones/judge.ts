@@ -1,8 +1,8 @@
 /** Judges a hand-over by what the audience gets from an engineer who works by it. */
 import { rankReferences } from "../../decision/reference/rank";
 import type { RankedPosition, ReferenceResult } from "../../decision/reference/result";
-import { partOfSurvey } from "../../survey/part";
-import type { Position, Survey } from "../../survey/survey";
+import { joinSurveys, partOfSurvey } from "../../survey/part";
+import type { Position } from "../../survey/survey";
 import { frontOfHousePositions, seats } from "../../venue/seats";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import { audienceOf, seatsOffAxis } from "../exercises/audience-of";
@@ -145,17 +145,9 @@ function ranked(
 ): ReferenceResult {
   const people = partOfSurvey(knownSurvey(venue, seats(venue, { count: seatsOffAxis(venue) })), rows);
   const zone = knownSurvey(venue, frontOfHousePositions(venue, { spacing: 1.5 }));
-  const standing = extra.length > 0 ? withMore(zone, knownSurvey(venue, extra)) : zone;
+  const standing = extra.length > 0 ? joinSurveys(zone, knownSurvey(venue, extra)) : zone;
   return rankReferences(people, standing, { offset: gain, delay, polarity: inverted ? -1 : 1 });
 }
-
-const withMore = (survey: Survey, more: Survey): Survey => ({
-  ...survey,
-  positions: [...survey.positions, ...more.positions],
-  mains: [...survey.mains, ...more.mains],
-  subs: [...survey.subs, ...more.subs],
-  ...(survey.fills && more.fills ? { fills: [...survey.fills, ...more.fills] } : {}),
-});
 
 type Bands = HandOver["bands"];
 

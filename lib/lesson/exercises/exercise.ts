@@ -8,6 +8,7 @@ import { latest } from "../../field/latest";
 import { uniform } from "../../numeric/random";
 import { partOfSurvey } from "../../survey/part";
 import type { Survey } from "../../survey/survey";
+import { capital } from "../../text/capital";
 import type { NamedPoint, Venue } from "../../venue/venue";
 import type { Row } from "../output/rows";
 import { audienceOf } from "./audience-of";
@@ -353,8 +354,6 @@ export function answerInWords(answer: Answer, unit?: string): string {
 
 const decibels = (x: number): string => withMinus(`${x.toFixed(1)} dB`);
 const withMinus = (words: string): string => words.replace(/(^| )-(?=\d)/g, "$1−");
-/** A sentence's first letter made large. */
-export const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);
 
 function countedAt({ microphones }: Entry, { counted, judge, measuredToo }: Task): string[] {
   if (counted) return [counted];

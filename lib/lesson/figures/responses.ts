@@ -1,5 +1,6 @@
 import type { Response } from "../../acoustics/response";
 import type { Survey } from "../../survey/survey";
+import { capital } from "../../text/capital";
 import { inDecibels } from "../../text/decibels";
 import { decibelAxis, frequencyAxis, linearAxis } from "./parts/axes";
 import { byDistance, type Placed } from "./parts/by-distance";
@@ -193,5 +194,3 @@ function indices(frequency: Float64Array, from: number, to: number, smoothing: n
 
 const pick = (values: Float64Array, inside: readonly number[]): Float64Array =>
   Float64Array.from(inside, (i) => values[i]);
-
-const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);

@@ -1,3 +1,5 @@
+import { mean } from "../../numeric/statistics";
+
 /** What a prediction of a lesson asks for: a number with its unit, one of a few choices, or a curve. */
 export type Question = NumberQuestion | ChoiceQuestion | SketchQuestion;
 
@@ -79,11 +81,11 @@ export function verdict(question: Question, said: Said, truth: Answered): Verdic
 function curveVerdict(question: SketchQuestion, said: Said, truth: readonly number[]): Verdict {
   if (said === null) return { said: "no guess", truth: "as the figure shows", off: "–", right: false };
   const by = (said as readonly number[]).map((value, i) => value - truth[i]);
-  const mean = by.reduce((sum, value) => sum + Math.abs(value), 0) / by.length;
+  const away = mean(by.map(Math.abs));
   const farthest = by.reduce((most, value, i) => (Math.abs(value) > Math.abs(by[most]) ? i : most), 0);
   const { name } = question.points[farthest];
-  const off = `${withUnit(mean, question.unit)} on average, farthest off at ${name}: ${difference(question, by[farthest], 0)}`;
-  return { said: "a curve", truth: "as the figure shows", off, right: mean <= question.near };
+  const off = `${withUnit(away, question.unit)} on average, farthest off at ${name}: ${difference(question, by[farthest], 0)}`;
+  return { said: "a curve", truth: "as the figure shows", off, right: away <= question.near };
 }
 
 const unitOf = (question: Question) => ("unit" in question ? question.unit : "");

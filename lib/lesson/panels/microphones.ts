@@ -41,9 +41,6 @@ interface Step {
 /** Value, and ends of its 90 % interval. */
 type Range = readonly [value: number, lower: number, upper: number];
 
-/** Seats that suffice for a picture; each step is an answer of its own. */
-const SEATS = 120;
-
 export const microphones: PanelKind<MicrophonesData, MicrophonesContent> = {
   title: "What does one more microphone tell?",
   sliders: (content) => [
@@ -63,7 +60,7 @@ export const microphones: PanelKind<MicrophonesData, MicrophonesContent> = {
     if (!measured || !atThem)
       throw new RangeError("nothing was measured in this study: there is nothing to add");
     const settings = decisionSettings(show);
-    const audience = thinned(model.survey, Math.max(1, Math.floor(model.survey.positions.length / SEATS)));
+    const audience = thinned(model.survey);
     const ids = new Map(answer.survey.positions.map((p, i) => [p.id, i]));
     const seats = audience.positions.map((p) => ids.get(p.id) as number);
     const steps = [...Array(measured.positions.length + 1).keys()].map((count): Step => {

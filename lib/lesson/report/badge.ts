@@ -1,6 +1,7 @@
 /** The state of an answer, told by word, shape and colour, so that any one of them will do. */
-import { type Fitness, stateWord } from "../../study/fitness";
+import type { Fitness } from "../../study/fitness";
 import type { Verification } from "../../study/verification/result";
+import { capital } from "../../text/capital";
 import { escapeHtml } from "../../text/escape";
 
 export interface State {
@@ -34,5 +35,5 @@ const looks = {
 export function badge({ state, why }: State): string {
   const { name, shape } =
     badges[state in looks ? looks[state as Verification["state"]] : (state as Fitness["state"])];
-  return `<div class="badge ${name}"><svg viewBox="0 0 40 40" aria-hidden="true">${shape}</svg><p><strong>${stateWord(state)}.</strong> ${escapeHtml(why)}</p></div>`;
+  return `<div class="badge ${name}"><svg viewBox="0 0 40 40" aria-hidden="true">${shape}</svg><p><strong>${capital(state)}.</strong> ${escapeHtml(why)}</p></div>`;
 }

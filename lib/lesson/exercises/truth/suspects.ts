@@ -1,5 +1,6 @@
 /** What may be otherwise than drawn: errors of the drawing and of the rig, each as the venue would then be. */
 import { type BandValues, valueAt } from "../../../acoustics/bands/curve";
+import { absorptionAreaOfReverberation, sabine } from "../../../acoustics/room/reverberation";
 import { rectangle } from "../../../field/paths/rectangle";
 import type { Boundary, Room, Source, Venue } from "../../../venue/venue";
 import { hash } from "../hash";
@@ -130,7 +131,7 @@ function curtained(wall: BandValues): BandValues {
   return { frequency, value: Array.from(frequency, (f, i) => Math.max(CURTAIN.value[i], valueAt(wall, f))) };
 }
 
-/** A room with more absorption on an area, by Sabine: 0.161 s/m times its volume over its absorbing area. */
+/** A room with more absorption on an area, by Sabine. */
 function softer(room: Room, area: number, more: (frequency: number) => number): Room {
   const { frequency, value } = room.reverberationTime;
   return {
@@ -138,8 +139,8 @@ function softer(room: Room, area: number, more: (frequency: number) => number): 
     reverberationTime: {
       frequency,
       value: Array.from(frequency, (f, i) => {
-        const absorbing = (0.161 * room.volume) / value[i];
-        return value[i] / (1 + (area * more(f)) / absorbing);
+        const absorbing = absorptionAreaOfReverberation(room.volume, value[i]);
+        return sabine(room.volume, absorbing + area * more(f));
       }),
     },
   };
