@@ -272,7 +272,7 @@ function offsetSection(study: Study, result: StudyResult): Section {
     heading: "How loud the subs",
     parts: [
       { list: answer.offset.reasons.filter((reason) => reason !== atTheFrontRow) },
-      `Maps and the figure over distance show the likeliest picture, on which ${percent(after.audience.within3dB_fraction)} of the people are within 3 dB. Rooms are rougher: over all that may be true it is ${percent(answer.offset.audience.within3dB_fraction)}, as the figure of levels and the table below it count.`,
+      `Maps and the figure over distance show the likeliest picture, on which ${percent(after.audience.within3dB_fraction)} of the people are within 3 dB. The figure of levels and the table below it count over all that may be true: ${percent(answer.offset.audience.within3dB_fraction)}.`,
       { figure: offsetFigure([{ label: "all seats", result: answer.offset }]) },
       table(
         answer.offset.preferred.map((a) => ({
